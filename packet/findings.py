@@ -1,0 +1,207 @@
+"""Every finding's code, severity and sentence: one table.
+
+A finding is a code with parameters; problems are data, not exceptions, so that all of them are seen at once.
+Codes once published keep their meaning.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from packet.words import N_, t
+
+Severity = Literal["stop", "caution", "note"]
+SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What a code means: how bad it is, the sentence, and what would put it right."""
+
+    severity: Severity
+    message: str
+    remedy: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One finding. params fill the sentence's places; where: file:line or the thing it is about; source: the rule's."""
+
+    code: str
+    params: tuple[tuple[str, str], ...] = ()
+    source: str = ""
+    where: str = ""
+
+    @property
+    def severity(self) -> Severity:
+        """stop, caution or note, from the table."""
+        return KINDS[self.code].severity
+
+    @property
+    def message(self) -> str:
+        """The sentence in the current language."""
+        return t(KINDS[self.code].message, **dict(self.params)) if self.params else t(KINDS[self.code].message)
+
+    @property
+    def remedy(self) -> str:
+        """What would put it right, in the current language; empty where nothing is to be done."""
+        words = KINDS[self.code].remedy
+        if not words:
+            return ""
+        return t(words, **dict(self.params)) if self.params else t(words)
+
+
+def finding(code: str, *, source: str = "", where: str = "", **params: object) -> Finding:
+    """A Finding of the given code. Raises KeyError for a code that is not in the table."""
+    if code not in KINDS:
+        raise KeyError(code)
+    return Finding(code, tuple((key, str(value)) for key, value in params.items()), source, where)
+
+
+def worst(findings: tuple[Finding, ...]) -> Severity | None:
+    """The worst severity among `findings`, or None when there are none."""
+    present = {item.severity for item in findings}
+    return next((severity for severity in SEVERITIES if severity in present), None)
+
+
+KINDS: dict[str, Kind] = {
+    # crew
+    "technician-not-certified": Kind(
+        "stop",
+        N_("{technician} holds {held}; this appliance needs {needed}."),
+        N_("Send a technician who holds {needed} or Universal: {candidates}."),
+    ),
+    "apprentice-needs-supervisor": Kind(
+        "stop",
+        N_("{technician} is an apprentice and no certified technician is named on the job."),
+        N_("Name a certified technician under 'supervisor'."),
+    ),
+    # machine
+    "machine-not-for-refrigerant": Kind(
+        "stop", N_("Machine {machine} is not certified for {refrigerant} ({pressure_class}).")
+    ),
+    "machine-not-flammable-rated": Kind(
+        "stop", N_("{refrigerant} is flammable ({group}) and machine {machine} is not rated for flammable refrigerant.")
+    ),
+    "machine-pressure-too-low": Kind(
+        "stop",
+        N_("Machine {machine} is rated {rated} and {refrigerant} stands at {pressure} at {temperature}."),
+    ),
+    # cylinders
+    "cylinder-non-refillable": Kind("stop", N_("Cylinder {cylinder} ({spec}) is not refillable.")),
+    "cylinder-out-of-test": Kind(
+        "stop",
+        N_("Cylinder {cylinder} was due for requalification in {due}; it may be emptied, not filled."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
+    "cylinder-pressure-131F": Kind(
+        "stop",
+        N_(
+            "Cylinder {cylinder}: {refrigerant} reaches {pressure} at 131 °F, above 5/4 of its service pressure ({limit})."
+        ),
+        N_("It takes a service pressure of at least {needed}: {candidates}."),
+    ),
+    "cylinder-pressure-131F-listed": Kind(
+        "caution",
+        N_(
+            "Cylinder {cylinder}: {refrigerant} reaches {pressure} at 131 °F, a little above 5/4 of its service pressure ({limit}); 49 CFR 173.304a table 1 lists this packaging for it by name."
+        ),
+    ),
+    "cylinder-pressure-70F": Kind(
+        "stop",
+        N_("Cylinder {cylinder}: {refrigerant} stands at {pressure} at 70 °F, above its service pressure ({limit})."),
+        N_("It takes a service pressure of at least {needed}: {candidates}."),
+    ),
+    "cylinder-other-contents": Kind(
+        "stop",
+        N_("Cylinder {cylinder} holds {contents}, not {refrigerant}."),
+        N_("Use a cylinder that is empty and evacuated or holds {refrigerant}: {candidates}."),
+    ),
+    "cylinder-out-of-service": Kind("stop", N_("Cylinder {cylinder} is out of service: {reason}.")),
+    "cylinder-not-flammable-rated": Kind(
+        "stop",
+        N_("{refrigerant} is flammable ({group}) and cylinder {cylinder} is not rated for flammable gas."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
+    "cylinder-full": Kind("stop", N_("Cylinder {cylinder} has no room: it holds {contents} and may hold {limit}.")),
+    "cylinders-do-not-suffice": Kind(
+        "stop",
+        N_("The cylinders have room for {free} of {needed}; {left} is left over."),
+        N_("{candidates}"),
+    ),
+    "quick-rule-unsafe": Kind(
+        "caution",
+        N_(
+            "For {refrigerant} the quick rule (80 % × WC + TW) allows {over} too much on cylinder {cylinder}: do not use it."
+        ),
+    ),
+    "over-scale-capacity": Kind(
+        "stop", N_("Cylinder {cylinder} at its stop weight ({stop}) passes the capacity of scale {scale} ({capacity}).")
+    ),
+    # method
+    "forced-method-breaks-rule": Kind(
+        "stop", N_("The job forces {method}: {reason}"), N_("Set 'method: auto', which gives {alternative}.")
+    ),
+    # refrigerant
+    "no-properties": Kind("stop", N_("{refrigerant}: no properties to compute with: {reason}")),
+    "refrigerant-not-recovered": Kind("stop", N_("{refrigerant}: {reason}"), N_("{advice}")),
+    "unknown-gas": Kind(
+        "caution",
+        N_(
+            "The refrigerant is {refrigerant}: everything goes into a cylinder kept for mixed gas, weighed, and nothing else is assumed."
+        ),
+    ),
+    "estimate": Kind("caution", N_("Estimate ± {percent} %: {what} ({how}).")),
+    # hookup
+    "kit-missing": Kind("stop", N_("Kit is missing: {what}."), N_("{remedy}")),
+    "walk-failed": Kind("stop", N_("Stage {stage}, step {step}: {why}")),
+    # room, carrying, duties
+    "room-limit-exceeded": Kind(
+        "caution",
+        N_("The charge ({charge}) passes the concentration limit of this room: {limit} in {room}."),
+        N_("Ventilate, keep a detector running, work in pairs, out at the alarm."),
+    ),
+    "room-not-given": Kind(
+        "caution", N_("The room's volume is not given; {charge_limit} for each 1,000 ft³ is the limit.")
+    ),
+    "carry-cylinder-over": Kind(
+        "caution", N_("Cylinder {cylinder} will weigh {gross}, above {limit} a cylinder for materials of trade.")
+    ),
+    "carry-truck-over": Kind(
+        "caution",
+        N_(
+            "Truck {truck} will carry {total}, above {limit} for materials of trade: shipping papers and a trained driver."
+        ),
+    ),
+    "lift-alone": Kind("note", N_("Cylinder {cylinder} will weigh {gross}: two people or a hand truck above {limit}.")),
+    "leak-exception": Kind(
+        "caution",
+        N_(
+            "Leaking system: isolate the leak; draw what is sound to the target; the rest only as low as does not draw in air, at most 0 psig."
+        ),
+    ),
+    "passive-recovery-limit": Kind("note", N_("System-dependent recovery is not for more than 15 lb.")),
+    "leak-rate-duty": Kind("note", N_("Charge of 50 lb or more: the owner has leak-rate duties (40 CFR 82.157).")),
+    "hfc-leak-duty": Kind(
+        "note", N_("15 lb or more of an HFC above GWP 53: the owner has leak-repair duties (40 CFR 84.106).")
+    ),
+    "policy-not-law": Kind(
+        "note",
+        N_("Venting {refrigerant} in this use may be lawful; recovering it is the shop's policy, not 40 CFR 82.156."),
+    ),
+    # across jobs of the day
+    "cylinder-two-trucks": Kind("stop", N_("Cylinder {cylinder} is on truck {truck} for this job and on {others}.")),
+    "cylinder-two-refrigerants": Kind(
+        "stop", N_("Cylinder {cylinder} is assigned to {refrigerant} here and to {others}.")
+    ),
+    "cylinder-used-again": Kind(
+        "caution", N_("Cylinder {cylinder} comes from {earlier}, which is planned to leave {contents} in it.")
+    ),
+    "technician-two-places": Kind("stop", N_("{technician} is also on {others} at that time.")),
+    "machine-two-places": Kind("stop", N_("Machine {machine} is also on {others} at that time.")),
+    "machine-changes-refrigerant": Kind(
+        "caution",
+        N_(
+            "Machine {machine} comes from {earlier} with {refrigerant}: clear and evacuate it, new drier, before this job."
+        ),
+    ),
+}

@@ -1,0 +1,1 @@
+"""Hookups, stages and steps as one model; the walk that proves them; the drawing."""

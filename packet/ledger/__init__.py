@@ -1,0 +1,1 @@
+"""What was filed, and the state of every cylinder at a moment."""

@@ -1,0 +1,1 @@
+"""Filing, months, record pages, scans."""

@@ -1,0 +1,1 @@
+"""Decisions: one job, one day, which cylinders."""

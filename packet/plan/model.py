@@ -1,0 +1,189 @@
+"""A job's plan: every decision and number on its paper, as immutable records.
+
+US units throughout (`_lb`, `_F`, `_psig`, ...). `_psig` is relative to the site's barometer, except in fitness
+(14.696 psi). A figure that a person may want to check by hand is a `Worked`.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from packet.findings import Finding
+from packet.ledger.state import CylinderState
+from packet.refrigerant.catalogue import Refrigerant
+from packet.shop.records import Cylinder, Job, Machine, PressureClass, Registers, Scale, Technician, Truck
+from packet.worked import Worked
+
+StageName = Literal["vapor", "liquid", "push-pull"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rejected:
+    """A method that was not chosen, and why: sentences in the current language."""
+
+    method: StageName
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Method:
+    """The method: its stages in order, the reasons for it, and why not the others. forced: the job named it."""
+
+    chosen: StageName
+    stages: tuple[StageName, ...]
+    reasons: tuple[str, ...]
+    rejected: tuple[Rejected, ...]
+    forced: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Evacuation:
+    """How deep to draw. target_psia None for a small appliance, whose target is a percent of the charge."""
+
+    pressure_class: PressureClass | None
+    saturation_psia_at_104F: Worked | None
+    target_inHg_vacuum: Worked | None
+    target_psia: Worked | None
+    gauge_at_site_inHg_vacuum: Worked | None
+    target_percent_of_charge: float | None
+    target_lb: float | None
+    raise_to_atmosphere: bool  # low pressure, repair that is not major: raised, not drawn
+    by_policy: bool  # the target is the shop's policy, not 40 CFR 82.156
+    reasons: tuple[str, ...]  # which row or exception, in sentences
+    remaining_vapor_lb: Worked | None
+    rise_check_minutes: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class OccupiedSpace:
+    """The room check. charge_lb counts the full charge and what the cylinders in the room hold."""
+
+    limit_lb: Worked
+    charge_lb: Worked
+    exceeds: bool
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class FillRow:
+    """A row of the fill table. level_percent: of the planned fill at that temperature; above 100 is liquid-full."""
+
+    ambient_F: float
+    net_limit_lb: float
+    stop_gross_lb: float
+    free_lb: float
+    pressure_psig: float
+    level_percent: float
+    hottest: bool = False  # the job's own hottest temperature
+
+
+@dataclass(frozen=True, slots=True)
+class CylinderPlan:
+    """One assigned cylinder, in the order of filling."""
+
+    cylinder: Cylinder
+    order: int
+    start: CylinderState
+    volume_ft3: Worked
+    contents_lb: float
+    expected_bare_gross_lb: Worked  # tare + what the ledger says is in it
+    limit_net_lb: Worked
+    limit_gross_lb: Worked  # never above
+    clearing_lb: Worked
+    stop_gross_lb: Worked
+    change_at_gross_lb: Worked | None  # when another cylinder follows
+    free_lb: Worked
+    governing_limit: str  # which of the four, a sentence
+    limits: tuple[Worked, ...]  # all that apply, net lb
+    quick_rule_gross_lb: Worked
+    quick_rule_is_unsafe: bool
+    quick_rule_words: str
+    level_percent_at_131F: Worked
+    liquid_full_at_F: Worked
+    stop_and_cool_psig: Worked
+    planned_lb: Worked  # what this job is planned to put in
+    planned_gross_lb: float
+    requalify_by: date | None
+    fit: bool
+    fill_table: tuple[FillRow, ...]
+    level_curve: tuple[tuple[float, float], ...]  # (F, level percent of the planned fill), for the plot
+
+
+@dataclass(frozen=True, slots=True)
+class PressureRow:
+    """Pressures to expect at a temperature, psig at the site, and the pressure above which to suspect air."""
+
+    temperature_F: float
+    bubble_psig: float
+    dew_psig: float
+    suspect_air_psig: float
+
+
+@dataclass(frozen=True, slots=True)
+class CarryLoad:
+    """What this job adds to the truck. totals at the end of the job, standing load included."""
+
+    per_cylinder_limit_lb: Worked
+    truck_limit_lb: Worked
+    standing_lb: float
+    total_lb: Worked
+    un_number: str
+    proper_shipping_name: str
+    hazard_class: str
+
+
+@dataclass(frozen=True, slots=True)
+class StageTime:
+    """A stage's estimated minutes."""
+
+    stage: StageName | Literal["set-up", "change-over", "clear"]
+    minutes: Worked
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """Something that was estimated: what, the error as percent (None: not stated), how."""
+
+    what: str
+    percent: float | None
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything decided and computed for one job. Parts are None where the findings say why they could not be.
+
+    barometer_psia: at the site, standard atmosphere. to_recover_lb: the charge drawn, plus the over-charge allowance
+    in expected_max_lb. t_co2e: warming potential of to_recover_lb, tonnes of CO2 equivalent.
+    """
+
+    job: Job
+    registers: Registers
+    refrigerant: Refrigerant | None
+    mixed_or_unknown: bool
+    technician: Technician | None
+    supervisor: Technician | None
+    machine: Machine | None
+    scale: Scale | None
+    truck: Truck | None
+    method: Method | None
+    evacuation: Evacuation | None
+    occupied_space: OccupiedSpace | None
+    cylinders: tuple[CylinderPlan, ...]
+    pressure_table: tuple[PressureRow, ...]
+    barometer_psia: Worked
+    to_recover_lb: Worked | None
+    expected_max_lb: Worked | None
+    carrying: CarryLoad | None
+    times: tuple[StageTime, ...]
+    t_co2e: Worked | None
+    duties: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    estimates: tuple[Estimate, ...]
+    needs: tuple[str, ...] = ()  # what else dispatch should fetch, sentences
+
+    @property
+    def may_go_out(self) -> bool:
+        """Whether no finding of the plan stops the job (the hookup's findings come on top)."""
+        return all(item.severity != "stop" for item in self.findings)

@@ -1,0 +1,1 @@
+"""Ink: assets, templates, PDF, codes, many jobs at once."""

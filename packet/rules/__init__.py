@@ -1,0 +1,1 @@
+"""One rule a file: pure functions, each with its source, each returning its working."""

@@ -1,0 +1,1 @@
+"""What each sheet says: from plans and stages to strings ready to set."""

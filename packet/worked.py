@@ -1,0 +1,54 @@
+"""A number that can be checked by hand: its value, unit, rule, source and what went into it.
+
+The same object prints the figure, feeds the JSON and answers `packet plan --why`.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from packet.units import plain
+from packet.words import t
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """One number with its working.
+
+    value: the number, in `unit`. rule: the rule in a few words (a marked message). source: the citation, or
+    "common practice, no source", or "from memory". formula: the arithmetic in words, with each input's name in
+    braces: "0.80 × {volume} × {density}". inputs: the named inputs, each a Worked of its own, so that the working
+    is a tree down to what was typed in. estimate_percent: the stated error when it rests on an estimate.
+    """
+
+    value: float
+    unit: str
+    rule: str
+    source: str
+    formula: str = ""
+    inputs: tuple[tuple[str, "Worked"], ...] = ()
+    places: int = 3
+    estimate_percent: float | None = None
+
+    def text(self) -> str:
+        """The value with its unit, as the working prints it."""
+        return f"{plain(self.value, self.places)} {self.unit}".rstrip()
+
+
+def given(value: float, unit: str, where: str, places: int = 3) -> Worked:
+    """A number that was typed in: `where` says in which file, line and field, or which policy."""
+    return Worked(value, unit, "given", where, places=places)
+
+
+def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:
+    """The working of `number`, line by line, as a person would check it by hand: result first, then each input's."""
+    pad = "  " * depth
+    yield f"{pad}{name} = {number.text()}"
+    if number.formula:
+        yield f"{pad}  = {number.formula.format(**{key: key.replace('_', ' ') for key, _ in number.inputs})}"
+        yield f"{pad}  = {number.formula.format(**{key: part.text() for key, part in number.inputs})}"
+    yield f"{pad}  {t('rule')}: {t(number.rule)}"
+    yield f"{pad}  {t('source')}: {number.source}"
+    if number.estimate_percent is not None:
+        yield f"{pad}  {t('estimate ± {percent} %', percent=plain(number.estimate_percent, 1))}"
+    for key, part in number.inputs:
+        yield from lines(part, key.replace("_", " "), depth + 1)

@@ -1,0 +1,1 @@
+"""Ink and words: templates, style, symbols, the message catalogue."""
