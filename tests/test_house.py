@@ -1,0 +1,72 @@
+"""The house keeps its own rules: one direction of flow, every package installed, every command documented."""
+
+import ast
+import subprocess
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from packet.cli import build_parser, commands
+
+ROOT = Path(__file__).parents[1]
+STATIONS = ("refrigerant", "shop", "ledger", "rules", "plan", "hookup", "sheets", "press", "office")
+# files every station may use; they know nothing of the stations
+COMMON = ("units", "words", "worked", "findings", "figures", "templates")
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "packet", "templates", "jobs", "tests"}
+
+
+def imported_modules(path: Path) -> set[str]:
+    """The `packet.x` names (first part below packet) that a file imports."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.split(".")[0] == "packet":
+            parts = node.module.split(".")
+            found |= {parts[1]} if len(parts) > 1 else {alias.name for alias in node.names}
+        elif isinstance(node, ast.Import):
+            found |= {alias.name.split(".")[1] for alias in node.names if alias.name.startswith("packet.")}
+    return found
+
+
+@pytest.mark.parametrize("station", STATIONS)
+def test_a_station_imports_only_from_its_own_and_those_before(station: str) -> None:
+    allowed = set(STATIONS[: STATIONS.index(station) + 1]) | set(COMMON)
+    files = sorted((ROOT / "packet" / station).rglob("*.py"))
+    assert files
+    wrong = {f"{path.name}: {name}" for path in files for name in imported_modules(path) - allowed}
+    assert wrong == set()
+
+
+@pytest.mark.parametrize("name", [name for name in COMMON if name != "templates"])
+def test_common_files_know_no_station(name: str) -> None:
+    assert imported_modules(ROOT / "packet" / f"{name}.py") <= set(COMMON)
+
+
+def test_every_package_folder_is_installed() -> None:
+    listed = set(tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]["packages"])
+    folders = {".".join(path.parent.relative_to(ROOT).parts) for path in (ROOT / "packet").rglob("__init__.py")}
+    assert listed == folders | {"packet.templates"}
+
+
+def test_top_level_is_the_agreed_one() -> None:
+    names = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True
+    ).stdout.splitlines()
+    top = {Path(name).parts[0] for name in names}
+    assert {name for name in top if not name.startswith(".")} == TOP_LEVEL
+
+
+def test_every_command_is_in_the_readme_and_has_help() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert set(commands()) == {name for name in commands() if f"packet {name}" in readme}
+    for name in commands():
+        with pytest.raises(SystemExit) as stopped:
+            build_parser().parse_args([*name.split(), "--help"])
+        assert stopped.value.code == 0
+
+
+def test_every_benchmark_is_named_in_developers() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    benches = {path.name for path in (ROOT / "tests" / "bench").glob("bench_*.py")}
+    assert benches
+    assert {name for name in benches if name not in text} == set()

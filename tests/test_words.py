@@ -1,0 +1,67 @@
+"""The message catalogue's template holds every sentence the code and the templates can say."""
+
+import string
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_dir
+from babel.messages.pofile import read_po
+
+from packet import words
+
+ROOT = Path(__file__).parents[1]
+KEYWORDS = {"t": None, "tn": (1, 2), "N_": None}
+
+
+def extracted() -> Iterator[str | tuple[str, ...]]:
+    """Message ids as Babel finds them."""
+    method_map = [("packet/**.py", "python"), ("templates/**.html", "jinja2"), ("templates/**.svg", "jinja2")]
+    for folder in ("packet", "templates"):
+        methods = [
+            (pattern.removeprefix(f"{folder}/"), method) for pattern, method in method_map if pattern.startswith(folder)
+        ]
+        for _, _, message, _, _ in extract_from_dir(ROOT / folder, methods, keywords=KEYWORDS, comment_tags=()):
+            yield tuple(message) if isinstance(message, (tuple, list)) else message
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalog:
+    with (ROOT / "templates" / "locale" / "packet.pot").open("rb") as file:
+        return read_po(file)
+
+
+def test_catalogue_template_is_current(catalogue: Catalog) -> None:
+    stored = {message.id if isinstance(message.id, str) else tuple(message.id) for message in catalogue if message.id}
+    assert stored == set(extracted()), "run the pybabel command in DEVELOPERS.md"
+    assert len(stored) > 300
+
+
+def test_places_in_plural_forms_agree(catalogue: Catalog) -> None:
+    for message in catalogue:
+        if isinstance(message.id, (tuple, list)):
+            places = [{name for _, name, _, _ in string.Formatter().parse(form) if name} for form in message.id]
+            assert places[0] | {"count"} == places[1] | {"count"}, message.id
+
+
+def test_another_language_is_used_and_left_again(tmp_path: Path) -> None:
+    from babel.messages.mofile import write_mo
+
+    catalogue = Catalog(locale="es")
+    catalogue.add("Stop at {weight}", "Parar a {weight}")
+    folder = tmp_path / "es" / "LC_MESSAGES"
+    folder.mkdir(parents=True)
+    with (folder / "packet.mo").open("wb") as file:
+        write_mo(file, catalogue)
+    try:
+        words.use("es", tmp_path)
+        assert words.t("Stop at {weight}", weight="61.4 lb") == "Parar a 61.4 lb"
+    finally:
+        words.use("en")
+    assert words.t("Stop at {weight}", weight="61.4 lb") == "Stop at 61.4 lb"
+
+
+def test_a_language_without_catalogue_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError):
+        words.use("xx", tmp_path)
