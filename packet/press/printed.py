@@ -5,7 +5,7 @@ Files here are only ever added. The newest print of a job is the one with the la
 
 import os
 import tempfile
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Literal
@@ -46,9 +46,11 @@ class PrintRecord:
     pages: tuple[str, ...]
     boxes: tuple[Box, ...]
     facts: tuple[tuple[str, str], ...]
+    # what filing checks the readings against: packet.plan.for_filing.for_filing(plan); plain YAML values
+    plan: dict[str, Any] = field(default_factory=dict)
 
 
-class NotAPrintRecord(Exception):
+class PrintRecordError(Exception):
     """A file in jobs/printed that cannot be read as one; the message names the file."""
 
 
@@ -58,7 +60,7 @@ def printed_folder(shop_folder: Path) -> Path:
 
 
 def read_record(path: Path) -> PrintRecord:
-    """One print record. Raises NotAPrintRecord."""
+    """One print record. Raises PrintRecordError."""
     try:
         raw: dict[str, Any] = yaml.load(path.read_text("utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
         return PrintRecord(
@@ -72,9 +74,10 @@ def read_record(path: Path) -> PrintRecord:
             pages=tuple(str(item["sheet"]) for item in raw["pages"]),
             boxes=tuple(Box(**item) for item in raw["boxes"]),
             facts=tuple((str(key), str(value)) for key, value in raw["facts"].items()),
+            plan=dict(raw.get("plan") or {}),
         )
     except (yaml.YAMLError, KeyError, TypeError, ValueError, AttributeError) as error:
-        raise NotAPrintRecord(f"{path}: {error}") from error
+        raise PrintRecordError(f"{path}: {error}") from error
 
 
 def records_of(shop_folder: Path, job: str) -> tuple[PrintRecord, ...]:

@@ -1,0 +1,164 @@
+"""What is written down on the Record sheet, in the order it stands there: one table.
+
+The Record sheet draws these blanks, the readings form asks for them in the same order, and filing reads them under the
+same keys. A key is dotted; `{cylinder}` stands for each assigned cylinder's id, and a quantity's key ends in its unit,
+which follows the shop (`cylinders.C-118.bare_before_gross_lb`, in an SI shop `..._kg`).
+
+Amounts, dates, names and where: 40 CFR 82.156(a)(3), kept three years; the rest is common practice, no source.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from packet.units import UnitSystem
+from packet.words import N_, t
+
+Quantity = Literal[
+    "text", "date", "time", "weight", "vacuum", "pressure", "temperature", "minutes", "count", "yes-no", "initials"
+]
+Condition = Literal["always", "apprentice", "not low", "low"]
+
+# (US suffix and unit, SI suffix and unit) of a key and its blank
+UNITS: dict[Quantity, tuple[tuple[str, str], tuple[str, str]]] = {
+    "weight": (("_lb", "lb"), ("_kg", "kg")),
+    "vacuum": (("_inHg_vacuum", "inHg vacuum"), ("_barg", "bar gauge")),
+    "pressure": (("_psig", "psig"), ("_barg", "bar gauge")),
+    "temperature": (("_F", "°F"), ("_C", "°C")),
+    "minutes": (("_minutes", "min"), ("_minutes", "min")),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A line of the table.
+
+    key: without its unit. label: a marked message. group: the heading it stands under, a marked message. when: the
+    jobs it is asked on. required: filing refuses a job without it. help: what to write, for the form's comment.
+    """
+
+    key: str
+    label: str
+    quantity: Quantity
+    group: str
+    required: bool = False
+    when: Condition = "always"
+    help: str = ""
+
+    @property
+    def per_cylinder(self) -> bool:
+        """Whether the blank is drawn once for each cylinder."""
+        return "{cylinder}" in self.key
+
+
+@dataclass(frozen=True, slots=True)
+class RecordBlank:
+    """A blank of one job's Record sheet: the key typed in the form, and label, unit and heading in the current language."""
+
+    key: str
+    label: str
+    unit: str
+    group: str
+    cylinder: str
+    field: Field
+
+
+WHO = N_("Who and when")
+FOUND = N_("What was found")
+WEIGHTS = N_("Cylinders, gross weight on the scale")
+DEPTH = N_("How deep it was drawn")
+EXCEPTIONS = N_("Exceptions, tick what applies")
+AFTER = N_("Clearing up")
+SIGNED = N_("Signed")
+
+FIELDS: tuple[Field, ...] = (
+    Field("date", N_("Date of the work"), "date", WHO, required=True, help=N_("2026-11-26")),
+    Field("technician", N_("Technician"), "text", WHO, required=True),
+    Field("card", N_("Certification card number"), "text", WHO, required=True),
+    Field("supervisor", N_("Certified technician in charge"), "text", WHO, required=True, when="apprentice"),
+    Field("times.start", N_("Machine started"), "time", WHO, required=True, help=N_("08:45")),
+    Field("times.end", N_("Machine off and cleared"), "time", WHO, required=True, help=N_("10:20")),
+    Field(
+        "refrigerant", N_("Refrigerant identified"), "text", FOUND, required=True, help=N_("plate and pressure agree")
+    ),
+    Field("cautions_initialled", N_("Cautions of the front sheet initialled"), "yes-no", FOUND, required=True),
+    Field("hold_points_initialled", N_("Hold points of the steps initialled"), "yes-no", FOUND, required=True),
+    Field("cylinders.{cylinder}.inspected", N_("Inspected before the fill"), "initials", WEIGHTS, required=True),
+    Field("cylinders.{cylinder}.bare_before_gross", N_("Bare, before joining"), "weight", WEIGHTS, required=True),
+    Field("cylinders.{cylinder}.bare_after_gross", N_("Bare, after disjoining"), "weight", WEIGHTS, required=True),
+    Field("cylinders.{cylinder}.pressure_after_standing", N_("Pressure after standing"), "pressure", WEIGHTS),
+    Field("cylinders.{cylinder}.wall_after_standing", N_("Wall temperature after standing"), "temperature", WEIGHTS),
+    Field("recovered", N_("Total recovered"), "weight", WEIGHTS, required=True),
+    Field("final.gauge", N_("Final gauge reading"), "vacuum", DEPTH, required=True, when="not low"),
+    Field("final.gauge_mmHg_absolute", N_("Final absolute gauge reading"), "count", DEPTH, required=True, when="low"),
+    Field("rise.minutes_waited", N_("Rise check: minutes waited"), "count", DEPTH, required=True),
+    Field("rise.gauge", N_("Rise check: gauge at the end"), "vacuum", DEPTH, required=True, when="not low"),
+    Field("rise.gauge_mmHg_absolute", N_("Rise check: absolute gauge at the end"), "count", DEPTH, True, "low"),
+    Field("exceptions.leak", N_("Leaks kept it from the level"), "yes-no", EXCEPTIONS),
+    Field("exceptions.not_major", N_("Repair not major, no evacuation to the air"), "yes-no", EXCEPTIONS),
+    Field("exceptions.other", N_("Other, in words"), "text", EXCEPTIONS),
+    Field("supplies.filter_driers", N_("Filter-driers used"), "count", AFTER),
+    Field("supplies.nitrogen", N_("Nitrogen used"), "yes-no", AFTER),
+    Field("supplies.oil", N_("Oil taken out, and where it went"), "text", AFTER),
+    Field("machine_cleared", N_("Machine cleared"), "yes-no", AFTER, required=True),
+    Field("valves_leak_checked", N_("Cylinder valves leak-checked and capped"), "yes-no", AFTER, required=True),
+    Field("tags_filled", N_("Tags filled in and tied on"), "yes-no", AFTER, required=True),
+    Field("gas_owner", N_("Who owns the gas now"), "text", AFTER),
+    Field("destination", N_("Where the gas goes: reclaim, destruction, same owner"), "text", AFTER),
+    Field("remarks", N_("Remarks"), "text", AFTER),
+    Field("signatures.technician", N_("Signed by the technician"), "yes-no", SIGNED, required=True),
+    Field("signatures.supervisor", N_("Signed by the technician in charge"), "yes-no", SIGNED, True, "apprentice"),
+    Field("signatures.owner", N_("Signed by the owner or the owner's person"), "yes-no", SIGNED),
+)
+
+
+def suffix(quantity: Quantity, units: UnitSystem) -> str:
+    """What a key of that quantity ends in: '_lb', '_kg', ..., '' for what has no unit."""
+    return _pair(quantity, units)[0]
+
+
+def unit(quantity: Quantity, units: UnitSystem) -> str:
+    """The unit printed beside a blank; empty for what has none."""
+    return _pair(quantity, units)[1]
+
+
+def record_blanks(
+    cylinders: tuple[str, ...], units: UnitSystem, *, apprentice: bool = False, low_pressure: bool = False
+) -> tuple[RecordBlank, ...]:
+    """The blanks of one job's Record sheet, in order: all of a cylinder's blanks together, cylinders as they are filled.
+
+    cylinders: the ids assigned. apprentice: the technician works under another. low_pressure: the appliance is drawn to
+    an absolute pressure (25 mmHg), read on an absolute gauge.
+    """
+    asked = [item for item in FIELDS if _applies(item, apprentice, low_pressure)]
+    first = next(index for index, item in enumerate(asked) if item.per_cylinder)
+    before = [item for item in asked[:first] if not item.per_cylinder]
+    after = [item for item in asked[first:] if not item.per_cylinder]
+    each = [item for item in asked if item.per_cylinder]
+    return tuple(
+        [_blank(item, "", units) for item in before]
+        + [_blank(item, cylinder, units) for cylinder in cylinders for item in each]
+        + [_blank(item, "", units) for item in after]
+    )
+
+
+def _pair(quantity: Quantity, units: UnitSystem) -> tuple[str, str]:
+    pair = UNITS.get(quantity)
+    if pair is None:
+        return ("", "")
+    return pair[0] if units == "US" else pair[1]
+
+
+def _applies(item: Field, apprentice: bool, low_pressure: bool) -> bool:
+    if item.when == "apprentice":
+        return apprentice
+    if item.when == "low":
+        return low_pressure
+    if item.when == "not low":
+        return not low_pressure
+    return True
+
+
+def _blank(item: Field, cylinder: str, units: UnitSystem) -> RecordBlank:
+    key = item.key.replace("{cylinder}", cylinder) + suffix(item.quantity, units)
+    shown = "mmHg" if item.key.endswith("mmHg_absolute") else unit(item.quantity, units)
+    return RecordBlank(key, t(item.label), shown, t(item.group), cylinder, item)
