@@ -1,0 +1,343 @@
+"""The exact search behind `packet assign`: which cylinders for which job, best by a stated measure.
+
+It knows nothing of YAML or thermodynamics: each job comes as a `Demand` with the cylinders that are fit for it and how
+much each may hold there. The measure is compared part by part, the first part first (`Measure`).
+
+A branch and bound: jobs in the order of the day, for each job every set of cylinders of which none is more than
+needed, cut off where even the best that could follow is no better than what is already found. When it runs to its end
+the answer is the best there is; a day too large for that ends at `budget` looks, and says that it is not proven.
+"""
+
+import math
+from bisect import insort
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import accumulate, islice
+from typing import NamedTuple
+
+ENOUGH_lb = 1e-9  # room is compared with this much slack for floating point
+HUNDREDTHS = 100  # weights are added up in whole hundredths of a pound, so that equal sums are equal
+BATCH = 256
+
+
+@dataclass(frozen=True, slots=True)
+class Vessel:
+    """A cylinder before the day's first job. gas: what it holds, None when empty and evacuated."""
+
+    id: str
+    tare_lb: float
+    gas: str | None
+    contents_lb: float
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A cylinder fit for a job. limit_net_lb: the most it may hold there. fast: it does not stand in the way of push-pull."""
+
+    cylinder: str
+    limit_net_lb: float
+    fast: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """A job as the search sees it, minutes of the day for start and end.
+
+    alone: its gas (a burnout's) goes into cylinders that begin empty and that no later job uses. present: the cylinders
+    the job file names today. fast_heel_lb: push-pull needs cylinders with no more than this in them; None when the job is
+    not for push-pull anyway.
+    """
+
+    job: str
+    truck: str
+    gas: str
+    need_lb: float
+    start_min: float
+    end_min: float
+    offers: tuple[Offer, ...]
+    alone: bool = False
+    present: tuple[str, ...] = ()
+    fast_heel_lb: float | None = None
+
+
+class Measure(NamedTuple):
+    """What is made small, the first part first.
+
+    unserved: jobs without enough room. slow: jobs that lose push-pull. begun: empty cylinders that get their first gas
+    (so that a cylinder with the same refrigerant comes first). carried: cylinders taken along. lifted: the sum over jobs
+    of what each cylinder used there weighs at its end, hundredths of a pound. changed: jobs whose file would change.
+    """
+
+    unserved: int
+    slow: int
+    begun: int
+    carried: int
+    lifted: int
+    changed: int
+
+    def plus(self, other: "Measure") -> "Measure":
+        """Part by part."""
+        return Measure(*(a + b for a, b in zip(self, other, strict=True)))
+
+
+NOTHING = Measure(0, 0, 0, 0, 0, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """What goes into one cylinder on one job. start_lb: net before the job; room_lb: up to the limit."""
+
+    cylinder: str
+    start_lb: float
+    put_in_lb: float
+    room_lb: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The best assignment found. fills: by job, in the order of filling; a job that is not served has none."""
+
+    fills: tuple[tuple[str, tuple[Fill, ...]], ...]
+    measure: Measure
+    proven: bool
+    looks: int
+
+    def of(self, job: str) -> tuple[Fill, ...]:
+        """The fills of one job."""
+        return dict(self.fills)[job]
+
+
+@dataclass(frozen=True, slots=True)
+class _Now:
+    """A cylinder at some moment of the day."""
+
+    vessel: Vessel
+    gas: str | None
+    contents_lb: float
+    truck: str | None = None
+    busy_until_min: float = -math.inf
+    closed: bool = False  # holds a burnout's gas: nothing more today
+
+
+State = dict[str, _Now]
+
+
+def morning(vessels: tuple[Vessel, ...]) -> State:
+    """Every cylinder before the first job."""
+    return {item.id: _Now(item, item.gas, item.contents_lb) for item in vessels}
+
+
+def in_running_order(demands: tuple[Demand, ...]) -> tuple[Demand, ...]:
+    """By start, then job: the order in which gas goes into cylinders."""
+    return tuple(sorted(demands, key=lambda item: (item.start_min, item.job)))
+
+
+def rooms(demand: Demand, state: State) -> tuple[tuple[Offer, float], ...]:
+    """The offers this job can still use and the room in each, lb, in the order they would be filled.
+
+    Cylinders that hold the gas come first, fullest first; then empty ones, the smaller room first, so that the last,
+    part-filled one keeps most room.
+    """
+    usable = []
+    for offer in demand.offers:
+        now = state[offer.cylinder]
+        room = offer.limit_net_lb - now.contents_lb
+        wrong_gas = now.gas not in ({None} if demand.alone else {None, demand.gas})
+        elsewhere = now.truck not in {None, demand.truck} or now.busy_until_min > demand.start_min
+        if room > ENOUGH_lb and not (wrong_gas or elsewhere or now.closed):
+            usable.append((offer, room))
+    return tuple(sorted(usable, key=lambda pair: _filling_order(state[pair[0].cylinder], pair[1])))
+
+
+def _filling_order(now: _Now, room_lb: float) -> tuple[bool, float, float, str]:
+    return now.gas is None, -now.contents_lb, room_lb, now.vessel.id
+
+
+def suffices(chosen: tuple[tuple[Offer, float], ...], need_lb: float) -> bool:
+    """Whether these hold what is needed and none of them is more than needed."""
+    total = sum(room for _, room in chosen)
+    if total + ENOUGH_lb < need_lb or not chosen:
+        return False
+    return total - min(room for _, room in chosen) + ENOUGH_lb < need_lb
+
+
+def serve(
+    demand: Demand, chosen: tuple[tuple[Offer, float], ...], state: State
+) -> tuple[State, Measure, tuple[Fill, ...]]:
+    """The state after the job has filled `chosen` in order, what that adds to the measure, and the fills."""
+    after = dict(state)
+    fills = []
+    left_lb, begun, carried, lifted, slow = demand.need_lb, 0, 0, 0, False
+    for offer, room in chosen:
+        now = state[offer.cylinder]
+        put_in = min(room, left_lb)
+        left_lb -= put_in
+        fills.append(Fill(offer.cylinder, now.contents_lb, put_in, room))
+        begun += now.gas is None
+        carried += now.truck is None
+        lifted += round((now.vessel.tare_lb + now.contents_lb + put_in) * HUNDREDTHS)
+        if demand.fast_heel_lb is not None:
+            slow = slow or not offer.fast or now.contents_lb > demand.fast_heel_lb
+        after[offer.cylinder] = replace(
+            now,
+            gas=demand.gas,
+            contents_lb=now.contents_lb + put_in,
+            truck=demand.truck,
+            busy_until_min=demand.end_min,
+            closed=demand.alone,
+        )
+    changed = tuple(fill.cylinder for fill in fills) != demand.present
+    return after, Measure(0, int(slow), begun, carried, lifted, int(changed)), tuple(fills)
+
+
+def search(demands: tuple[Demand, ...], vessels: tuple[Vessel, ...], budget: int = 200_000) -> Outcome:
+    """The best assignment by `Measure`; `proven` when nothing better exists.
+
+    budget: how many sets of cylinders are looked at before giving up the proof (a count, not a time, so that the same
+    day gives the same answer everywhere).
+    """
+    return _Search(in_running_order(demands), morning(vessels), budget).run()
+
+
+@dataclass(frozen=True, slots=True)
+class _Ahead:
+    """What the jobs from some index on need, by gas, and the most each cylinder may hold for any of them."""
+
+    unserved: int
+    lifted: int
+    need_lb: dict[str, float]
+    limits_lb: dict[str, dict[str, float]]
+
+
+class _Search:
+    """One run: the demands, the best so far, and how many sets were looked at."""
+
+    def __init__(self, demands: tuple[Demand, ...], state: State, budget: int) -> None:
+        self.demands = demands
+        self.start = state
+        self.budget = budget
+        self.looks = 0
+        self.best: Measure | None = None
+        self.best_fills: tuple[tuple[Fill, ...], ...] = ()
+        self.ahead = _look_ahead(demands, state)
+
+    def run(self) -> Outcome:
+        finished = self._from(0, self.start, NOTHING, ())
+        if self.best is None:
+            raise AssertionError("the way that serves no job at all is always walked to its end")
+        fills = tuple((item.job, fill) for item, fill in zip(self.demands, self.best_fills, strict=True))
+        return Outcome(fills, self.best, finished, self.looks)
+
+    def _from(self, index: int, state: State, so_far: Measure, fills: tuple[tuple[Fill, ...], ...]) -> bool:
+        """Try everything for the jobs from `index` on; False when the budget ran out on the way."""
+        if self.best is not None and so_far.plus(_floor(self.ahead[index], state)) >= self.best:
+            return True
+        if index == len(self.demands):
+            self.best, self.best_fills = so_far, fills
+            return True
+        demand = self.demands[index]
+        sets = _sets(rooms(demand, state), demand.need_lb)
+        # a batch at a time, the cheapest of it first: the first way walked to its end is then a good one
+        while batch := list(islice(sets, BATCH)):
+            self.looks += len(batch)
+            tried = (serve(demand, chosen, state) for chosen in batch if suffices(chosen, demand.need_lb))
+            for after, added, filled in sorted(tried, key=lambda way: way[1]):
+                if not self._from(index + 1, after, so_far.plus(added), (*fills, filled)):
+                    return False
+            if self.looks > self.budget and self.best is not None:
+                return False
+        return self._from(index + 1, state, so_far.plus(Measure(1, 0, 0, 0, 0, 0)), (*fills, ()))
+
+
+def _look_ahead(demands: tuple[Demand, ...], state: State) -> tuple[_Ahead, ...]:
+    """`_Ahead` for every index, the one past the last job included.
+
+    A job that could not be served even with the whole register to itself counts as unserved at once.
+    """
+    found = [_Ahead(0, 0, {}, {})]
+    for demand in reversed(demands):
+        later = found[-1]
+        if sum(room for _, room in rooms(demand, state)) + ENOUGH_lb < demand.need_lb:
+            found.append(replace(later, unserved=later.unserved + 1))
+            continue
+        most = dict(later.limits_lb.get(demand.gas, {}))
+        for offer in demand.offers:
+            most[offer.cylinder] = max(most.get(offer.cylinder, 0.0), offer.limit_net_lb)
+        found.append(
+            _Ahead(
+                later.unserved,
+                later.lifted + _lift_floor(demand, state),
+                later.need_lb | {demand.gas: later.need_lb.get(demand.gas, 0.0) + demand.need_lb},
+                later.limits_lb | {demand.gas: most},
+            )
+        )
+    return tuple(reversed(found))
+
+
+def _floor(ahead: _Ahead, state: State) -> Measure:
+    """No way to serve the jobs ahead adds less than this, part by part.
+
+    Jobs of one gas are taken together: what does not fit into the cylinders that already hold it needs empty ones, each
+    at best as roomy as the roomiest. Where a job that could be served is left unserved the first part is larger, so the
+    rest does not matter.
+    """
+    begun = carried = 0
+    for gas, needed_lb in ahead.need_lb.items():
+        room = [(state[key], limit - state[key].contents_lb) for key, limit in ahead.limits_lb[gas].items()]
+        holding = sum(max(0.0, free) for now, free in room if now.gas == gas)
+        aboard = sum(max(0.0, free) for now, free in room if now.gas == gas and now.truck is not None)
+        begun += _at_least(needed_lb - holding, [free for now, free in room if now.gas is None])
+        carried += _at_least(needed_lb - aboard, [free for now, free in room if now.truck is None])
+    return Measure(ahead.unserved, 0, begun, carried, ahead.lifted, 0)
+
+
+def _at_least(left_lb: float, rooms_lb: list[float]) -> int:
+    """How many of the roomiest it takes to hold `left_lb`; all of them when they do not suffice."""
+    count = 0
+    for room in sorted(rooms_lb, reverse=True):
+        if left_lb <= ENOUGH_lb or room <= 0:
+            break
+        left_lb -= room
+        count += 1
+    return count
+
+
+def _lift_floor(demand: Demand, state: State) -> int:
+    """The least that this job's cylinders can weigh together at its end, hundredths of a pound."""
+    usable = rooms(demand, state)
+    count = max(1, _at_least(demand.need_lb, [room for _, room in usable]))
+    lightest = sorted(state[offer.cylinder].vessel.tare_lb + state[offer.cylinder].contents_lb for offer, _ in usable)
+    # each weight is rounded to a hundredth on its own: a hundredth less for each
+    return math.floor((demand.need_lb + sum(lightest[:count])) * HUNDREDTHS) - count
+
+
+Chosen = tuple[tuple[Offer, float], ...]
+
+
+def _sets(offers: Chosen, need_lb: float) -> Iterator[Chosen]:
+    """Every set of offers that may suffice, those of few and of early offers first; `suffices` has the last word."""
+    roomiest = _roomiest(offers)
+
+    def grow(place: int, chosen: Chosen, total: float, left: int) -> Iterator[Chosen]:
+        if left == 0:
+            yield chosen
+            return
+        if total + ENOUGH_lb >= need_lb:
+            return  # enough already: one more would be more than needed
+        for index in range(place, len(offers) - left + 1):
+            if total + roomiest[index][left] + ENOUGH_lb < need_lb:
+                return
+            yield from grow(index + 1, (*chosen, offers[index]), total + offers[index][1], left - 1)
+
+    for count in range(max(1, _at_least(need_lb, [room for _, room in offers])), len(offers) + 1):
+        yield from grow(0, (), 0.0, count)
+
+
+def _roomiest(offers: Chosen) -> list[list[float]]:
+    """[place][count]: the room of the `count` roomiest among the offers from `place` on (all of them when fewer)."""
+    found: list[list[float]] = []
+    sizes: list[float] = []
+    for _, room in reversed(offers):
+        insort(sizes, -room)
+        found.append([0.0, *accumulate(-size for size in sizes)])
+    return found[::-1]
