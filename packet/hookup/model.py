@@ -9,7 +9,7 @@ from typing import Literal
 from packet.findings import Finding
 
 StepKind = Literal["do", "hold", "read", "wait", "check"]
-StageKind = Literal["before", "join", "vapor", "liquid", "push-pull", "end"]
+StageKind = Literal["before", "join", "vapor", "liquid", "push-pull", "change-over", "end"]
 ValveMark = Literal["open", "shut", "cracked", "unchanged"]
 LineStyle = Literal["liquid", "vapor", "utility", "cable"]
 
@@ -77,7 +77,12 @@ class IfWrong:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One stage as printed. 'before' has no drawing; the drawing is None there."""
+    """One stage as printed. Only the stages that recover (vapor, liquid, push-pull) have hoses and a drawing.
+
+    'change-over' is done in the middle of a recovering stage, when the scale reads the change weight; it has steps
+    and a valve table of its own. 'join' comes twice in a push-pull job: the second is the re-hosing for vapor.
+    Long valve tables come split: `valves` first, the rest in `more_valves`, each with its own columns.
+    """
 
     kind: StageKind
     number: int
@@ -89,6 +94,7 @@ class Stage:
     drawing: Drawing | None = None
     if_wrong: tuple[IfWrong, ...] = ()
     interruption: tuple[str, ...] = ()  # on power loss, trip, alarm or smell: what first, then what
+    more_valves: tuple[ValveTable, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,119 @@
+"""Figures as a reader sees them: a value with its unit, in the shop's units, in one place.
+
+Values come in US units (`_lb`, `_F`, `_psig`, ...); the shop's `units` decides what is shown. Limits and stop weights
+have been floored in the unit printed before they come here: showing them only cuts off binary dust.
+"""
+
+from packet.units import (
+    KG_PER_LB,
+    L_PER_FT3,
+    M3_PER_FT3,
+    M_PER_FT,
+    PA_PER_BAR,
+    PA_PER_INHG,
+    PA_PER_PSI,
+    UnitSystem,
+    ceil_to,
+    celsius_from_fahrenheit,
+    plain,
+)
+from packet.words import t
+
+PA_PER_MMHG = PA_PER_INHG / 25.4
+
+
+def weight_unit(units: UnitSystem) -> str:
+    """'lb' or 'kg'."""
+    return "lb" if units == "US" else "kg"
+
+
+def pressure_unit(units: UnitSystem) -> str:
+    """'psig' or 'barg'."""
+    return "psig" if units == "US" else "barg"
+
+
+def vacuum_unit(units: UnitSystem) -> str:
+    """Unit of a gauge vacuum: 'inHg' or 'kPa', both counted downwards from the site's barometer."""
+    return "inHg" if units == "US" else "kPa"
+
+
+def temperature_unit(units: UnitSystem) -> str:
+    """'°F' or '°C'."""
+    return "°F" if units == "US" else "°C"
+
+
+def length_unit(units: UnitSystem) -> str:
+    """'ft' or 'm'."""
+    return "ft" if units == "US" else "m"
+
+
+def weight_value(lb: float, units: UnitSystem, places: int | None = None) -> str:
+    """A weight without its unit; by default one decimal of a pound, two of a kilogram."""
+    if units == "US":
+        return plain(lb, 1 if places is None else places)
+    return plain(lb * KG_PER_LB, 2 if places is None else places)
+
+
+def show_weight(lb: float, units: UnitSystem, places: int | None = None) -> str:
+    """'61.4 lb' or '27.85 kg'."""
+    return f"{weight_value(lb, units, places)} {weight_unit(units)}"
+
+
+def pressure_value(psig: float, units: UnitSystem, places: int | None = None) -> str:
+    """A gauge pressure without its unit; by default whole psi, one decimal of a bar."""
+    if units == "US":
+        return plain(psig, 0 if places is None else places)
+    return plain(psig * PA_PER_PSI / PA_PER_BAR, 1 if places is None else places)
+
+
+def show_pressure(psig: float, units: UnitSystem, places: int | None = None) -> str:
+    """'245 psig' or '16.9 barg'."""
+    return f"{pressure_value(psig, units, places)} {pressure_unit(units)}"
+
+
+def vacuum_value(inHg: float, units: UnitSystem) -> str:
+    """A gauge vacuum without its unit, rounded to the deeper side, one decimal, never below 0."""
+    deep = max(inHg, 0.0) if units == "US" else max(inHg, 0.0) * PA_PER_INHG / 1000.0
+    # 9 decimals first: a figure that was already rounded must not go one step deeper for its binary dust
+    return plain(ceil_to(round(deep, 9), 0.1), 1)
+
+
+def show_vacuum(inHg: float, units: UnitSystem) -> str:
+    """'10.4 inHg vacuum' or '35.3 kPa vacuum'; a target of 0 is '0 psig' or '0 barg'."""
+    if inHg <= 0:
+        return f"0 {pressure_unit(units)}"
+    return t("{value} {unit} vacuum", value=vacuum_value(inHg, units), unit=vacuum_unit(units))
+
+
+def show_absolute(psia: float, units: UnitSystem) -> str:
+    """An absolute pressure, for the absolute gauge of a low-pressure machine: '25 mmHg absolute' or '3.3 kPa absolute'."""
+    if units == "US":
+        return t("{value} mmHg absolute", value=plain(psia * PA_PER_PSI / PA_PER_MMHG, 0))
+    return t("{value} kPa absolute", value=plain(psia * PA_PER_PSI / 1000.0, 1))
+
+
+def temperature_value(temperature_F: float, units: UnitSystem, places: int = 0) -> str:
+    """A temperature without its unit."""
+    return plain(temperature_F if units == "US" else celsius_from_fahrenheit(temperature_F), places)
+
+
+def show_temperature(temperature_F: float, units: UnitSystem, places: int = 0) -> str:
+    """'131 °F' or '55 °C'."""
+    return f"{temperature_value(temperature_F, units, places)} {temperature_unit(units)}"
+
+
+def show_length(ft: float, units: UnitSystem) -> str:
+    """'5 ft' or '1.5 m'."""
+    if units == "US":
+        return f"{plain(ft, 0 if float(ft).is_integer() else 1)} ft"
+    return f"{plain(ft * M_PER_FT, 1)} m"
+
+
+def show_volume(ft3: float, units: UnitSystem) -> str:
+    """A cylinder's or a system's volume: '0.764 ft³' or '21.6 L'."""
+    return f"{plain(ft3, 3)} ft³" if units == "US" else f"{plain(ft3 * L_PER_FT3, 1)} L"
+
+
+def show_room(ft3: float, units: UnitSystem) -> str:
+    """A room's volume: '1900 ft³' or '54 m³'."""
+    return f"{plain(ft3, 0)} ft³" if units == "US" else f"{plain(ft3 * M3_PER_FT3, 0)} m³"
