@@ -1,14 +1,58 @@
 """The shop's records as everything downstream sees them: immutable, US units, each knowing its file and line.
 
-Whatever key a user typed (`charge_lb` or `charge_kg`), a record holds the US one. Fields are the keys of the files.
+Whatever key a user typed (`charge_lb` or `charge_kg`), a record holds the US one. Fields are the keys of the files;
+their descriptions are what an editor shows. Refrigerants are held by designation ('R-410A'), whatever was typed.
+A check that concerns one file alone stands here; one that needs another file is in `packet.shop.checks`.
 """
 
-from datetime import date, time
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, PrivateAttr
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PrivateAttr,
+    ValidationInfo,
+    field_validator,
+)
 
+from packet.shop import checks
+from packet.shop.fields import (
+    RATE,
+    AirF,
+    AMonth,
+    BoreIn,
+    Clock,
+    Contents,
+    Count,
+    Day,
+    Designation,
+    ElevationFt,
+    Ft3,
+    HoseFt,
+    Id,
+    Lb,
+    LbPerMin,
+    Line,
+    MarginPsi,
+    Month,
+    Name,
+    Number,
+    Paragraph,
+    Percent,
+    PositiveLb,
+    RatingPsig,
+    StepF,
+    WaterLb,
+    YesNo,
+    whole,
+)
 from packet.units import UnitSystem
+from packet.words import N_
+
+__all__ = ["Month"]
 
 MethodName = Literal["auto", "vapor", "liquid", "push-pull"]
 Reason = Literal["repair", "disposal", "retrofit", "leak"]
@@ -31,25 +75,29 @@ ApplianceKind = Literal[
 ShutOff = Literal["none", "one-end", "both-ends"]
 
 
-class Month(BaseModel):
-    """A month as typed: 2023-04."""
-
-    model_config = ConfigDict(frozen=True)
-    year: int
-    month: int
-
-
 class Record(BaseModel):
-    """What every record has: where it was typed."""
+    """What every record has: where it was typed, and under which key."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     _file: str = PrivateAttr(default="")
     _lines: dict[str, int] = PrivateAttr(default_factory=dict)
+    _typed: dict[str, str] = PrivateAttr(default_factory=dict)
 
     def where(self, field: str = "") -> str:
-        """'file:line field' of a field of this record as the user typed it, or of the record itself."""
-        line = self._lines.get(field, self._lines.get("", 0))
-        return f"{self._file}:{line} {field}".strip() if self._file else field
+        """'file:line field' of a field of this record as the user typed it, or of the record itself.
+
+        The file is named from the shop's folder, so that what is printed is the same wherever the shop lies. An item
+        of a list is 'cylinders[1]', counted from 0.
+        """
+        return f"{self._file}:{self.line(field)} {self.typed_key(field)}".strip() if self._file else field
+
+    def line(self, field: str = "") -> int:
+        """The line on which `field` was typed, or the record began; 0 when it was not typed in a file."""
+        return self._lines.get(field, self._lines.get("", 0))
+
+    def typed_key(self, field: str) -> str:
+        """The key under which `field` was typed: `charge_kg` for `charge_lb` where the user gave kilograms."""
+        return self._typed.get(field, field)
 
     def model_post_init(self, context: Any, /) -> None:
         """Nothing to add; kept so that subclasses share one signature."""
@@ -58,248 +106,312 @@ class Record(BaseModel):
 class Policy(Record):
     """What the shop has decided; every figure has a default a careful shop would choose."""
 
-    fill_ceiling_percent: float = 80.0
-    hot_level_ceiling_percent: float = 95.0
-    van_hottest_F: float = 130.0
-    overcharge_allowance_percent: float = 10.0
-    lift_alone_lb: float = 50.0
-    purge_hoses: Literal["vapor", "vacuum"] = "vapor"
-    discharge_into: ValveName = "liquid"
-    reaction_seconds: float = 10.0
-    noncondensable_margin_psi: float = 10.0
-    stop_and_cool_margin_psi: float = 50.0
-    table_from_F: float = 20.0
-    table_to_F: float = 130.0
-    table_step_F: float = 10.0
+    fill_ceiling_percent: Annotated[Number, Field(ge=10, le=80)] = Field(
+        80.0, description=N_("Liquid by volume a cylinder is filled to, percent; never above 80.")
+    )
+    hot_level_ceiling_percent: Annotated[Number, Field(ge=10, le=100)] = Field(
+        95.0, description=N_("Liquid by volume at 131 °F, percent; the law's ceiling is 100.")
+    )
+    van_hottest_F: AirF = Field(130.0, description=N_("The hottest a parked van gets."))
+    overcharge_allowance_percent: Percent = Field(
+        10.0, description=N_("Room kept for a system that holds more than its plate says, percent.")
+    )
+    lift_alone_lb: PositiveLb = Field(50.0, description=N_("Above this, two people or a hand truck."))
+    purge_hoses: Literal["vapor", "vacuum"] = Field(
+        "vapor", description=N_("How hoses are purged; flammable and class B gas is always purged by vacuum.")
+    )
+    discharge_into: ValveName = Field("liquid", description=N_("The cylinder valve the machine discharges into."))
+    reaction_seconds: Annotated[Number, Field(ge=0, le=120)] = Field(
+        10.0, description=N_("Time from seeing the stop weight to shutting the valve, for push-pull.")
+    )
+    noncondensable_margin_psi: MarginPsi = Field(
+        10.0, description=N_("Pressure above the refrigerant's own at which air is suspected.")
+    )
+    stop_and_cool_margin_psi: MarginPsi = Field(
+        50.0, description=N_("Pressure above the hottest expected one at which to stop and cool the cylinder.")
+    )
+    table_from_F: AirF = Field(20.0, description=N_("First row of the fill table."))
+    table_to_F: AirF = Field(130.0, description=N_("Last row of the fill table."))
+    table_step_F: StepF = Field(10.0, description=N_("Step of the fill table."))
 
-
-class Shop(Record):
-    """shop.yaml."""
-
-    company: str
-    phone: str
-    emergency_phone: str
-    records_url: str
-    address: str = ""
-    paper: Literal["letter", "A4"] = "letter"
-    units: UnitSystem = "US"
-    language: str = "en"
-    policy: Policy = Policy()
-    # trucks and what rides on each of them every day, counted against 49 CFR 173.6
-    trucks: tuple["Truck", ...] = ()
+    _range = field_validator("table_to_F")(checks.table_ends_after_it_starts)
+    _rows = field_validator("table_step_F")(checks.table_fits_the_page)
 
 
 class Truck(Record):
     """A truck and its standing load of materials of trade (nitrogen, acetylene, virgin gas, gasoline)."""
 
-    id: str
-    standing_load_lb: float = 0.0
-    standing_load: str = ""
+    id: Id = Field(description=N_("The truck's id, as jobs name it."))
+    standing_load_lb: Lb = Field(0.0, description=N_("Gross weight of the materials of trade that always ride along."))
+    standing_load: Line = Field("", description=N_("What that load is."))
+
+
+class Shop(Record):
+    """shop.yaml."""
+
+    company: Name = Field(description=N_("The company's name, as printed."))
+    phone: Annotated[Line, Field(min_length=3, max_length=40)] = Field(description=N_("The office."))
+    emergency_phone: Annotated[Line, Field(min_length=3, max_length=40)] = Field(
+        description=N_("Who answers day and night.")
+    )
+    records_url: Annotated[str, BeforeValidator(checks.records_url)] = Field(
+        description=N_("Where the record pages are served; the code on each page points there.")
+    )
+    address: Line = Field("", description=N_("The company's address."))
+    paper: Literal["letter", "A4"] = Field("letter", description=N_("Paper size."))
+    units: UnitSystem = Field("US", description=N_("Units on paper."))
+    language: Annotated[str, BeforeValidator(checks.language)] = Field(
+        "en", description=N_("Language of the paper: a catalogue's name.")
+    )
+    policy: Policy = Field(Policy(), description=N_("What the shop has decided."))
+    # trucks and what rides on each of them every day, counted against 49 CFR 173.6
+    trucks: tuple[Truck, ...] = Field((), description=N_("The trucks and what always rides on each."))
 
 
 class Cylinder(Record):
     """One of cylinders.yaml. refrigerant: None when empty and evacuated, 'mixed' for the mixed-gas cylinder."""
 
-    id: str
-    spec: str
-    water_capacity_lb: float
-    tare_lb: float
-    tested: Month | None = None
-    made: Month | None = None
-    refrigerant: str | None = None
-    contents_lb: float = 0.0
-    valves: tuple[ValveName, ...] = ("liquid", "vapor")
-    flammable_rated: bool = False
-    float_switch: bool = False
-    max_gross_lb: float | None = None
-    owner: str = ""
-    out_of_service: str | None = None
+    id: Id = Field(description=N_("The number painted or tagged on the cylinder."))
+    spec: Annotated[Line, Field(min_length=3, max_length=40)] = Field(
+        description=N_("Specification and service pressure as stamped: DOT-4BA400.")
+    )
+    water_capacity_lb: WaterLb = Field(description=N_("Water capacity as stamped (WC)."))
+    tare_lb: PositiveLb = Field(description=N_("Tare as stamped (TW)."))
+    tested: AMonth | None = Field(None, description=N_("Month of the last requalification: 2023-04."))
+    made: AMonth | None = Field(None, description=N_("Month of manufacture; starts the clock of a new cylinder."))
+    refrigerant: Contents = Field(
+        None, description=N_("What it holds: a designation, 'mixed', or 'empty' when empty and evacuated.")
+    )
+    contents_lb: Lb = Field(0.0, description=N_("Net weight in it when the register was opened."))
+    valves: tuple[ValveName, ...] = Field(("liquid", "vapor"), min_length=1, description=N_("Its valves."))
+    flammable_rated: YesNo = Field(False, description=N_("Rated for flammable gas."))
+    float_switch: YesNo = Field(False, description=N_("Has an overfill float switch."))
+    max_gross_lb: PositiveLb | None = Field(None, description=N_("Maximum gross weight, where one is stamped."))
+    owner: Line = Field("", description=N_("Whose cylinder it is, where not the shop's."))
+    out_of_service: Annotated[Line, BeforeValidator(checks.reason_out_of_service)] | None = Field(
+        None, description=N_("Why it may not be used; absent when it may.")
+    )
+
+    _order = field_validator("made")(checks.made_before_tested)
+    _contents = field_validator("contents_lb")(checks.contents_can_be)
+    _gross = field_validator("max_gross_lb")(checks.max_gross_above_tare)
 
 
 class Rates(Record):
     """A recovery machine's rates as its maker states them, lb/min; vapor at the refrigerant's 70 °F suction."""
 
-    liquid: float | None = None
-    vapor: float | None = None
-    push_pull: float | None = None
+    liquid: LbPerMin | None = Field(None, description=N_("Liquid, by weight a minute."))
+    vapor: LbPerMin | None = Field(None, description=N_("Vapor, by weight a minute."))
+    push_pull: LbPerMin | None = Field(None, description=N_("Push-pull, by weight a minute."))
 
 
 class Controls(Record):
     """The shop's own words for a machine's switch positions; neutral wording where absent."""
 
-    recover_vapor: str | None = None
-    recover_liquid: str | None = None
-    clear: str | None = None
-    off: str | None = None
+    recover_vapor: Name | None = Field(None, description=N_("Recovering vapor."))
+    recover_liquid: Name | None = Field(None, description=N_("Recovering liquid."))
+    clear: Name | None = Field(None, description=N_("Clearing (purging) the machine into the cylinder."))
+    off: Name | None = Field(None, description=N_("Off."))
 
 
 class Machine(Record):
     """One recovery machine."""
 
-    id: str
-    description: str = ""
-    made: Month
-    flammable_rated: bool = False
-    max_pressure_psig: float = 550.0
-    refrigerants: tuple[str, ...] = ()
-    pressure_classes: tuple[PressureClass, ...] = ()
-    rates_lb_per_min: Rates = Rates()
-    controls: Controls = Controls()
-    hold_up_lb: float = 1.0
-    clear_to: str = ""
-    weight_lb: float | None = None
-    last_refrigerant: str | None = None
+    id: Id = Field(description=N_("The machine's id, as jobs name it."))
+    description: Line = Field("", description=N_("What it is."))
+    made: AMonth = Field(description=N_("Month of manufacture; 40 CFR 82.156 asks less of those before 1993-11."))
+    flammable_rated: YesNo = Field(False, description=N_("Rated for flammable refrigerant."))
+    max_pressure_psig: RatingPsig = Field(550.0, description=N_("High-pressure cut-out."))
+    refrigerants: tuple[Designation, ...] = Field((), description=N_("Refrigerants it is certified for."))
+    pressure_classes: tuple[PressureClass, ...] = Field((), description=N_("Pressure classes it is certified for."))
+    rates_lb_per_min: Annotated[Rates, RATE] = Field(Rates(), description=N_("Rates as its maker states them."))
+    controls: Controls = Field(Controls(), description=N_("The words on its switch."))
+    hold_up_lb: Annotated[Lb, Field(le=50)] = Field(1.0, description=N_("What clearing still pushes out of it."))
+    clear_to: Line = Field("", description=N_("The reading its maker gives for a cleared machine."))
+    weight_lb: PositiveLb | None = Field(None, description=N_("Its weight, for lifting."))
+    last_refrigerant: Designation | None = Field(None, description=N_("What went through it last."))
 
 
 class Scale(Record):
     """One scale. resolution_lb rounds the stop weights down; capacity_lb is a limit. SI scales: resolution_kg."""
 
-    id: str
-    capacity_lb: float
-    resolution_lb: float
-    check_weight_lb: float | None = None
+    id: Id = Field(description=N_("The scale's id, as jobs name it."))
+    capacity_lb: PositiveLb = Field(description=N_("The most it weighs."))
+    resolution_lb: Annotated[PositiveLb, Field(le=25)] = Field(description=N_("Its smallest step."))
+    check_weight_lb: PositiveLb | None = Field(None, description=N_("The weight it is checked with."))
+
+    _step = field_validator("resolution_lb")(checks.step_below_capacity)
 
 
 class Hose(Record):
     """A line of hoses of one make-up: how many of them the kit holds."""
 
-    id: str
-    count: int = 1
-    length_ft: float
-    bore_in: float
-    rating_psig: float
-    shut_off: ShutOff = "one-end"
-    color: Literal["red", "blue", "yellow", "black"] = "yellow"
-    flammable_rated: bool = True
+    id: Id = Field(description=N_("Id of this make-up."))
+    count: Count = Field(1, description=N_("How many there are."))
+    length_ft: HoseFt = Field(description=N_("Length."))
+    bore_in: BoreIn = Field(description=N_("Inner diameter."))
+    rating_psig: RatingPsig = Field(description=N_("Working pressure."))
+    shut_off: ShutOff = Field("one-end", description=N_("Low-loss shut-off at none, one or both ends."))
+    color: Literal["red", "blue", "yellow", "black"] = Field("yellow", description=N_("Color."))
+    flammable_rated: YesNo = Field(True, description=N_("Fit for flammable refrigerant."))
 
 
 class Manifold(Record):
     """A manifold gauge set."""
 
-    id: str
-    count: int = 1
-    valves: Literal[2, 4] = 2
-    rating_psig: float
-    micron_gauge: bool = False
+    id: Id = Field(description=N_("Id of this make-up."))
+    count: Count = Field(1, description=N_("How many there are."))
+    valves: Annotated[Literal[2, 4], BeforeValidator(whole)] = Field(2, description=N_("Valves: 2 or 4."))
+    rating_psig: RatingPsig = Field(description=N_("Working pressure."))
+    micron_gauge: YesNo = Field(False, description=N_("Has a micron gauge."))
 
 
 class Fitting(Record):
     """A sight glass, filter-drier, tee, piercing valve, core tool: rated parts that go in line."""
 
-    id: str
-    count: int = 1
-    rating_psig: float
-    note: str = ""
+    id: Id = Field(description=N_("Id of this make-up."))
+    count: Count = Field(1, description=N_("How many there are."))
+    rating_psig: RatingPsig = Field(description=N_("Working pressure."))
+    note: Line = Field("", description=N_("What to know about it."))
 
 
 class Kit(Record):
     """What may be taken along, each with its count."""
 
-    hoses: tuple[Hose, ...] = ()
-    manifolds: tuple[Manifold, ...] = ()
-    sight_glasses: tuple[Fitting, ...] = ()
-    filter_driers: tuple[Fitting, ...] = ()
-    tees: tuple[Fitting, ...] = ()
-    piercing_valves: tuple[Fitting, ...] = ()
-    vacuum_pumps: int = 0
-    detectors: int = 0
-    absolute_gauges: int = 0
-    nitrogen: int = 0
+    hoses: tuple[Hose, ...] = Field((), description=N_("Hoses."))
+    manifolds: tuple[Manifold, ...] = Field((), description=N_("Manifold gauge sets."))
+    sight_glasses: tuple[Fitting, ...] = Field((), description=N_("Sight glasses."))
+    filter_driers: tuple[Fitting, ...] = Field((), description=N_("Filter-driers."))
+    tees: tuple[Fitting, ...] = Field((), description=N_("Tees."))
+    piercing_valves: tuple[Fitting, ...] = Field((), description=N_("Piercing valves."))
+    vacuum_pumps: Count = Field(0, description=N_("Vacuum pumps."))
+    detectors: Count = Field(0, description=N_("Refrigerant detectors."))
+    absolute_gauges: Count = Field(0, description=N_("Absolute pressure gauges."))
+    nitrogen: Count = Field(0, description=N_("Nitrogen bottles with regulator."))
 
 
 class Equipment(Record):
     """machines.yaml."""
 
-    machines: tuple[Machine, ...] = ()
-    scales: tuple[Scale, ...] = ()
-    kit: Kit = Kit()
+    machines: tuple[Machine, ...] = Field((), description=N_("Recovery machines."))
+    scales: tuple[Scale, ...] = Field((), description=N_("Scales."))
+    kit: Kit = Field(Kit(), description=N_("Hoses, gauges and fittings."))
 
 
 class Technician(Record):
     """One of technicians.yaml."""
 
-    id: str
-    name: str
-    certification: tuple[Certification, ...]
-    card: str = ""
-    phone: str = ""
+    id: Id = Field(description=N_("The technician's id, as jobs name it."))
+    name: Name = Field(description=N_("Name as on the card."))
+    certification: tuple[Certification, ...] = Field(
+        min_length=1, description=N_("What the card says (40 CFR 82.161).")
+    )
+    card: Line = Field("", description=N_("Number of the card."))
+    phone: Line = Field("", description=N_("Phone."))
+
+    _apprentice = field_validator("certification")(checks.apprentice_or_certified)
 
 
 class Site(Record):
     """Where the appliance stands."""
 
-    name: str
-    address: str = ""
-    contact: str = ""
-    phone: str = ""
-    access: str = ""
-    elevation_ft: float = 0.0
-    space: Space
-    room_ft3: float | None = None
-    institutional: bool = False
-    ladder: bool = False
-    roof_edge: bool = False
-    permit_space: bool = False
-    notes: str = ""
+    name: Name = Field(description=N_("Name of the place."))
+    address: Line = Field("", description=N_("Address."))
+    contact: Name | Literal[""] = Field("", description=N_("Whom to ask for."))
+    phone: Line = Field("", description=N_("Phone on site."))
+    access: Paragraph = Field("", description=N_("How to get to the appliance."))
+    elevation_ft: ElevationFt = Field(0.0, description=N_("Height above the sea; moves the gauge's zero."))
+    space: Space = Field(description=N_("Where the appliance and the cylinders stand."))
+    room_ft3: Ft3 | None = Field(None, description=N_("Volume of the room, for the concentration limit."))
+    institutional: YesNo = Field(False, description=N_("Hospital, home or the like: half the limit."))
+    ladder: YesNo = Field(False, description=N_("Reached by a ladder."))
+    roof_edge: YesNo = Field(False, description=N_("Near an unguarded roof edge."))
+    permit_space: YesNo = Field(False, description=N_("A permit-required confined space."))
+    notes: Paragraph = Field("", description=N_("What else to know."))
 
 
 class Appliance(Record):
     """What the refrigerant is taken out of."""
 
-    description: str
-    kind: ApplianceKind
-    refrigerant: str
-    charge_lb: float
-    reversing_valve: bool = False
-    accumulator_between_ports: bool = False
-    liquid_column: bool = False
-    receiver: bool = False
-    ports: tuple[ValveName, ...] = ("liquid", "vapor")
-    compressor_runs: bool = False
-    system_volume_ft3: float | None = None
-    factory_sealed: bool = False
-    serial: str = ""
-    owner: str = ""
+    description: Annotated[Line, Field(min_length=1)] = Field(description=N_("Make-up, place, number on the plate."))
+    kind: ApplianceKind = Field(description=N_("Kind of appliance."))
+    refrigerant: Designation = Field(
+        description=N_("Designation on the plate; 'unknown' or 'mixed' where it is not known.")
+    )
+    charge_lb: PositiveLb = Field(description=N_("Charge on the plate."))
+    reversing_valve: YesNo = Field(False, description=N_("Has a reversing valve."))
+    accumulator_between_ports: YesNo = Field(False, description=N_("An accumulator lies between the ports to be used."))
+    liquid_column: YesNo = Field(False, description=N_("A solid column of liquid can form between the ports."))
+    receiver: YesNo = Field(False, description=N_("Has a receiver."))
+    ports: tuple[ValveName, ...] = Field(("liquid", "vapor"), min_length=1, description=N_("Service ports."))
+    compressor_runs: YesNo = Field(False, description=N_("Its compressor can be run."))
+    system_volume_ft3: Ft3 | None = Field(None, description=N_("Inner volume, when known."))
+    factory_sealed: YesNo = Field(False, description=N_("Made, charged and sealed in a factory, 5 lb or less."))
+    serial: Line = Field("", description=N_("Serial number."))
+    owner: Line = Field("", description=N_("Owner of the appliance."))
 
 
 class Work(Record):
     """Why and how."""
 
-    reason: Reason
-    major: bool = True
-    isolated_charge_lb: float | None = None
-    burnout: bool = False
-    leaking: bool = False
-    evacuation_to_atmosphere: bool = True
-    method: MethodName = "auto"
-    torch: bool = False
-    owner_of_gas: str = ""
-    destination: str = ""
+    reason: Reason = Field(description=N_("Why the refrigerant is taken out."))
+    major: YesNo = Field(True, description=N_("A major repair (compressor, condenser, evaporator, coil)."))
+    isolated_charge_lb: PositiveLb | None = Field(
+        None, description=N_("Charge of the isolated part, when only that is drawn down; needs a receiver.")
+    )
+    burnout: YesNo = Field(False, description=N_("The compressor burned out."))
+    leaking: YesNo = Field(False, description=N_("The system leaks."))
+    evacuation_to_atmosphere: YesNo = Field(True, description=N_("The system will be evacuated to the air afterwards."))
+    method: MethodName = Field("auto", description=N_("Method; a forced one is checked, never obeyed blindly."))
+    torch: YesNo = Field(False, description=N_("A torch will be used."))
+    owner_of_gas: Line = Field("", description=N_("Who owns the gas afterwards."))
+    destination: Line = Field("", description=N_("Where the gas goes."))
 
 
 class Conditions(Record):
     """Temperatures while the work is done."""
 
-    ambient_F: float
-    hottest_F: float
+    ambient_F: AirF = Field(description=N_("Air temperature at the appliance."))
+    hottest_F: AirF = Field(description=N_("The hottest the cylinder will be while it is filled."))
+
+    _order = field_validator("hottest_F")(checks.hottest_not_below_ambient)
 
 
 class Job(Record):
     """One job file."""
 
-    job: str
-    date: date
-    truck: str
-    technician: str
-    supervisor: str | None = None
-    machine: str
-    scale: str
-    start: time
-    cylinders: tuple[str, ...]
-    site: Site
-    appliance: Appliance
-    work: Work
-    conditions: Conditions
+    job: Id = Field(description=N_("The job's id; the file has the same name."))
+    date: Day = Field(description=N_("The day; the folder has the same name."))
+    truck: Id = Field(description=N_("Id of the truck."))
+    technician: Id = Field(description=N_("Id of the technician."))
+    supervisor: Id | None = Field(None, description=N_("Id of the certified technician over an apprentice."))
+    machine: Id = Field(description=N_("Id of the recovery machine."))
+    scale: Id = Field(description=N_("Id of the scale."))
+    start: Clock = Field(description=N_("Start, on the 24-hour clock."))
+    cylinders: tuple[Annotated[Id, AfterValidator(checks.known("cylinders"))], ...] = Field(
+        max_length=20, description=N_("Ids of the cylinders, in the order they are filled.")
+    )
+    site: Site = Field(description=N_("Where the appliance stands."))
+    appliance: Appliance = Field(description=N_("What the refrigerant is taken out of."))
+    work: Work = Field(description=N_("Why and how."))
+    conditions: Conditions = Field(description=N_("Temperatures while the work is done."))
+
+    _job = field_validator("job")(checks.job_is_the_files_name)
+    _date = field_validator("date")(checks.date_is_the_folders)
+    _truck = field_validator("truck")(checks.known("trucks"))
+    _technician = field_validator("technician")(checks.known("technicians"))
+    _supervisor = field_validator("supervisor")(checks.known("technicians"))
+    _other = field_validator("supervisor")(checks.supervisor_is_another)
+    _machine = field_validator("machine")(checks.known("machines"))
+    _scale = field_validator("scale")(checks.known("scales"))
+
+    @field_validator("work")
+    @classmethod
+    def _part_of_the_charge(cls, value: Work, info: ValidationInfo) -> Work:
+        """An isolated part holds no more than the whole."""
+        appliance = info.data.get("appliance")
+        checks.isolated_within_charge(value.isolated_charge_lb, appliance.charge_lb if appliance else None)
+        return value
 
 
 class Registers(Record):

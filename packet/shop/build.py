@@ -1,0 +1,323 @@
+"""From nodes to a record: unknown keys, both units at once and wrong values, all found in one pass, in plain words."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from packet.shop.checks import Context
+from packet.shop.fields import Quantity, number
+from packet.shop.problems import Loaded, Problem, did_you_mean, nearest, quoted
+from packet.shop.records import Record
+from packet.shop.shape import Key, bare, choices, keys, typed_names
+from packet.shop.text import Entry, Map, Node, Seq, Text
+from packet.units import plain
+from packet.words import t
+
+R = TypeVar("R", bound=Record)
+Location = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a value was typed: the line, the key as typed, and in which unit where that was not the record's."""
+
+    line: int
+    typed: str
+    si: Quantity | None = None
+    value: str = ""
+
+
+@dataclass
+class _Reading:
+    """One file being typed: what was met where, and the problems so far."""
+
+    file: str
+    problems: list[Problem] = field(default_factory=list)
+    places: dict[Location, _Place] = field(default_factory=dict)
+    done: set[Location] = field(default_factory=set)  # a problem was told; the record's own complaint is not wanted
+
+    def tell(self, line: int, where: str, message: str, suggestion: str = "", *, about: Location = ()) -> None:
+        """Note a problem. about: the place of the record it silences."""
+        self.problems.append(Problem(self.file, line, where, message, suggestion))
+        if about:
+            self.done.add(about)
+
+
+def build(
+    record: type[R], node: Node, file: str, *, recorded_as: str = "", context: Context | None = None, prefix: str = ""
+) -> Loaded[R]:
+    """A record of the given class from a node.
+
+    file: the name in the problems. recorded_as: the name the record keeps (`Record.where`), by default the same.
+    context: what a job is checked against. prefix: what stands before the field's name in the problems.
+    """
+    reading = _Reading(file)
+    if not isinstance(node, Map):
+        return Loaded(None, (Problem(file, node.line, prefix, *_not_a_block(record)),))
+    typed = _block(record, node, (), prefix, reading)
+    try:
+        value = record.model_validate(typed, context=context)
+    except ValidationError as error:
+        for detail in error.errors(include_url=False):
+            _complaint(record, detail, node, prefix, reading)
+        return Loaded(None, tuple(reading.problems))
+    if reading.problems:
+        return Loaded(None, tuple(reading.problems))
+    _remember(value, (), node.line, reading, recorded_as or file)
+    return Loaded(value)
+
+
+def _not_a_block(record: type[Record]) -> tuple[str, str]:
+    first = next(iter(keys(record)))
+    return t("A block of 'key: value' lines is expected here."), t("Start with '{key}:'.", key=first)
+
+
+def _block(record: type[Record], node: Map, at: Location, path: str, reading: _Reading) -> dict[str, Any]:
+    """The values of a block by field name, as text or as typed numbers."""
+    names = typed_names(record)
+    typed: dict[str, Any] = {}
+    first: dict[str, Entry] = {}
+    for entry in node.entries:
+        where = f"{path}.{entry.key}" if path else quoted(entry.key)
+        if entry.key not in names:
+            reading.tell(
+                entry.line,
+                where,
+                t("'{key}' is not a key here.", key=quoted(entry.key)),
+                did_you_mean(entry.key, names),
+            )
+            # A slip in a key is one problem, not also a key that is missing.
+            near = nearest(entry.key, names)
+            if near is not None:
+                reading.done.add((*at, names[near][0].name))
+            continue
+        key, is_si = names[entry.key]
+        if key.name in first:
+            other = first[key.name]
+            reading.tell(
+                entry.line,
+                where,
+                t("Given in both units: '{other}' is on line {line}.", other=other.key, line=other.line),
+                t("Keep one of them."),
+                about=(*at, key.name),
+            )
+            continue
+        first[key.name] = entry
+        value = entry.node
+        spot = _Place(
+            entry.line if isinstance(value, Text) else value.line,
+            where,
+            key.quantity if is_si else None,
+            value.value if isinstance(value, Text) else "",
+        )
+        reading.places[(*at, key.name)] = _Place(entry.line, where, spot.si, spot.value)
+        if isinstance(value, Text) and value.blank:
+            continue
+        _value(key, value, typed, reading, is_si=is_si, at=(*at, key.name), where=where)
+    return typed
+
+
+def _value(
+    key: Key, node: Node, typed: dict[str, Any], reading: _Reading, *, is_si: bool, at: Location, where: str
+) -> None:
+    """Put the value of one key into `typed`, or tell what is wrong with it."""
+    if key.record is not None and key.is_list:
+        if not isinstance(node, Seq):
+            reading.tell(node.line, where, t("A list is expected here."), t("Start each item with '- '."), about=at)
+            return
+        typed[key.name] = list(_records(key.record, node, at, where, reading))
+    elif key.record is not None:
+        if not isinstance(node, Map):
+            reading.tell(node.line, where, *_not_a_block(key.record), about=at)
+            return
+        block = _block(key.record, node, at, where, reading)
+        if is_si and key.quantity is not None:
+            for name, value in list(block.items()):
+                _from_si(key.quantity, value, block, reading, name=name, at=(*at, name))
+        typed[key.name] = block
+    elif key.is_list:
+        typed[key.name] = list(_words(node, at, where, reading))
+    elif not isinstance(node, Text):
+        reading.tell(node.line, where, t("One value is expected here, not a list or a block."), about=at)
+    elif is_si and key.quantity is not None:
+        _from_si(key.quantity, node.value, typed, reading, name=key.name, at=at)
+    else:
+        typed[key.name] = node.value
+
+
+def _from_si(
+    quantity: Quantity, value: Any, typed: dict[str, Any], reading: _Reading, *, name: str, at: Location
+) -> None:
+    """The US figure of an SI text; a text that is no number stays, and the record says so."""
+    place = reading.places[at]
+    reading.places[at] = _Place(place.line, place.typed, quantity, place.value)
+    try:
+        typed[name] = quantity.from_si(number(value))
+    except ValueError:  # what `number` refuses with is a ValueError; the record refuses it again, with its sentence
+        typed[name] = value
+
+
+def _records(record: type[Record], node: Seq, at: Location, where: str, reading: _Reading) -> Iterator[dict[str, Any]]:
+    seen: dict[str, int] = {}
+    for index, item in enumerate(node.items):
+        here = f"{where}[{_name(item, index)}]"
+        place = (*at, index)
+        reading.places[place] = _Place(item.line, here)
+        if not isinstance(item, Map):
+            reading.tell(item.line, here, *_not_a_block(record), about=place)
+            yield {}
+            continue
+        told = tell_duplicate(item, seen)
+        if told is not None:
+            reading.tell(told[0], f"{here}.id", told[1], t("Give each an id of its own."))
+        yield _block(record, item, place, here, reading)
+
+
+def tell_duplicate(item: Map, seen: dict[str, int]) -> tuple[int, str] | None:
+    """(line, sentence) when this item's id was seen before (in capitals or not); else it is added to `seen`."""
+    for entry in item.entries:
+        if entry.key == "id" and isinstance(entry.node, Text) and not entry.node.blank:
+            folded = entry.node.value.casefold()
+            if folded in seen:
+                return entry.line, t(
+                    "The id '{id}' is used twice; first on line {line}.", id=quoted(entry.node.value), line=seen[folded]
+                )
+            seen[folded] = entry.line
+    return None
+
+
+def _name(item: Node, index: int) -> str:
+    """How an item of a list is called in a field's name: by its id where it has one, else by its number from 0."""
+    if isinstance(item, Map):
+        for entry in item.entries:
+            if entry.key == "id" and isinstance(entry.node, Text) and entry.node.value:
+                return quoted(entry.node.value)
+    return str(index)
+
+
+def _words(node: Node, at: Location, where: str, reading: _Reading) -> Iterator[str]:
+    """The texts of a list; a single value stands for a list of one."""
+    items = node.items if isinstance(node, Seq) else (node,)
+    seen: dict[str, int] = {}
+    for index, item in enumerate(items):
+        place = (*at, index)
+        here = f"{where}[{index}]" if isinstance(node, Seq) else where
+        if not isinstance(item, Text):
+            reading.tell(item.line, here, t("A list of words is expected here."), t("Write [one, two]."), about=at)
+            return
+        reading.places[place] = _Place(item.line, here, None, item.value)
+        if item.value in seen:
+            reading.tell(
+                item.line, here, t("'{value}' is listed twice.", value=quoted(item.value)), t("Keep one of them.")
+            )
+        seen[item.value] = item.line
+        yield item.value
+
+
+def _complaint(record: type[Record], detail: ErrorDetails, node: Map, prefix: str, reading: _Reading) -> None:
+    """Tell one of pydantic's errors in plain words, unless something was told about that place already."""
+    at: Location = tuple(detail["loc"])
+    if any(at[:length] in reading.done for length in range(1, len(at) + 1)):
+        return
+    place = reading.places.get(at)
+    kind = detail["type"]
+    if kind == "missing":
+        owner, name = at[:-1], str(at[-1])
+        if place is not None:
+            reading.tell(place.line, place.typed, t("A value is missing after '{key}:'.", key=name))
+            return
+        above = reading.places.get(owner)
+        path = above.typed if above else prefix
+        key = _key(record, at)
+        reading.tell(
+            above.line if above else node.line,
+            f"{path}.{name}" if path else name,
+            t("'{key}' is missing.", key=name),
+            t(key.description) if key is not None else "",
+        )
+        return
+    while place is None and at:
+        at = at[:-1]
+        place = reading.places.get(at)
+    message, suggestion = in_plain_words(detail, place.si if place else None, place.value if place else "", record)
+    reading.tell(place.line if place else node.line, place.typed if place else prefix, message, suggestion)
+
+
+def _key(record: type[Record], at: Location) -> Key | None:
+    """The key at a location of a record."""
+    found: Key | None = None
+    holder: type[Record] | None = record
+    for part in at:
+        if isinstance(part, int):
+            continue
+        if holder is None:
+            return found
+        found = keys(holder).get(part)
+        holder = found.record if found else None
+    return found
+
+
+def in_plain_words(detail: ErrorDetails, si: Quantity | None, typed: str, record: type[Record]) -> tuple[str, str]:
+    """The sentence and suggestion for one of pydantic's errors. si: the unit typed, when it was not the record's."""
+    context: dict[str, Any] = detail.get("ctx", {})
+    kind = detail["type"]
+    if kind == "plain":
+        return str(context["sentence"]), str(context["suggestion"])
+    if kind in {"greater_than", "greater_than_equal", "less_than", "less_than_equal"}:
+        bound = next(float(context[name]) for name in ("gt", "ge", "lt", "le") if name in context)
+        limit = _short(si.to_si(bound) if si else bound)
+        value = quoted(typed or str(detail["input"]))
+        if kind == "greater_than":
+            return t("{value} is not above {limit}.", value=value, limit=limit), ""
+        if kind == "greater_than_equal":
+            return t("{value} is below {limit}, the least that can be meant.", value=value, limit=limit), ""
+        return t("{value} is above {limit}, the most that can be meant.", value=value, limit=limit), ""
+    if kind == "literal_error":
+        key = _key(record, tuple(detail["loc"]))
+        words = choices(bare(key.annotation)[0]) if key and not key.is_list else ()
+        if key is not None and key.is_list:
+            words = choices(bare(key.annotation.__args__[0])[0])
+        value = str(detail["input"])
+        near = nearest(value, words)
+        known = t("Use one of: {names}.", names=", ".join(words))
+        return (
+            t("'{value}' is not one of the words used here.", value=quoted(value)),
+            t("Did you mean '{near}'? {known}", near=near, known=known) if near else known,
+        )
+    if kind in {"string_too_short", "too_short"}:
+        return t("This may not be empty."), ""
+    if kind in {"string_too_long", "too_long"}:
+        return t("This is too long: at most {most}.", most=context.get("max_length", "")), ""
+    return t("'{value}' does not fit here.", value=quoted(typed or str(detail["input"]))), ""
+
+
+def _short(value: float) -> str:
+    """A bound as people write it: no trailing zeros."""
+    return plain(value, 2).rstrip("0").rstrip(".")
+
+
+def _remember(record: Record, at: Location, line: int, reading: _Reading, file: str) -> None:
+    """Give a record and those inside it their file, lines and typed keys."""
+    lines, typed = {"": line}, {}
+    for key in keys(type(record)).values():
+        here = (*at, key.name)
+        place = reading.places.get(here)
+        if place is not None:
+            lines[key.name] = place.line
+            typed[key.name] = place.typed.rsplit(".", 1)[-1]
+        value = getattr(record, key.name)
+        for index, item in enumerate(value if key.is_list else ()):
+            spot = reading.places.get((*here, index))
+            if spot is not None and isinstance(item, Record):
+                _remember(item, (*here, index), spot.line, reading, file)
+            elif spot is not None:
+                lines[f"{key.name}[{index}]"] = spot.line
+        if isinstance(value, Record) and place is not None:
+            _remember(value, here, place.line, reading, file)
+    # Private attributes of a frozen record: set once, here, before anybody else sees it.
+    record._file = file
+    record._lines = lines
+    record._typed = typed

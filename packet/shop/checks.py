@@ -1,0 +1,271 @@
+"""Checks that look at more than one value: fields of a record against each other, and a job against the registers.
+
+Each is a pydantic validator: it returns the value or refuses it with a sentence. What lies outside the record (the
+registers' ids, the file's name) comes in as the validation's context; without one, in code that builds records
+itself, those checks are silent.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any
+from urllib.parse import urlsplit
+
+from pydantic import ValidationInfo
+
+from packet.shop.fields import Month, refuse, text
+from packet.shop.problems import did_you_mean, quoted
+from packet.units import plain
+from packet.words import DEFAULT_LANGUAGE, N_, t
+
+# The code on each page is 20 mm wide with its quiet zone, its modules at least 0.44 mm: that is 45 modules, 37 of them
+# the symbol's, a version 5. At level M it holds 84 bytes (ISO/IEC 18004 table 7; from memory, tested with a library).
+RECORD_ADDRESS_MAX = 84
+# "{records_url}/{job}/?p=99&r=XXXXXXXX": what stands around the two.
+_AROUND = len("/") + len("/?p=99&r=XXXXXXXX")
+# The shop's address leaves room for an id of twelve; a longer id is met with a problem of its own where it does not fit.
+RECORDS_URL_MAX = RECORD_ADDRESS_MAX - _AROUND - 12
+
+# R-113 at 77 degF has 1.56 times the weight of water, the heaviest a cylinder of ours will ever hold (from memory).
+HEAVIEST_SPECIFIC_GRAVITY = 1.6
+
+# More rows than this do not fit a Fill page beside the cylinder's block.
+MOST_TABLE_ROWS = 25
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What a job is checked against. ids: the registers' ids by list; a list that is not there is not checked."""
+
+    ids: Mapping[str, tuple[str, ...]]
+    file_stem: str = ""
+    folder: str = ""
+    records_url: str = ""
+
+
+_NOT_THERE = {
+    "trucks": N_("There is no truck '{id}' in shop.yaml."),
+    "technicians": N_("There is no technician '{id}' in technicians.yaml."),
+    "machines": N_("There is no machine '{id}' in machines.yaml."),
+    "scales": N_("There is no scale '{id}' in machines.yaml."),
+    "cylinders": N_("There is no cylinder '{id}' in cylinders.yaml."),
+}
+
+
+def known(register: str) -> Callable[[Any, ValidationInfo], Any]:
+    """A validator that refuses an id which is not in `register`."""
+
+    def check(value: Any, info: ValidationInfo) -> Any:
+        if isinstance(info.context, Context) and value is not None:
+            ids = info.context.ids.get(register)
+            if ids is not None and value not in ids:
+                raise refuse(t(_NOT_THERE[register], id=value), did_you_mean(value, ids))
+        return value
+
+    return check
+
+
+def job_is_the_files_name(value: str, info: ValidationInfo) -> str:
+    """A job lies in the file of its name, and its record's address fits the code."""
+    context = info.context
+    if not isinstance(context, Context):
+        return value
+    if context.file_stem and value != context.file_stem:
+        raise refuse(
+            t(
+                "The job is '{job}' and its file is '{file}.yaml': they must agree.",
+                job=value,
+                file=quoted(context.file_stem),
+            )
+        )
+    over = len(context.records_url) + len(value) + _AROUND - RECORD_ADDRESS_MAX
+    if context.records_url and over > 0:
+        raise refuse(
+            t(
+                "The record's address is {over} characters too long for the code on the page: shorten the job's id or records_url.",
+                over=over,
+            )
+        )
+    return value
+
+
+def date_is_the_folders(value: Any, info: ValidationInfo) -> Any:
+    """A job lies in the folder of its day."""
+    if isinstance(info.context, Context) and info.context.folder and value.isoformat() != info.context.folder:
+        raise refuse(
+            t(
+                "The job's date is {date} and its folder is '{folder}': they must agree.",
+                date=value.isoformat(),
+                folder=quoted(info.context.folder),
+            )
+        )
+    return value
+
+
+def supervisor_is_another(value: str | None, info: ValidationInfo) -> str | None:
+    """Nobody supervises himself."""
+    if value is not None and value == info.data.get("technician"):
+        raise refuse(t("The supervisor must be another person than the technician."))
+    return value
+
+
+def isolated_within_charge(isolated_lb: float | None, charge_lb: float | None) -> None:
+    """Refuse an isolated part that holds more than the whole charge."""
+    if isolated_lb is not None and charge_lb is not None and isolated_lb > charge_lb * 1.000001:
+        raise refuse(
+            t(
+                "The isolated part holds {part} lb, more than the whole charge of {charge} lb.",
+                part=plain(isolated_lb, 1),
+                charge=plain(charge_lb, 1),
+            )
+        )
+
+
+def hottest_not_below_ambient(value: float, info: ValidationInfo) -> float:
+    """The cylinder gets at least as hot as the air."""
+    ambient_F = info.data.get("ambient_F")
+    # A hair of tolerance: one may have been typed in degrees Celsius.
+    if ambient_F is not None and value < ambient_F - 0.001:
+        raise refuse(
+            t(
+                "The hottest temperature ({hottest} °F) is below the ambient one ({ambient} °F).",
+                hottest=plain(value, 1),
+                ambient=plain(ambient_F, 1),
+            )
+        )
+    return value
+
+
+def made_before_tested(value: Month | None, info: ValidationInfo) -> Month | None:
+    """A cylinder is made before it is requalified."""
+    tested = info.data.get("tested")
+    if value is not None and tested is not None and (tested.year, tested.month) < (value.year, value.month):
+        raise refuse(t("Made in {made} but tested in {tested}, before that.", made=value, tested=tested))
+    return value
+
+
+def contents_can_be(value: float, info: ValidationInfo) -> float:
+    """Contents need a name, and no refrigerant is heavy enough to pass the water's weight by far."""
+    if value > 0 and info.data.get("refrigerant", "") is None:
+        raise refuse(
+            t("The cylinder is empty and evacuated, so it cannot hold anything: name the refrigerant, or 'mixed'.")
+        )
+    water_capacity_lb = info.data.get("water_capacity_lb")
+    if water_capacity_lb is not None and value > HEAVIEST_SPECIFIC_GRAVITY * water_capacity_lb:
+        raise refuse(
+            t(
+                "Contents of {contents} lb cannot be in a cylinder of {water} lb water capacity.",
+                contents=plain(value, 1),
+                water=plain(water_capacity_lb, 1),
+            )
+        )
+    return value
+
+
+def max_gross_above_tare(value: float | None, info: ValidationInfo) -> float | None:
+    """A cylinder's maximum gross weight includes its tare."""
+    tare_lb = info.data.get("tare_lb")
+    if value is not None and tare_lb is not None and value <= tare_lb:
+        raise refuse(
+            t(
+                "The maximum gross weight ({gross} lb) is not above the tare ({tare} lb).",
+                gross=plain(value, 1),
+                tare=plain(tare_lb, 1),
+            )
+        )
+    return value
+
+
+def reason_out_of_service(value: Any) -> Any:
+    """Why a cylinder may not be used: words, not yes or no, which could be read either way."""
+    if isinstance(value, str) and value.strip().casefold() in {"", "yes", "no", "true", "false"}:
+        raise refuse(t("Give the reason in words; leave the key out when the cylinder may be used."))
+    return text(value)
+
+
+def step_below_capacity(value: float, info: ValidationInfo) -> float:
+    """A scale's step is a small part of what it weighs."""
+    capacity_lb = info.data.get("capacity_lb")
+    if capacity_lb is not None and value > capacity_lb / 10:
+        raise refuse(t("The smallest step is more than a tenth of what the scale weighs."))
+    return value
+
+
+def table_ends_after_it_starts(value: float, info: ValidationInfo) -> float:
+    """The fill table runs upward."""
+    if value <= info.data.get("table_from_F", value - 1):
+        raise refuse(t("The fill table must end above the temperature it starts from."))
+    return value
+
+
+def table_fits_the_page(value: float, info: ValidationInfo) -> float:
+    """The fill table's rows fit its page."""
+    first, last = info.data.get("table_from_F"), info.data.get("table_to_F")
+    if first is not None and last is not None and (last - first) / value > MOST_TABLE_ROWS:
+        raise refuse(t("That makes more than {rows} rows, which do not fit the page.", rows=MOST_TABLE_ROWS))
+    return value
+
+
+def apprentice_or_certified(value: tuple[str, ...]) -> tuple[str, ...]:
+    """An apprentice holds nothing else."""
+    if "apprentice" in value and len(value) > 1:
+        raise refuse(t("Who holds a certification is not an apprentice: keep one of the two."))
+    return value
+
+
+def records_url(value: Any) -> Any:
+    """An http(s) address that a code on paper can carry; a slash at its end is dropped."""
+    if not isinstance(value, str):
+        return value
+    address = text(value).rstrip("/")
+    try:
+        parts = urlsplit(address)
+        host = parts.hostname or ""
+        _ = parts.port
+    except ValueError:
+        raise refuse(t("'{value}' is not a web address.", value=quoted(value))) from None
+    if parts.scheme not in {"http", "https"} or not re.fullmatch(r"[A-Za-z0-9.-]+", host, re.ASCII):
+        raise refuse(t("'{value}' is not a web address: write it as https://records.example.", value=quoted(value)))
+    if parts.query or parts.fragment or parts.username or not re.fullmatch(r"[A-Za-z0-9._~:/%-]+", address, re.ASCII):
+        raise refuse(
+            t(
+                "The address may hold a host and a path of plain letters, nothing else: no '?', no '#', no user, no spaces."
+            )
+        )
+    if len(address) > RECORDS_URL_MAX:
+        raise refuse(
+            t(
+                "The address has {length} characters; the code on each page has room for {most}.",
+                length=len(address),
+                most=RECORDS_URL_MAX,
+            )
+        )
+    return address
+
+
+def language(value: Any) -> Any:
+    """A language the package has a catalogue for."""
+    if not isinstance(value, str):
+        return value
+    there = languages()
+    if value not in there:
+        raise refuse(
+            t(
+                "There is no catalogue for the language '{value}'. Known: {names}.",
+                value=quoted(value),
+                names=", ".join(there),
+            )
+        )
+    return value
+
+
+def languages() -> tuple[str, ...]:
+    """English and every language with a compiled catalogue."""
+    place = files("packet.templates") / "locale"
+    found = (
+        [item.name for item in place.iterdir() if (item / "LC_MESSAGES" / "packet.mo").is_file()]
+        if place.is_dir()
+        else []
+    )
+    return (DEFAULT_LANGUAGE, *sorted(found))

@@ -1,0 +1,64 @@
+"""A problem in a file the shop wrote, as data: where, what, and what to write instead."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Generic, TypeVar
+
+from packet.words import t
+
+T_co = TypeVar("T_co", covariant=True)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One problem: file as the user would type it, line (from 1), field (dotted, as typed), and plain sentences."""
+
+    file: str
+    line: int
+    field: str
+    message: str
+    suggestion: str = ""
+
+    def __str__(self) -> str:
+        """'file:line field: message suggestion', on one line."""
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        head = f"{place} {self.field}".rstrip()
+        return f"{head}: {self.message} {self.suggestion}".rstrip()
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded(Generic[T_co]):
+    """What was loaded, and every problem met on the way. value is None exactly when it cannot be worked with."""
+
+    value: T_co | None
+    problems: tuple[Problem, ...] = ()
+
+
+class WrongPathError(Exception):
+    """A path that was asked for does not exist or is not what the command needs; str() is the sentence to show."""
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that `word` was most likely meant to be, or None."""
+    by_folded = {item.casefold(): item for item in known}
+    found = get_close_matches(word.casefold(), by_folded, n=1, cutoff=0.6)
+    return by_folded[found[0]] if found else None
+
+
+def did_you_mean(word: str, known: Iterable[str], most: int = 12) -> str:
+    """The suggestion for a word that is not known: the nearest one, else the known ones (at most `most`)."""
+    names = list(known)
+    near = nearest(word, names)
+    if near is not None:
+        return t("Did you mean '{near}'?", near=near)
+    if not names:
+        return ""
+    shown = ", ".join(names[:most])
+    return t("Known: {names} …", names=shown) if len(names) > most else t("Known: {names}.", names=shown)
+
+
+def quoted(value: str, most: int = 40) -> str:
+    """`value` fit to be repeated in a message: one line, no control characters, cut when long."""
+    one_line = "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in value)
+    return one_line if len(one_line) <= most else one_line[: most - 1] + "…"

@@ -1,0 +1,285 @@
+"""A YAML file as text with line numbers: no typing, no aliases, no tags, duplicate keys refused.
+
+YAML 1.1 turns `off` into false, `012345` into 5349 and `10:45` into 645; here every scalar stays what was typed, and
+the records say what it means. The file is read from the parser's events, so that nothing is ever expanded: a file
+built to explode has nowhere to do it, and neither deep nesting nor size can hurt.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import yaml
+
+from packet.shop.problems import Loaded, Problem, quoted
+from packet.words import N_, t
+
+MAX_BYTES = 2_000_000  # a register of ten thousand cylinders; anything longer is not one of ours
+MAX_DEPTH = 8  # the deepest of our files has four levels
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A scalar as typed. blank: nothing stands after the key."""
+
+    value: str
+    line: int
+    blank: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A key of a mapping with its value."""
+
+    key: str
+    line: int
+    node: "Node"
+
+
+@dataclass(frozen=True, slots=True)
+class Map:
+    """A mapping: keys in the order typed, each once."""
+
+    entries: tuple[Entry, ...]
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Seq:
+    """A list."""
+
+    items: tuple["Node", ...]
+    line: int
+
+
+Node: TypeAlias = Text | Map | Seq
+
+
+class _RefusedError(Exception):
+    def __init__(self, line: int, message: str, suggestion: str = "") -> None:
+        super().__init__(message)
+        self.line, self.message, self.suggestion = line, message, suggestion
+
+
+def read(path: Path, shown_as: str = "") -> Loaded[Node]:
+    """The file at `path` as nodes. `shown_as` is its name in the problems, by default the path.
+
+    Raises OSError when the machine fails (permission, disk); everything else is a problem. FileNotFoundError is one too.
+    """
+    name = shown_as or str(path)
+    try:
+        return _parse(_decoded(path), name)
+    except _RefusedError as refused:
+        return Loaded(None, (Problem(name, refused.line, "", refused.message, refused.suggestion),))
+    except FileNotFoundError:
+        return Loaded(None, (Problem(name, 0, "", t("There is no such file.")),))
+
+
+def parse(text: str, name: str) -> Loaded[Node]:
+    """YAML text as nodes; see `read`."""
+    try:
+        return _parse(text, name)
+    except _RefusedError as refused:
+        return Loaded(None, (Problem(name, refused.line, "", refused.message, refused.suggestion),))
+
+
+def _decoded(path: Path) -> str:
+    if path.is_dir():
+        raise _RefusedError(0, t("This is a folder, not a file."))
+    if path.exists() and not path.is_file():
+        raise _RefusedError(0, t("This is not an ordinary file."))
+    with path.open("rb") as stream:
+        raw = stream.read(MAX_BYTES + 1)
+    if len(raw) > MAX_BYTES:
+        raise _RefusedError(
+            0,
+            t("The file is larger than {limit} kB, too large for a file of this kind.", limit=MAX_BYTES // 1000),
+            t("Was another file given this name?"),
+        )
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise _RefusedError(1, t("The file is saved as UTF-16."), t("Save it as UTF-8."))
+    if b"\0" in raw:
+        line = raw.count(b"\n", 0, raw.index(b"\0")) + 1
+        raise _RefusedError(line, t("This is a binary file, not text."), t("Was another file given this name?"))
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise _RefusedError(line, t("The file is not UTF-8 text."), t("Save it as UTF-8.")) from None
+
+
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x80-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
+
+
+def _parse(text: str, name: str) -> Loaded[Node]:
+    control = _CONTROL.search(text)
+    if control is not None:
+        line = text.count("\n", 0, control.start()) + 1
+        raise _RefusedError(
+            line,
+            t("A control character (U+{code}) stands here.", code=f"{ord(control[0]):04X}"),
+            t("Take it out; it cannot be seen, so type the line again."),
+        )
+    if not text.strip():
+        raise _RefusedError(1, t("The file is empty."), t("'packet new' writes a starter job to fill in."))
+    problems: list[Problem] = []
+    # A file cut short would be read as far as it goes: the two problems a parser can raise end the reading instead.
+    try:
+        node = _document(_events(text), name, problems)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line = mark.line + 1 if mark else 1
+        raise _RefusedError(line, *_in_plain_words(text, line, str(error.problem or ""))) from None
+    except yaml.YAMLError as error:
+        raise _RefusedError(1, t("This is not YAML: {reason}.", reason=quoted(str(error), 120))) from None
+    return Loaded(node, tuple(problems))
+
+
+def _events(text: str) -> Iterator[Any]:
+    # libyaml where PyYAML was built with it: ten times faster, the same events.
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    return iter(yaml.parse(text, Loader=loader))
+
+
+def _document(events: Iterator[Any], name: str, problems: list[Problem]) -> Node:
+    """The one document of a file. An explicit stack instead of recursion: depth is counted, never suffered."""
+    root: Node | None = None
+    open_nodes: list[_Open] = []
+    for event in events:
+        kind = type(event).__name__
+        line = event.start_mark.line + 1
+        if kind == "DocumentStartEvent" and root is not None:
+            raise _RefusedError(line, t("A second document starts here ('---')."), t("One file holds one document."))
+        done: Node
+        if kind == "AliasEvent" or getattr(event, "anchor", None):
+            raise _RefusedError(
+                line,
+                t("Anchors and aliases (& and *) are not used in these files."),
+                t("Write the value out, or put it in quotes if the sign belongs to it."),
+            )
+        if kind in {"ScalarEvent", "SequenceStartEvent", "MappingStartEvent"} and event.tag:
+            raise _RefusedError(
+                line,
+                t("Tags ({tag}) are not used in these files.", tag=quoted(event.tag)),
+                t("Write the value alone, or put it in quotes if the sign belongs to it."),
+            )
+        if kind in {"SequenceStartEvent", "MappingStartEvent"}:
+            if len(open_nodes) >= MAX_DEPTH:
+                raise _RefusedError(line, t("Lists and blocks lie too deep inside one another here."))
+            open_nodes.append(_Open(kind == "MappingStartEvent", line))
+            continue
+        if kind == "ScalarEvent":
+            done = Text(event.value, line, blank=not event.value and event.style in (None, ""))
+        elif kind in {"SequenceEndEvent", "MappingEndEvent"}:
+            done = open_nodes.pop().closed()
+        else:
+            continue
+        if open_nodes:
+            open_nodes[-1].add(done, name, problems)
+        else:
+            root = done
+    if root is None or (isinstance(root, Text) and root.blank):
+        raise _RefusedError(1, t("The file is empty: there are only comments in it."))
+    return root
+
+
+class _Open:
+    """A mapping or list whose end has not been read yet."""
+
+    def __init__(self, is_map: bool, line: int) -> None:
+        self.is_map, self.line = is_map, line
+        self.items: list[Node] = []
+        self.entries: list[Entry] = []
+        self.first_lines: dict[str, int] = {}
+        self.key: Node | None = None
+
+    def add(self, node: Node, name: str, problems: list[Problem]) -> None:
+        """Take in the next item, key or value."""
+        if not self.is_map:
+            self.items.append(node)
+            return
+        if self.key is None:
+            self.key = node
+            return
+        key, self.key = self.key, None
+        if not isinstance(key, Text):
+            problems.append(
+                Problem(name, key.line, "", t("A key must be a word."), t("Write 'key: value', one to a line."))
+            )
+        elif key.value in self.first_lines:
+            first = self.first_lines[key.value]
+            problems.append(
+                Problem(
+                    name,
+                    key.line,
+                    quoted(key.value),
+                    t("This key is given twice; the first is on line {line}.", line=first),
+                    t("Keep one of them."),
+                )
+            )
+        else:
+            self.first_lines[key.value] = key.line
+            self.entries.append(Entry(key.value, key.line, node))
+
+    def closed(self) -> Node:
+        """The finished node."""
+        return Map(tuple(self.entries), self.line) if self.is_map else Seq(tuple(self.items), self.line)
+
+
+# What the parser says (a part of it), what that means, and what to do.
+_SYNTAX = (
+    (
+        "mapping values are not allowed",
+        N_("A colon stands where no key can be."),
+        N_("If the text itself holds ': ', put it in quotes; otherwise check the indentation of this line."),
+    ),
+    (
+        "could not find expected ':'",
+        N_("This line is not 'key: value'."),
+        N_("Is a colon, or the space after it, missing here or on the line above?"),
+    ),
+    (
+        "did not find expected key",
+        N_("A key was expected here."),
+        N_("Check the indentation of this line and the quotes and brackets of the one above."),
+    ),
+    (
+        "did not find expected '-' indicator",
+        N_("A list item ('- …') was expected here."),
+        N_("Indent each item of the list by the same number of spaces."),
+    ),
+    (
+        "did not find expected ',' or",
+        N_("A list or block in brackets is not closed, or a comma is missing."),
+        N_("Write [one, two]."),
+    ),
+    ("unexpected end of stream", N_("A quote is not closed."), N_("Find the quote that has no partner.")),
+    (
+        "block sequence entries are not allowed",
+        N_("A list item ('- …') cannot stand here."),
+        N_("Start it on a line of its own, under its key."),
+    ),
+    (
+        "unknown escape character",
+        N_("A backslash in double quotes starts something that is not known."),
+        N_("Use single quotes around the text."),
+    ),
+)
+
+
+def _in_plain_words(text: str, line: int, problem: str) -> tuple[str, str]:
+    """The parser's complaint as a sentence and a suggestion."""
+    lines = re.split("\r\n|[\n\r\x85\u2028\u2029]", text)
+    here = lines[line - 1] if line <= len(lines) else ""
+    above = lines[line - 2] if 2 <= line <= len(lines) + 1 else ""
+    if re.match(" *\t", here) or (not here.strip() and re.match(" *\t", above)):
+        return t("The line is indented with a tab."), t("Indent with spaces.")
+    start = here.lstrip().removeprefix("- ").split(": ")[-1].lstrip()[:1]
+    if "cannot start any token" in problem and start in {"@", "`", "%"}:
+        return t("A text cannot start with '{sign}'.", sign=start), t("Put it in quotes.")
+    for words, message, suggestion in _SYNTAX:
+        if words in problem:
+            return t(message), t(suggestion)
+    return t("This is not YAML: {reason}.", reason=quoted(problem, 120)), ""
