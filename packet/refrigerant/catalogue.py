@@ -1,6 +1,13 @@
 """Names, composition, safety group, room limit, transport and warming potential of every refrigerant we answer for."""
 
+import difflib
+import re
 from dataclasses import dataclass
+from functools import cache
+
+from packet.refrigerant.blends import BLENDS, NOT_A_GAS, Blend
+from packet.refrigerant.pure import MEMORY, PURE, Pure
+from packet.words import N_, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,3 +50,159 @@ class Refrigerant:
     def is_blend(self) -> bool:
         """More than one component."""
         return len(self.composition) > 1
+
+
+class UnknownRefrigerant(LookupError):  # noqa: N818 - the trade's words
+    """No refrigerant of that name. name: as typed; suggestions: the nearest designations, the nearest first."""
+
+    def __init__(self, name: str, suggestions: tuple[str, ...]) -> None:
+        self.name = name
+        self.suggestions = suggestions
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        if not self.suggestions:
+            return t("no refrigerant is called '{name}'", name=self.name)
+        return t(
+            "no refrigerant is called '{name}'; did you mean {suggestions}?",
+            name=self.name,
+            suggestions=", ".join(self.suggestions),
+        )
+
+
+_COMPOSITION_SOURCE = N_("ASHRAE 34 nominal composition, from memory")
+_GWP_OF_BLEND = N_("mass-weighted sum of the parts: HFCs 40 CFR part 84 (IPCC AR4), others AR4 or AR5; from memory")
+# 40 CFR 82.154(a)(1), uses exempted from the venting prohibition; from memory.
+_EXEMPT_USES = frozenset({"R-290", "R-600a", "R-717", "R-744"})
+_OZONE_DEPLETING = frozenset({"CFC", "HCFC", "BFC"})
+_ANSWERS = {
+    "R-744": N_(
+        "Carbon dioxide is exempt from the venting prohibition (40 CFR 82.154, from memory) and is not recovered with"
+        " this kind of machine or cylinder: above 88 °F it is never liquid and its pressure passes any recovery"
+        " cylinder's. Release it outdoors, slowly, through the system's own vent line as the maker of the system says;"
+        " keep people away, keep an oxygen and CO₂ meter running, and watch for dry ice in the lines."
+    ),
+    "R-717": N_(
+        "Ammonia is outside the recovery rules of 40 CFR 82 and attacks the copper and brass of ordinary recovery"
+        " machines, hoses and cylinders. Leave it to a crew trained and equipped for ammonia (steel or stainless"
+        " fittings, respirators, pump-out to the plant's own receiver, the plant's emergency plan)."
+    ),
+}
+# What people write before the number: 'R-', 'HFC-', 'refrigerant ', ...
+_PREFIX = re.compile(r"^(?:refrigerant|hcfo|hcfc|hfo|hfc|cfc|pfc|hc|bfc|fc|r)(?=[-\s_]*(?:\d|c\d))", re.IGNORECASE)
+_COMMON_NAMES = {
+    "propane": "R-290",
+    "butane": "R-600",
+    "nbutane": "R-600",
+    "isobutane": "R-600a",
+    "propylene": "R-1270",
+    "propene": "R-1270",
+    "ammonia": "R-717",
+    "nh3": "R-717",
+    "carbondioxide": "R-744",
+    "co2": "R-744",
+    "halon1301": "R-13B1",
+    # the isomer in common use, when the letter in brackets is left off
+    "1234ze": "R-1234ze(E)",
+    "1233zd": "R-1233zd(E)",
+    "507": "R-507A",
+    "514": "R-514A",
+}
+
+
+def _key(name: str) -> str:
+    """`name` without prefix, blanks, hyphens, brackets and case: 'HFC-410A' and 'r 410 a' are both '410a'."""
+    bare = _PREFIX.sub("", name.strip())
+    return re.sub(r"[\s\-_()./]", "", bare).lower()
+
+
+def find(name: str) -> Refrigerant:
+    """The refrigerant people mean by `name`, in any usual spelling ('410a', 'R410A', 'HFC-410A', 'r 1234ze(e)').
+
+    Raises UnknownRefrigerant, with close names, when there is none.
+    """
+    by_key = _by_key()
+    key = _key(name)
+    if key in by_key:
+        return by_key[key]
+    near = difflib.get_close_matches(key, by_key, n=8, cutoff=0.6)
+    suggestions = tuple(dict.fromkeys(by_key[item].name for item in near))[:4]
+    raise UnknownRefrigerant(name, suggestions)
+
+
+@cache
+def everything() -> tuple[Refrigerant, ...]:
+    """Every refrigerant of the catalogue, pure fluids first, each group in the order of its number."""
+    return tuple(_pure(name, row) for name, row in PURE.items()) + tuple(
+        _blend(name, row) for name, row in BLENDS.items()
+    )
+
+
+@cache
+def _by_key() -> dict[str, Refrigerant]:
+    found = {_key(item.name): item for item in everything()}
+    by_name = {item.name: item for item in everything()}
+    return {other: by_name[name] for other, name in _COMMON_NAMES.items()} | found
+
+
+def _pure(name: str, row: Pure) -> Refrigerant:
+    return Refrigerant(
+        name=name,
+        composition=((name, 1.0),),
+        safety_group=row.safety_group,
+        room_limit_lb_per_1000ft3=row.room_limit,
+        room_limit_source=row.room_source,
+        un_number=row.un_number,
+        proper_shipping_name=_with_technical_names(row.un_name, (name,)),
+        hazard_class=row.hazard_class,
+        gwp100=row.gwp,
+        gwp_source=row.gwp_source,
+        composition_source="",
+        ozone_depleting=row.kind in _OZONE_DEPLETING,
+        hfc=row.kind == "HFC",
+        exempt_venting_uses=name in _EXEMPT_USES,
+        answer=_ANSWERS.get(name, ""),
+    )
+
+
+def _blend(name: str, row: Blend) -> Refrigerant:
+    parts = {part: percent / 100.0 for part, percent in row.parts.items()}
+    kinds = {PURE[part].kind for part in parts}
+    flammable = row.safety_group[1:2] in {"2", "3"}
+    if name in NOT_A_GAS:
+        un_number, un_name = None, None
+    elif row.un is not None:
+        un_number, un_name = row.un
+    elif flammable:
+        un_number, un_name = "UN3161", "Liquefied gas, flammable, n.o.s."
+    else:
+        un_number, un_name = "UN1078", "Refrigerant gases, n.o.s."
+    return Refrigerant(
+        name=name,
+        composition=tuple(parts.items()),
+        safety_group=row.safety_group,
+        room_limit_lb_per_1000ft3=row.room_limit,
+        room_limit_source=MEMORY,
+        un_number=un_number,
+        proper_shipping_name=_with_technical_names(un_name, _named_parts(parts, flammable)),
+        hazard_class=None if un_number is None else "2.1" if flammable else "2.2",
+        gwp100=sum(share * PURE[part].gwp for part, share in parts.items()),
+        gwp_source=_GWP_OF_BLEND,
+        composition_source=_COMPOSITION_SOURCE,
+        ozone_depleting=bool(kinds & _OZONE_DEPLETING),
+        hfc="HFC" in kinds,
+    )
+
+
+def _named_parts(parts: dict[str, float], flammable: bool) -> tuple[str, ...]:
+    """The two parts that make most of the hazard (49 CFR 172.203(k), from memory): flammable ones first, then by mass."""
+    burns = {part for part in parts if PURE[part].safety_group[1:2] in {"2", "3"}} if flammable else set()
+    ordered = sorted(parts, key=lambda part: (part not in burns, -parts[part]))
+    return tuple(ordered[:2])
+
+
+def _with_technical_names(un_name: str | None, parts: tuple[str, ...]) -> str | None:
+    """An n.o.s. name with the technical names in brackets (49 CFR 172.203(k), from memory); others as they are."""
+    if un_name is None or "n.o.s." not in un_name:
+        return un_name
+    return f"{un_name} ({', '.join(PURE[part].chemical_name for part in parts)})"

@@ -1,0 +1,132 @@
+"""Computing a refrigerant's saturation curves from the property library, once; the memory keeps the result.
+
+Everything here is SI and needs the library; `properties.py` reads what comes out of here.
+"""
+
+import math
+from dataclasses import asdict, dataclass
+from itertools import combinations, pairwise
+from typing import Any
+
+from packet.refrigerant.curve import fit, nodes
+from packet.refrigerant.library import PureFluid, library_name, pair_is_known
+from packet.refrigerant.saturation import BlendSolver, Saturated, blend_critical_K
+
+LOWEST_K = 233.15  # -40 degF
+HIGHEST_K = 333.15  # 140 degF
+# A mixture's or a gas's curves stop this much below its critical temperature, where they still can be trusted.
+BELOW_CRITICAL = 0.985
+NODES = 41
+# Terms of the series left out add up to less than this (relative in density and pressure).
+NEGLIGIBLE = 1e-9
+# The series' last terms may not be larger than this: otherwise a point converged to something else.
+TAIL_AT_MOST = 2e-5
+
+
+class NoProperties(ValueError):  # noqa: N818 - it says what there is not
+    """No properties to compute with. reason: a sentence for the user."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Computed:
+    """What is kept of one refrigerant: Chebyshev coefficients over [lowest_K, highest_K] and a few constants.
+
+    ln_bubble, ln_dew: of the pressure in Pa. liquid: kg/m3. ln_vapor: of kg/m3. Errors in percent, None when the
+    library computes the refrigerant itself.
+    """
+
+    lowest_K: float
+    highest_K: float
+    critical_K: float
+    molar_mass_kg: float
+    ln_bubble: tuple[float, ...]
+    ln_dew: tuple[float, ...]
+    liquid: tuple[float, ...]
+    ln_vapor: tuple[float, ...]
+    density_error_percent: float | None = None
+    pressure_error_percent: float | None = None
+    how: str = ""
+
+
+def to_plain(computed: Computed) -> dict[str, Any]:
+    """As plain JSON values."""
+    return asdict(computed)
+
+
+def from_plain(plain: dict[str, Any]) -> Computed:
+    """Back from plain JSON values. Raises TypeError when they are not of this shape."""
+    fields: dict[str, Any] = {key: tuple(value) if isinstance(value, list) else value for key, value in plain.items()}
+    return Computed(**fields)
+
+
+def compute(name: str, composition: tuple[tuple[str, float], ...]) -> Computed:
+    """The curves of one refrigerant, from the library.
+
+    Raises NoProperties when the library has no equation for a part, lacks a pair, or finds no solution.
+    """
+    missing = [part for part, _ in composition if library_name(part) is None]
+    if missing:
+        raise NoProperties(f"the property library has no equation of state for {', '.join(missing)}")
+    if len(composition) == 1:
+        return _pure(name)
+    unknown = [pair for pair in combinations([part for part, _ in composition], 2) if not pair_is_known(*pair)]
+    if unknown:
+        pairs = ", ".join(f"{first}/{second}" for first, second in unknown)
+        raise NoProperties(f"the property library has no mixture parameters for {pairs}")
+    return _blend(name, composition)
+
+
+def _pure(name: str) -> Computed:
+    fluid = PureFluid(name)
+    lowest, highest = LOWEST_K, min(HIGHEST_K, BELOW_CRITICAL * fluid.critical_K)
+    rows = []
+    for T_K in nodes(lowest, highest, NODES):
+        pressure, liquid, vapor = fluid.saturation(T_K)
+        rows.append(Saturated(pressure, pressure, liquid, vapor))
+    return _curves(name, rows, (lowest, highest), fluid.critical_K, fluid.molar_mass_kg)
+
+
+def _blend(name: str, composition: tuple[tuple[str, float], ...]) -> Computed:
+    try:
+        critical_K = blend_critical_K(BlendSolver(composition))
+        lowest, highest = LOWEST_K, min(HIGHEST_K, BELOW_CRITICAL * critical_K)
+        solver = BlendSolver(composition)
+        rows = [solver.saturation(T_K) for T_K in nodes(lowest, highest, NODES)]
+    except ValueError as error:
+        raise NoProperties(f"the property library finds no solution: {error}") from error
+    return _curves(name, rows, (lowest, highest), critical_K, solver.molar_mass_kg)
+
+
+def _curves(
+    name: str, rows: list[Saturated], span: tuple[float, float], critical_K: float, molar_mass_kg: float
+) -> Computed:
+    _believe(name, rows)
+    scale = max(row.liquid for row in rows)
+    bubble = fit(*span, [math.log(row.bubble_Pa) for row in rows], NEGLIGIBLE).coefficients
+    same = all(row.bubble_Pa == row.dew_Pa for row in rows)
+    dew = bubble if same else fit(*span, [math.log(row.dew_Pa) for row in rows], NEGLIGIBLE).coefficients
+    liquid = fit(*span, [row.liquid for row in rows], NEGLIGIBLE * scale).coefficients
+    vapor = fit(*span, [math.log(row.vapor) for row in rows], NEGLIGIBLE).coefficients
+    tails = [sum(map(abs, series[-3:])) / size for series, size in ((bubble, 1), (dew, 1), (liquid, scale), (vapor, 1))]
+    if max(tails) > TAIL_AT_MOST:
+        raise NoProperties(f"the solutions for {name} do not lie on one smooth curve")
+    return Computed(*span, critical_K, molar_mass_kg, bubble, dew, liquid, vapor)
+
+
+def _believe(name: str, rows: list[Saturated]) -> None:
+    """A solver may settle on a root that is none: what every saturation curve keeps must hold.
+
+    Pressures rise with temperature, liquid thins and vapor thickens; dew is not above bubble (1e-6 for azeotropes);
+    the liquid is the denser phase.
+    """
+    for before, after in pairwise(rows):
+        rising = before.bubble_Pa < after.bubble_Pa and before.dew_Pa < after.dew_Pa and before.vapor < after.vapor
+        if not (rising and before.liquid > after.liquid):
+            raise NoProperties(f"the solutions for {name} are not monotonic in temperature")
+    for row in rows:
+        if row.dew_Pa > row.bubble_Pa * (1.0 + 1e-6) or row.vapor >= row.liquid:
+            raise NoProperties(f"a solution for {name} has its phases the wrong way round")
