@@ -1,0 +1,174 @@
+"""Templates, style and typefaces: everything the press reads that is not a job.
+
+Templates come with the package; the typeface comes from a declared dependency, so that paper looks the same on every
+machine. WeasyPrint is given a fetcher that serves our own `asset:` addresses and `data:`, and nothing else: no file,
+no network.
+"""
+
+import unicodedata
+from collections.abc import Callable
+from functools import cache
+from hashlib import sha256
+from importlib.resources import files
+from types import ModuleType
+from typing import Any, cast
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup
+
+from packet.words import t, tn
+
+FAMILY = "Atkinson Hyperlegible"
+FONT_PACKAGE = "fontpkg_atkinson_hyperlegible"
+# file name, CSS weight, CSS style
+FACES = (
+    ("AtkinsonHyperlegible-Regular.ttf", 400, "normal"),
+    ("AtkinsonHyperlegible-Bold.ttf", 700, "normal"),
+    ("AtkinsonHyperlegible-Italic.ttf", 400, "italic"),
+    ("AtkinsonHyperlegible-BoldItalic.ttf", 700, "italic"),
+)
+SCHEME = "asset:"
+
+# Signs that the typeface lacks and that people type all the same.
+STAND_INS = str.maketrans({
+    "→": "->",
+    "←": "<-",
+    "\u2010": "-",
+    "\u2011": "-",
+    "\u2012": "–",
+    "\u2007": "\u00a0",
+    "\u2009": "\u00a0",
+    "\u202f": "\u00a0",
+    "☐": "[ ]",
+    "✓": "x",
+    "ρ": "density",
+})  # fmt: skip
+
+
+class MissingLibrary(Exception):  # noqa: N818 - named for the state of the machine it reports
+    """Something the press needs is not on this machine; the message is one line and names the package to install."""
+
+
+@cache
+def weasyprint() -> ModuleType:
+    """The WeasyPrint module. Raises MissingLibrary where Pango or a library beside it is missing."""
+    try:
+        import weasyprint as module
+    except OSError as error:
+        first = str(error).splitlines()[0]
+        raise MissingLibrary(
+            t(
+                "The library that sets type (Pango) is missing; install it with: apt-get install {packages} ({error})",
+                packages="libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0",
+                error=first,
+            )
+        ) from error
+    return cast(ModuleType, module)
+
+
+@cache
+def asset(name: str) -> bytes:
+    """A typeface's bytes by file name. Raises MissingLibrary when the font package is not there, KeyError otherwise."""
+    if name not in {face for face, _, _ in FACES}:
+        raise KeyError(name)
+    try:
+        return files(FONT_PACKAGE).joinpath("files", name).read_bytes()
+    except (ModuleNotFoundError, FileNotFoundError) as error:
+        raise MissingLibrary(
+            t("The typeface {name} is missing; install it with: pip install fontpkg-atkinson-hyperlegible", name=name)
+        ) from error
+
+
+@cache
+def face_rules() -> str:
+    """The @font-face rules. Each address carries the file's digest, so that a revision numbers the typeface too."""
+    return "".join(
+        f"@font-face{{font-family:'{FAMILY}';font-weight:{weight};font-style:{style};"
+        f"src:url('{SCHEME}{name}?{sha256(asset(name)).hexdigest()[:8]}')}}"
+        for name, weight, style in FACES
+    )
+
+
+@cache
+def letters() -> frozenset[int]:
+    """The code points the typeface can set."""
+    from io import BytesIO
+
+    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+
+    return frozenset(TTFont(BytesIO(asset(FACES[0][0])), lazy=True).getBestCmap())
+
+
+def settable(text: object) -> object:
+    """`text` with every sign that the typeface lacks replaced, so that no other font and no empty box is printed.
+
+    A known stand-in first, then the sign's compatibility form (₂ becomes 2), then its base letter, then '?'.
+    Markup and anything that is not text pass through.
+    """
+    if not isinstance(text, str) or isinstance(text, Markup) or text.isascii():
+        return text
+    known = letters()
+    return "".join(sign if ord(sign) in known or sign in "\n\t" else _stand_in(sign) for sign in text)
+
+
+def _stand_in(sign: str) -> str:
+    known = letters()
+    plain = sign.translate(STAND_INS)
+    if plain == sign:
+        plain = unicodedata.normalize("NFKD", sign)
+    return "".join(part for part in plain if ord(part) in known) or "?"
+
+
+def css_string(text: str) -> Markup:
+    """`text` as a CSS string that can neither end the string nor the style element."""
+    safe = "".join(sign if sign.isalnum() or sign == " " else f"\\{ord(sign):06x}" for sign in str(settable(text)))
+    return Markup(f'"{safe}"')
+
+
+@cache
+def environment() -> Environment:
+    """The templates' environment: escapes everything, refuses a name that was not given."""
+    made = Environment(
+        loader=FunctionLoader(_template),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=settable,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=False,
+    )
+    tools: dict[str, Callable[..., Any]] = {"t": t, "tn": tn, "css_string": css_string}
+    made.globals.update(tools)
+    return made
+
+
+@cache
+def style() -> str:
+    """The style sheet's text with the typeface's rules before it."""
+    return face_rules() + files("packet.templates").joinpath("style.css").read_text("utf-8")
+
+
+def _template(name: str) -> str | None:
+    place = files("packet.templates").joinpath(name)
+    return place.read_text("utf-8") if place.is_file() else None
+
+
+@cache
+def fetcher() -> Any:
+    """A WeasyPrint URL fetcher that serves `asset:` and `data:` only; anything else stops the print."""
+    module = weasyprint()
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    class AssetFetcher(URLFetcher):  # type: ignore[misc]
+        """Our own addresses, and data carried in the address itself."""
+
+        def fetch(self, url: str, headers: dict[str, str] | None = None) -> Any:
+            if url.startswith(SCHEME):
+                name = url.removeprefix(SCHEME).split("?")[0]
+                return URLFetcherResponse(url, asset(name), {"Content-Type": "font/ttf"})
+            if url.startswith("data:"):
+                return super().fetch(url, headers)
+            raise FatalURLFetchingError(f"the press opens no address: {url}")
+
+    assert module is not None
+    return AssetFetcher(allowed_protocols={"asset", "data"})

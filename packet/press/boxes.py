@@ -1,0 +1,50 @@
+"""Where the boxes to tick, initial and write in ended up: read from WeasyPrint's laid-out pages.
+
+In HTML such a place is an element with `data-box` (its key), `data-kind` (check, initial, blank) and `data-label`.
+"""
+
+from collections.abc import Iterator
+from typing import Any
+
+from packet.press.printed import Box
+
+MM_PER_PX = 25.4 / 96
+
+
+def elements(box: Any) -> Iterator[Any]:
+    """Every laid-out box below `box` that belongs to an element with attributes, in document order."""
+    # an absolutely placed box stands behind a placeholder
+    box = getattr(box, "_box", box)
+    element = box.element
+    # an anonymous box repeats the element of the one around it; pseudo-elements carry a '::' in their tag
+    if element is not None and element.attrib and "::" not in (box.element_tag or ""):
+        yield box
+    for child in getattr(box, "children", ()):
+        yield from elements(child)
+
+
+def boxes_and_sheet(page_box: Any, page: int) -> tuple[tuple[Box, ...], str]:
+    """The boxes of a page, and the name of the sheet it belongs to (its first `data-sheet`)."""
+    found: dict[str, Box] = {}
+    sheet = ""
+    for box in elements(page_box):
+        attributes = box.element.attrib
+        if not sheet and "data-sheet" in attributes:
+            sheet = attributes["data-sheet"]
+        key = attributes.get("data-box")
+        if key and key not in found:
+            found[key] = Box(
+                key=key,
+                page=page,
+                kind=attributes["data-kind"],
+                x_mm=_mm(box.border_box_x()),
+                y_mm=_mm(box.border_box_y()),
+                w_mm=_mm(box.border_width()),
+                h_mm=_mm(box.border_height()),
+                label=attributes.get("data-label", ""),
+            )
+    return tuple(found.values()), sheet
+
+
+def _mm(pixels: float) -> float:
+    return round(pixels * MM_PER_PX, 2)

@@ -1,0 +1,98 @@
+"""The QR code of a page: its address, its modules, its ink."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from packet.press.marks import (
+    QR_QUIET_MODULES,
+    QR_SIDE_MM,
+    QR_SMALLEST_MODULE_MM,
+    Area,
+    Paper,
+    qr_area,
+    registration_squares,
+)
+from packet.words import t
+
+POINTS_PER_MM = 72 / 25.4
+# ISO/IEC 18004 table 7, from memory: what a version 5 symbol holds at level M in byte mode.
+LONGEST_ADDRESS = 84
+
+
+class AddressTooLong(Exception):  # noqa: N818 - named for what is wrong with the shop's address
+    """The record's address does not fit the code at its size; the message says how long it may be."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """What every page of one print carries: the records' address, the job and the revision."""
+
+    records_url: str
+    job: str
+    revision: str
+    paper: Paper
+
+    def address(self, page: int) -> str:
+        """The record's address for a page: `{records_url}/{job}/?p={page}&r={revision}`."""
+        return f"{self.records_url.rstrip('/')}/{self.job}/?p={page}&r={self.revision}"
+
+
+def modules(address: str) -> list[list[bool]]:
+    """The code's dark modules, row by row, quiet zone not included. Raises AddressTooLong."""
+    import qrcode
+
+    code = qrcode.QRCode(error_correction=qrcode.constants.ERROR_CORRECT_M, border=0)
+    code.add_data(address.encode(), optimize=0)
+    too_long = AddressTooLong(
+        t(
+            "The record's address is too long for the code ({length} characters, {longest} fit): {address}",
+            length=len(address),
+            longest=LONGEST_ADDRESS,
+            address=address,
+        )
+    )
+    if len(address.encode()) > LONGEST_ADDRESS:
+        raise too_long
+    code.make(fit=True)
+    if QR_SIDE_MM / (code.modules_count + 2 * QR_QUIET_MODULES) < QR_SMALLEST_MODULE_MM:
+        raise too_long
+    return [[bool(dark) for dark in row] for row in code.modules]
+
+
+def runs(rows: list[list[bool]]) -> list[tuple[int, int, int]]:
+    """(row, first column, length) of every run of dark modules."""
+    found = []
+    for number, row in enumerate(rows):
+        start = None
+        for column, dark in enumerate([*row, False]):
+            if dark and start is None:
+                start = column
+            elif not dark and start is not None:
+                found.append((number, start, column - start))
+                start = None
+    return found
+
+
+def draw_marks(stream: Any, stamp: Stamp, page: int) -> None:
+    """Draw the code and the squares on a finished page's content stream, as an artifact (not part of the text).
+
+    The stream's origin is the page's top left, in points, as WeasyPrint leaves it.
+    """
+    rows = modules(stamp.address(page))
+    area = qr_area(stamp.paper)
+    module_mm = QR_SIDE_MM / (len(rows) + 2 * QR_QUIET_MODULES)
+    with stream.artifact():
+        stream.push_state()
+        stream.set_color_rgb(0, 0, 0)
+        for square in registration_squares(stamp.paper):
+            _rectangle(stream, square)
+        left, top = area.x_mm + QR_QUIET_MODULES * module_mm, area.y_mm + QR_QUIET_MODULES * module_mm
+        for row, column, length in runs(rows):
+            _rectangle(stream, Area(left + column * module_mm, top + row * module_mm, length * module_mm, module_mm))
+        stream.fill()
+        stream.pop_state()
+
+
+def _rectangle(stream: Any, area: Area) -> None:
+    # three decimals are a thousandth of a point; more would only make the file longer
+    stream.rectangle(*(round(side * POINTS_PER_MM, 3) for side in (area.x_mm, area.y_mm, area.w_mm, area.h_mm)))

@@ -1,0 +1,96 @@
+"""From a packet's content to one HTML text that stands alone, and the revision that numbers it."""
+
+import base64
+from dataclasses import dataclass
+from functools import cache
+from hashlib import sha256
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from packet.press import ink
+from packet.press.assets import css_string, environment, style
+from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_SIDE_MM
+from packet.sheets.model import Content, Front
+from packet.words import t
+
+SIDE_MM = 15.0
+AIR_ABOVE_CODE_MM = 2.0
+REVISION_LETTERS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What a new revision says on its front: which print it replaces, and what changed."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+def to_html(content: Content, revision: str = "", notice: Notice | None = None) -> str:
+    """The packet as one HTML text: style inside, typefaces by `asset:` address (see assets.fetcher)."""
+    width, height = PAPER_MM[content.paper]
+    return (
+        templates()
+        .get_template("packet.html")
+        .render(
+            content=content,
+            style=Markup(style()),
+            page={
+                "width": width,
+                "height": height,
+                "side": SIDE_MM,
+                "bottom": QR_FROM_BOTTOM_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM,
+                "code": QR_FROM_RIGHT_MM + QR_SIDE_MM - SIDE_MM + AIR_ABOVE_CODE_MM,
+                "numbering": page_numbering(),
+            },
+            revision_words=t("Revision {revision}", revision=revision) if revision else "",
+            notice=notice,
+            glance_width=_share(content),
+        )
+    )
+
+
+@cache
+def templates() -> Environment:
+    """The packet's templates, with the press's own drawings as filters."""
+    made = environment()
+    made.filters.update(drawn=ink.drawn, plotted=ink.plotted, ruled=ink.ruled, tabbed=ink.tabbed)
+    return made
+
+
+def revision_of(content: Content) -> str:
+    """The first eight base32 letters of the SHA-256 of the packet's HTML without revision and notice.
+
+    Style and typeface digests are part of the HTML, so what is numbered is what the reader sees.
+    """
+    digest = sha256(to_html(content).encode()).digest()
+    return base64.b32encode(digest).decode()[:REVISION_LETTERS]
+
+
+def sheet_digests(content: Content) -> dict[str, str]:
+    """A digest of each sheet's words by sheet name, to say later which sheets a new revision changed."""
+    return {sheet.name: sha256(repr(sheet).encode()).hexdigest()[:8] for sheet in content.sheets}
+
+
+def page_numbering() -> list[str]:
+    """'Page {page} of {pages}' as CSS content, in whatever order the language puts it."""
+    counters = {"\x01": "counter(page)", "\x02": "counter(pages)"}
+    words = t("Page {page} of {pages}", page="\x01", pages="\x02")
+    parts: list[str] = []
+    text = ""
+    for sign in [*words, ""]:
+        if sign in counters or not sign:
+            parts += [css_string(text)] if text else []
+            parts += [Markup(counters[sign])] if sign else []
+            text = ""
+        else:
+            text += sign
+    return parts
+
+
+def _share(content: Content) -> str:
+    for sheet in content.sheets:
+        if isinstance(sheet, Front) and sheet.glance:
+            return f"{100 / len(sheet.glance):.2f}%"
+    return "100%"

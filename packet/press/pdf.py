@@ -1,0 +1,61 @@
+"""From a packet's HTML to its PDF, with the marks on every page and the place of every box."""
+
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+from packet.press.assets import fetcher, weasyprint
+from packet.press.boxes import boxes_and_sheet
+from packet.press.code import Stamp, draw_marks
+from packet.press.printed import Box
+
+VARIANT = "pdf/ua-1"
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """One finished packet. pages: the name of the sheet on each page."""
+
+    pdf: bytes
+    revision: str
+    pages: tuple[str, ...]
+    boxes: tuple[Box, ...]
+
+
+def render(html: str, stamp: Stamp) -> Printed:
+    """Set `html` and stamp every page. The same input and installed versions give the same bytes.
+
+    Raises MissingLibrary where the machine lacks what sets type, AddressTooLong where the code cannot carry the
+    record's address.
+    """
+    with without_collecting():
+        document = weasyprint().HTML(string=html, url_fetcher=fetcher()).render(pdf_variant=VARIANT)
+        read = [boxes_and_sheet(page._page_box, number) for number, page in enumerate(document.pages, 1)]
+        pdf = document.write_pdf(finisher=lambda _document, made: _stamp(made, stamp), pdf_variant=VARIANT)
+    return Printed(
+        pdf=pdf,
+        revision=stamp.revision,
+        pages=tuple(sheet for _, sheet in read),
+        boxes=tuple(box for boxes, _ in read for box in boxes),
+    )
+
+
+def _stamp(pdf: Any, stamp: Stamp) -> None:
+    # pydyf keeps 'number generation R' triples in the page tree and 'number generation R' bytes in a page
+    for page, number in enumerate(pdf.pages["Kids"][::3], 1):
+        contents = int(pdf.objects[number]["Contents"].split()[0])
+        draw_marks(pdf.objects[contents], stamp, page)
+
+
+@contextmanager
+def without_collecting() -> Iterator[None]:
+    """Hold the garbage collector off: layout makes hundreds of thousands of objects that all live to the end."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
