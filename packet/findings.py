@@ -122,6 +122,32 @@ KINDS: dict[str, Kind] = {
         N_("{refrigerant} is flammable ({group}) and cylinder {cylinder} is not rated for flammable gas."),
         N_("Use one of these from the register: {candidates}."),
     ),
+    "cylinder-spec-unknown": Kind(
+        "stop",
+        N_("Cylinder {cylinder}: no service pressure can be read from its stamp ({spec})."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
+    "cylinder-test-unknown": Kind(
+        "stop",
+        N_("Cylinder {cylinder}: neither a requalification nor a manufacture month is in the register."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
+    "cylinder-not-mixed": Kind(
+        "stop",
+        N_("Unknown or mixed gas goes into a cylinder kept for mixed gas; {cylinder} is not one."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
+    "cylinder-burnout": Kind(
+        "stop",
+        N_("Gas from a burnout gets a cylinder of its own; {cylinder} already holds {contents}."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
+    "cylinder-stands-high": Kind(
+        "caution",
+        N_(
+            "Cylinder {cylinder} stands at {pressure} at {temperature}, at or above its service pressure ({limit}): keep it cooler than that while filling."
+        ),
+    ),
     "cylinder-full": Kind("stop", N_("Cylinder {cylinder} has no room: it holds {contents} and may hold {limit}.")),
     "cylinders-do-not-suffice": Kind(
         "stop",
@@ -151,6 +177,30 @@ KINDS: dict[str, Kind] = {
         ),
     ),
     "estimate": Kind("caution", N_("Estimate ± {percent} %: {what} ({how}).")),
+    "not-in-register": Kind("stop", N_("{what} {id} is not in the shop's registers.")),
+    "isolation-needs-receiver": Kind(
+        "caution",
+        N_(
+            "An isolated part is named, but the system has no receiver to hold the rest: everything is planned for the full charge."
+        ),
+    ),
+    "unknown-gas-may-burn": Kind(
+        "stop",
+        N_("The refrigerant is {refrigerant} and may burn until it is identified; {what} is not rated for flammable gas."),
+        N_("Identify the gas first, or send equipment rated for flammable gas: {candidates}."),
+    ),
+    "machine-held-another": Kind(
+        "note",
+        N_("Machine {machine} last moved {earlier}: clear and evacuate it and fit a new drier before this job."),
+    ),
+    "room-limit-unknown": Kind(
+        "caution",
+        N_("No concentration limit is known for {refrigerant}: ventilate, keep a detector running, work in pairs."),
+    ),
+    "carry-placards": Kind(
+        "caution",
+        N_("Truck {truck} will carry {total}, above {limit}: the vehicle needs placards as well (from memory)."),
+    ),
     # hookup
     "kit-missing": Kind("stop", N_("Kit is missing: {what}."), N_("{remedy}")),
     "walk-failed": Kind("stop", N_("Stage {stage}, step {step}: {why}")),
@@ -198,6 +248,16 @@ KINDS: dict[str, Kind] = {
     ),
     "technician-two-places": Kind("stop", N_("{technician} is also on {others} at that time.")),
     "machine-two-places": Kind("stop", N_("Machine {machine} is also on {others} at that time.")),
+    "scale-two-places": Kind("stop", N_("Scale {scale} is also on {others} at that time.")),
+    "cylinder-two-places": Kind("stop", N_("Cylinder {cylinder} is also on {others} at that time.")),
+    "handed-over": Kind(
+        "caution", N_("{what} is on truck {truck} for {earlier} before this job: say where it is handed over.")
+    ),
+    "kit-short-today": Kind(
+        "stop",
+        N_("The shop has {have} × {what}; the trucks need {need} at once: {who}."),
+        N_("Fetch {short} more, or move a job to another truck or time."),
+    ),
     "machine-changes-refrigerant": Kind(
         "caution",
         N_(

@@ -1,0 +1,109 @@
+"""A truck's packets as one file in running order, for the duplex printer; what a screen reader needs stays in it.
+
+Every packet begins on a front side: after one with an odd number of pages comes a blank one. The pages are the
+packets' own, so a stack costs no layout; the packets' tag trees are hung into one, as plain joining would lose them.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+
+import pikepdf
+from pikepdf import Array, Dictionary, Name, ObjectStreamMode, OutlineItem, Pdf
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A packet of the stack: its bookmark, and its PDF's file."""
+
+    title: str
+    path: Path
+
+
+def stack(parts: Iterable[Part], title: str, language: str) -> bytes:
+    """The parts as one tagged PDF, in the order given. The same parts give the same bytes.
+
+    Raises ValueError when there is no part, OSError or pikepdf.PdfError when one cannot be read.
+    """
+    joined = Pdf.new()
+    tree = _TagTree(joined)
+    starts: list[tuple[str, int]] = []
+    for part in parts:
+        with Pdf.open(part.path) as packet:
+            starts.append((part.title, len(joined.pages)))
+            _append(joined, packet, tree)
+    if not starts:
+        raise ValueError("a stack has at least one part")
+    tree.finish()
+    with joined.open_outline() as outline:
+        outline.root.extend(OutlineItem(name, page) for name, page in starts)
+    _describe(joined, title, language)
+    made = BytesIO()
+    joined.save(made, deterministic_id=True, object_stream_mode=ObjectStreamMode.generate)
+    return made.getvalue()
+
+
+def _append(joined: Pdf, packet: Pdf, tree: "_TagTree") -> None:
+    first = len(joined.pages)
+    joined.pages.extend(packet.pages)
+    added = [joined.pages[number].obj for number in range(first, len(joined.pages))]
+    tree.hang(packet, added)
+    if len(added) % 2:
+        _left, _bottom, width, height = (float(side) for side in packet.pages[0].mediabox.as_list())
+        joined.add_blank_page(page_size=(width, height))
+
+
+def _describe(joined: Pdf, title: str, language: str) -> None:
+    joined.Root.Lang = pikepdf.String(language)
+    joined.Root.MarkInfo = Dictionary(Marked=True)
+    joined.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+    with joined.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as about:
+        about["dc:title"] = title
+        about["pdfuaid:part"] = "1"
+
+
+class _TagTree:
+    """One structure tree from many: each packet's document element under one root, its numbers moved out of the way.
+
+    ISO 32000-1, 14.7.4.4: a page's StructParents and an annotation's StructParent are keys of the parent tree.
+    """
+
+    def __init__(self, joined: Pdf) -> None:
+        self.joined = joined
+        self.root = joined.make_indirect(Dictionary(Type=Name.StructTreeRoot))
+        self.documents = Array()
+        self.numbers = Array()
+        self.next_key = 0
+
+    def hang(self, packet: Pdf, pages: Sequence[pikepdf.Object]) -> None:
+        """Take over a packet's tree; `pages` are its pages as they stand in the joined file."""
+        if Name.StructTreeRoot not in packet.Root:
+            return
+        old = packet.Root.StructTreeRoot
+        shift = self.next_key
+        for document in old.K.as_list():
+            copied = self.joined.copy_foreign(document)
+            copied.P = self.root
+            self.documents.append(copied)
+        parents = self.joined.copy_foreign(old.ParentTree).Nums.as_list()
+        for key, owner in zip(parents[::2], parents[1::2], strict=True):
+            self.numbers.append(int(key) + shift)
+            self.numbers.append(owner)
+            self.next_key = max(self.next_key, int(key) + shift + 1)
+        for page in pages:
+            _move(page, Name.StructParents, shift)
+            for annotation in page.get(Name.Annots, Array()).as_list():
+                _move(annotation, Name.StructParent, shift)
+
+    def finish(self) -> None:
+        """Put the tree into the joined file."""
+        self.root.K = self.documents
+        self.root.ParentTree = self.joined.make_indirect(Dictionary(Nums=self.numbers))
+        self.root.ParentTreeNextKey = self.next_key
+        self.joined.Root.StructTreeRoot = self.root
+
+
+def _move(owner: pikepdf.Object, key: Name, shift: int) -> None:
+    if key in owner:
+        owner[key] = int(owner[key]) + shift
