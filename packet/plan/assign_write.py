@@ -43,7 +43,7 @@ def with_assignment(text: str, *, cylinders: tuple[str, ...] | None = None, mach
 
 
 def _apply(text: str, edits: list[_Edit]) -> str:
-    for edit in reversed(sorted(edits, key=lambda item: item.start)):  # noqa: C413 - equal places keep their order
+    for edit in sorted(edits, key=lambda item: item.start)[::-1]:  # from the end, so that places stay true
         text = text[: edit.start] + edit.text + text[edit.end :]
     return text
 

@@ -1,0 +1,133 @@
+"""What each truck carries on its day: everything once, weights out and back against the carrying limits."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import TypeVar
+
+from packet.figures import show_weight
+from packet.findings import finding
+from packet.plan.day_checks import gas_of
+from packet.plan.day_model import Ride, TruckLoad, Visit
+from packet.plan.model import CylinderPlan, Plan
+from packet.rules.carriage import SOURCE, truck_total_lb
+from packet.words import N_
+from packet.worked import Worked, given
+
+T = TypeVar("T")
+
+
+def loads(plans: tuple[Plan, ...]) -> tuple[TruckLoad, ...]:
+    """One load a truck, in the order of the plans (by truck and start)."""
+    trucks = dict.fromkeys(plan.job.truck for plan in plans)
+    return tuple(_load(truck, tuple(plan for plan in plans if plan.job.truck == truck)) for truck in trucks)
+
+
+def with_running_totals(plans: tuple[Plan, ...]) -> tuple[Plan, ...]:
+    """The plans with what their truck carries at the end of each: the day's other cylinders ride along too.
+
+    A job by itself only knows its own cylinders. The total, and the caution when it passes the limit, are replaced.
+    """
+    by_truck = {load.truck_id: load for load in loads(plans)}
+    return tuple(_with_total(plan, by_truck[plan.job.truck]) for plan in plans)
+
+
+def _load(truck: str, plans: tuple[Plan, ...]) -> TruckLoad:
+    rides = _rides(plans)
+    record = next((plan.truck for plan in plans if plan.truck), None)
+    standing = record.standing_load_lb if record else 0.0
+    carrying = next((plan.carrying for plan in plans if plan.carrying), None)
+    return TruckLoad(
+        truck_id=truck,
+        truck=record,
+        jobs=tuple(plan.job.job for plan in plans),
+        technicians=_once(person for plan in plans for person in (plan.technician, plan.supervisor)),
+        machines=_once(plan.machine for plan in plans),
+        scales=_once(plan.scale for plan in plans),
+        rides=rides,
+        standing_lb=standing,
+        out_total_lb=_total(standing, {ride.cylinder.id: ride.out_gross_lb for ride in rides}),
+        back_total_lb=_total(standing, {ride.cylinder.id: ride.back_gross_lb for ride in rides}),
+        per_cylinder_limit_lb=carrying.per_cylinder_limit_lb if carrying else None,
+        truck_limit_lb=carrying.truck_limit_lb if carrying else None,
+    )
+
+
+def _once(items: Iterable[T | None]) -> tuple[T, ...]:
+    found: list[T] = []
+    for item in items:
+        if item is not None and item not in found:
+            found.append(item)
+    return tuple(found)
+
+
+def _rides(plans: tuple[Plan, ...]) -> tuple[Ride, ...]:
+    visits: dict[str, list[tuple[Plan, CylinderPlan]]] = {}
+    for plan in plans:
+        for item in plan.cylinders:
+            visits.setdefault(item.cylinder.id, []).append((plan, item))
+    return tuple(_ride(users) for users in visits.values())
+
+
+def _ride(users: list[tuple[Plan, CylinderPlan]]) -> Ride:
+    first = users[0][1]
+    gas = first.start.refrigerant
+    for plan, item in users:
+        if item.planned_lb.value > 0:
+            gas = gas_of(plan)
+    return Ride(
+        cylinder=first.cylinder,
+        gas=gas,
+        out_lb=first.contents_lb,
+        visits=tuple(_visit(plan, item) for plan, item in users),
+    )
+
+
+def _visit(plan: Plan, item: CylinderPlan) -> Visit:
+    return Visit(
+        job=plan.job.job,
+        start_lb=item.contents_lb,
+        put_in_lb=item.planned_lb.value if plan.may_go_out else 0.0,
+        stop_net_lb=item.stop_gross_lb.value - item.cylinder.tare_lb,
+    )
+
+
+def _total(standing_lb: float, gross_lb: dict[str, float]) -> Worked:
+    weights = tuple(
+        (
+            f"cylinder_{number}",
+            Worked(gross, "lb", N_("tare + contents"), f"{name}: the register and the ledger", places=1),
+        )
+        for number, (name, gross) in enumerate(gross_lb.items(), 1)
+    )
+    return truck_total_lb(given(standing_lb, "lb", "shop.yaml trucks: standing_load_lb", places=1), weights)
+
+
+def _with_total(plan: Plan, load: TruckLoad) -> Plan:
+    if plan.carrying is None:
+        return plan
+    done = load.jobs[: load.jobs.index(plan.job.job) + 1]
+    gross = {ride.cylinder.id: ride.cylinder.tare_lb + _net_after(ride, done) for ride in load.rides}
+    total = _total(load.standing_lb, gross)
+    limit = plan.carrying.truck_limit_lb
+    kept = tuple(item for item in plan.findings if item.code != "carry-truck-over")
+    units = plan.registers.shop.units
+    over = (
+        finding(
+            "carry-truck-over",
+            source=SOURCE,
+            where=plan.job.where("truck"),
+            truck=plan.job.truck,
+            total=show_weight(total.value, units),
+            limit=show_weight(limit.value, units),
+        ),
+    )
+    return replace(
+        plan,
+        carrying=replace(plan.carrying, total_lb=total),
+        findings=kept + (over if total.value > limit.value else ()),
+    )
+
+
+def _net_after(ride: Ride, done: tuple[str, ...]) -> float:
+    visited = [visit.after_lb for visit in ride.visits if visit.job in done]
+    return visited[-1] if visited else ride.out_lb
