@@ -14,15 +14,27 @@ from packet.units import UnitSystem
 from packet.words import N_, t
 
 Quantity = Literal[
-    "text", "date", "time", "weight", "vacuum", "pressure", "temperature", "minutes", "count", "yes-no", "initials"
+    "text",
+    "date",
+    "time",
+    "weight",
+    "vacuum",
+    "absolute",
+    "pressure",
+    "temperature",
+    "minutes",
+    "count",
+    "yes-no",
+    "initials",
 ]
 Condition = Literal["always", "apprentice", "not low", "low"]
 
 # (US suffix and unit, SI suffix and unit) of a key and its blank
 UNITS: dict[Quantity, tuple[tuple[str, str], tuple[str, str]]] = {
     "weight": (("_lb", "lb"), ("_kg", "kg")),
-    "vacuum": (("_inHg_vacuum", "inHg vacuum"), ("_barg", "bar gauge")),
-    "pressure": (("_psig", "psig"), ("_barg", "bar gauge")),
+    "vacuum": (("_inHg_vacuum", "inHg vacuum"), ("_kPa_vacuum", "kPa vacuum")),
+    "absolute": (("_mmHg_absolute", "mmHg absolute"), ("_kPa_absolute", "kPa absolute")),
+    "pressure": (("_psig", "psig"), ("_barg", "barg")),
     "temperature": (("_F", "°F"), ("_C", "°C")),
     "minutes": (("_minutes", "min"), ("_minutes", "min")),
 }
@@ -89,10 +101,10 @@ FIELDS: tuple[Field, ...] = (
     Field("cylinders.{cylinder}.wall_after_standing", N_("Wall temperature after standing"), "temperature", WEIGHTS),
     Field("recovered", N_("Total recovered"), "weight", WEIGHTS, required=True),
     Field("final.gauge", N_("Final gauge reading"), "vacuum", DEPTH, required=True, when="not low"),
-    Field("final.gauge_mmHg_absolute", N_("Final absolute gauge reading"), "count", DEPTH, required=True, when="low"),
-    Field("rise.minutes_waited", N_("Rise check: minutes waited"), "count", DEPTH, required=True),
+    Field("final.gauge", N_("Final absolute gauge reading"), "absolute", DEPTH, required=True, when="low"),
+    Field("rise.waited", N_("Rise check: minutes waited"), "minutes", DEPTH, required=True),
     Field("rise.gauge", N_("Rise check: gauge at the end"), "vacuum", DEPTH, required=True, when="not low"),
-    Field("rise.gauge_mmHg_absolute", N_("Rise check: absolute gauge at the end"), "count", DEPTH, True, "low"),
+    Field("rise.gauge", N_("Rise check: absolute gauge at the end"), "absolute", DEPTH, True, "low"),
     Field("exceptions.leak", N_("Leaks kept it from the level"), "yes-no", EXCEPTIONS),
     Field("exceptions.not_major", N_("Repair not major, no evacuation to the air"), "yes-no", EXCEPTIONS),
     Field("exceptions.other", N_("Other, in words"), "text", EXCEPTIONS),
@@ -160,5 +172,4 @@ def _applies(item: Field, apprentice: bool, low_pressure: bool) -> bool:
 
 def _blank(item: Field, cylinder: str, units: UnitSystem) -> RecordBlank:
     key = item.key.replace("{cylinder}", cylinder) + suffix(item.quantity, units)
-    shown = "mmHg" if item.key.endswith("mmHg_absolute") else unit(item.quantity, units)
-    return RecordBlank(key, t(item.label), shown, t(item.group), cylinder, item)
+    return RecordBlank(key, t(item.label), unit(item.quantity, units), t(item.group), cylinder, item)

@@ -9,6 +9,7 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from math import isfinite
 from typing import Any
 
 Tree = Any  # str | list[Tree] | dict[str, Tree]; with typed=True also int, float, bool and None
@@ -36,7 +37,7 @@ def write(tree: Mapping[str, Tree], *, as_typed: bool = False) -> str:
     Text that some reader would take for a number, a date or a switch is quoted; `as_typed` leaves numbers, times and
     dates bare, for records that are read as text throughout and should look as they were typed.
 
-    Raises TypeError for anything but text, numbers, booleans, None, maps with text keys, and lists.
+    Raises TypeError for anything but text, finite numbers, booleans, None, maps with text keys, and lists.
     """
     out: list[str] = []
     _map(tree, "", out, as_typed)
@@ -92,8 +93,11 @@ def scalar(value: object, *, as_typed: bool = False) -> str:
         return "null"
     if isinstance(value, bool):
         return "true" if value else "false"
-    if isinstance(value, int | float):
+    if isinstance(value, int):
         return repr(value)
+    if isinstance(value, float) and isfinite(value):
+        # YAML 1.1 takes 1e-07 for text; 1.0e-07 is a number to every reader
+        return re.sub(r"^(-?\d+)e", r"\1.0e", repr(value))
     if isinstance(value, Decimal):
         return f"{value:f}"
     if not isinstance(value, str):

@@ -1,18 +1,41 @@
-"""The state of every cylinder at a moment: the register's opening figure plus everything filed since."""
+"""The state of every cylinder at a moment: the register's opening figure plus everything filed since.
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+What a record says about cylinders stands in a few keys that every kind of record may use:
 
-from packet.shop.records import Registers
+- `moves`: a list of `cylinder`, `moved_lb` (or `_kg`; negative when it left), for gas put in `refrigerant`, and for a
+  cylinder weighed bare before joining `bare_before_gross_lb` (or `_kg`) with `scale_step_lb`;
+- `evacuated`: cylinders that are empty and under vacuum from then on;
+- `tested`: new retest month by cylinder; `retired`: reason by cylinder; `away`: to whom, by cylinder;
+- `bought`: register entries of new cylinders, by id; `explained`: cylinders whose discrepancy the office explained.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, time
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from packet.ledger import mass, records
+from packet.ledger.records import Records, Standing
+from packet.shop.records import Cylinder, Month, Registers
+
+MIXED = "mixed"
+# What two readings of a good scale and a stamped tare may differ by, beyond two steps of the scale.
+# Common practice, no source.
+SCALE_EXPLAINS_LB = Decimal("0.5")
 
 
 @dataclass(frozen=True, slots=True)
 class CylinderState:
     """What a cylinder holds, and where that is known from.
 
-    refrigerant: designation as typed, 'mixed', or None when empty and evacuated. came_from: the job (filed, or planned
+    refrigerant: designation as typed, 'mixed', or None when empty and evacuated. contents_lb: while a discrepancy is
+    open, the greater of ledger and scale, as the safe side for filling. came_from: the job (filed, or planned
     earlier the same day) that left it so; empty when it is the register's opening figure. planned: it rests on a plan
-    that has not been filed yet.
+    that has not been filed yet. ledger_kg: what register and records add up to, exact. discrepancy_lb: how much more
+    (less: negative) the scale last found than that, None unless it is open. tested: the newest retest, where one was
+    filed. out_of_service: why it cannot be filled (retired, away), empty otherwise. since: the day of the last event.
     """
 
     id: str
@@ -20,11 +43,184 @@ class CylinderState:
     contents_lb: float
     came_from: str = ""
     planned: bool = False
+    ledger_kg: Decimal = Decimal(0)
+    discrepancy_lb: Decimal | None = None
+    discrepancy_from: str = ""
+    tested: Month | None = None
+    out_of_service: str = ""
+    since: date | None = None
 
 
-def opening(registers: Registers) -> Mapping[str, CylinderState]:
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """The shop's cylinders at a moment.
+
+    registers: as they stand then (retests, bought and retired cylinders worked in). states: by cylinder id, for every
+    cylinder of the register and every one bought. counted: the records that went in, in the order of events.
+    records: everything in the folder, whatever the date.
+    """
+
+    registers: Registers
+    states: Mapping[str, CylinderState]
+    counted: tuple[Standing, ...]
+    records: Records
+
+
+def opening(registers: Registers) -> dict[str, CylinderState]:
     """The register's own figures, by cylinder id."""
-    return {
-        item.id: CylinderState(item.id, None if item.refrigerant == "empty" else item.refrigerant, item.contents_lb)
-        for item in registers.cylinders
-    }
+    return {item.id: _opened(item) for item in registers.cylinders}
+
+
+def cylinder_states(
+    registers: Registers, shop_folder: Path, asof: date, before: time | None = None
+) -> Mapping[str, CylinderState]:
+    """Every cylinder's state at the end of `asof`, or at the time `before` on that day.
+
+    Tomorrow's packets start from the end of today; a job of a day whose earlier jobs are filed starts from its own
+    start time. Raises OSError; UnreadableRecordsError when a record cannot be read, as nobody knows then what is in a cylinder.
+    """
+    return ledger(registers, shop_folder, asof, before).states
+
+
+class UnreadableRecordsError(Exception):
+    """A file among the records cannot be read; str() names it. Nothing may be filled on such a ledger."""
+
+
+def ledger(registers: Registers, shop_folder: Path, asof: date, before: time | None = None) -> Ledger:
+    """As `cylinder_states`, with the registers of that moment and the records that were counted."""
+    return ledger_from(registers, records.read_records(shop_folder), asof, before)
+
+
+def ledger_from(registers: Registers, found: Records, asof: date, before: time | None = None) -> Ledger:
+    """As `ledger`, from records already read."""
+    if found.unreadable:
+        first = found.unreadable[0]
+        raise UnreadableRecordsError(f"{records.FOLDER}/{first.name}: {first.why}")
+    counted = tuple(sorted(_until(records.standing(found.filed), asof, before), key=_moment))
+    book = _Book(registers)
+    for item in counted:
+        book.enter(item)
+    return Ledger(book.registers(), book.states, counted, found)
+
+
+def tolerance_kg(scale_step_lb: Decimal) -> Decimal:
+    """How far a bare weight may stand from tare plus ledger before it is a discrepancy, kg.
+
+    Two steps of the scale, at least half a pound. Common practice, no source.
+    """
+    return max(2 * scale_step_lb, SCALE_EXPLAINS_LB) * mass.KG_IN_ONE_LB
+
+
+def _until(standing: Iterable[Standing], asof: date, before: time | None) -> Iterable[Standing]:
+    day = asof.isoformat()
+    clock = before.isoformat("minutes") if before else None
+    for item in standing:
+        when = item.record.date
+        if when < day or (when == day and (clock is None or str(item.record.body.get("time", "00:00")) < clock)):
+            yield item
+
+
+def _moment(item: Standing) -> tuple[str, str, int]:
+    return (item.record.date, str(item.record.body.get("time", "00:00")), item.record.seq)
+
+
+def _opened(item: Cylinder) -> CylinderState:
+    gas = None if item.refrigerant in (None, "empty") else item.refrigerant
+    return CylinderState(item.id, gas, item.contents_lb, ledger_kg=mass.kg_from_float_lb(item.contents_lb))
+
+
+class _Book:
+    """The states while records are entered one after the other."""
+
+    def __init__(self, registers: Registers) -> None:
+        self.opened_with = registers
+        self.states = opening(registers)
+        self.tare_kg = {item.id: mass.kg_from_float_lb(item.tare_lb) for item in registers.cylinders}
+        self.bought: dict[str, Cylinder] = {}
+
+    def enter(self, item: Standing) -> None:
+        body, subject = item.record.body, item.record.subject
+        day = date.fromisoformat(item.record.date)
+        for entry in body.get("bought", ()):
+            self._buy(dict(entry), day)
+        for entry in body.get("moves", ()):
+            self._move(entry, item, subject, day)
+        for key in ("tested", "retired", "away"):
+            for cylinder, word in body.get(key, {}).items():
+                self._mark(cylinder, key, str(word), day)
+        for cylinder in body.get("evacuated", ()):
+            self._change(cylinder, refrigerant=None, out_of_service="", since=day)
+        for cylinder in body.get("explained", ()):
+            state = self._at(cylinder)
+            self._change(cylinder, discrepancy_lb=None, discrepancy_from="", contents_lb=_shown(state.ledger_kg, None))
+
+    def registers(self) -> Registers:
+        """The registers with what was filed about the cylinders themselves worked in."""
+        known = {item.id for item in self.opened_with.cylinders}
+        every = self.opened_with.cylinders + tuple(item for key, item in self.bought.items() if key not in known)
+        return self.opened_with.model_copy(update={"cylinders": tuple(self._as_of(item) for item in every)})
+
+    def _as_of(self, item: Cylinder) -> Cylinder:
+        state = self.states[item.id]
+        update: dict[str, Any] = {}
+        if state.tested is not None:
+            update["tested"] = state.tested
+        if state.out_of_service:
+            update["out_of_service"] = state.out_of_service
+        return item.model_copy(update=update) if update else item
+
+    def _at(self, cylinder: str) -> CylinderState:
+        # a cylinder that has left the register keeps its place: its gas must not drop out of the sums
+        return self.states.get(cylinder) or CylinderState(cylinder, None, 0.0)
+
+    def _change(self, cylinder: str, **changes: Any) -> None:
+        self.states[cylinder] = replace(self._at(cylinder), **changes)
+
+    def _move(self, entry: dict[str, str], item: Standing, subject: str, day: date) -> None:
+        cylinder = entry["cylinder"]
+        state = self._at(cylinder)
+        gap, gap_from = self._gap(state, entry, item)
+        kg = state.ledger_kg + mass.signed_field(entry, "moved")
+        gas = entry.get("refrigerant")
+        if gas and state.refrigerant not in (None, gas):
+            gas = MIXED
+        self._change(
+            cylinder,
+            ledger_kg=kg,
+            contents_lb=_shown(kg, gap),
+            refrigerant=gas or state.refrigerant,
+            came_from=subject,
+            discrepancy_lb=gap,
+            discrepancy_from=gap_from,
+            since=day,
+        )
+
+    def _gap(self, state: CylinderState, entry: dict[str, str], item: Standing) -> tuple[Decimal | None, str]:
+        """What the scale found beyond the ledger, when that is more than it can explain."""
+        if not ("bare_before_gross_lb" in entry or "bare_before_gross_kg" in entry) or state.id not in self.tare_kg:
+            return state.discrepancy_lb, state.discrepancy_from
+        found_kg = mass.signed_field(entry, "bare_before_gross") - self.tare_kg[state.id]
+        over_kg = found_kg - state.ledger_kg
+        if abs(over_kg) <= tolerance_kg(Decimal(entry.get("scale_step_lb", "0"))):
+            return None, ""
+        return mass.lb_from_kg(over_kg), item.record.name
+
+    def _mark(self, cylinder: str, key: str, word: str, day: date) -> None:
+        if key == "tested":
+            year, month = word.split("-")
+            self._change(cylinder, tested=Month(year=int(year), month=int(month)), since=day)
+        else:
+            self._change(cylinder, out_of_service=f"{key}: {word}", since=day)
+
+    def _buy(self, entry: dict[str, Any], day: date) -> None:
+        item = Cylinder.model_validate(entry)
+        self.bought[item.id] = item
+        if item.id not in self.states:
+            self.states[item.id] = replace(_opened(item), since=day)
+        self.tare_kg.setdefault(item.id, mass.kg_from_float_lb(item.tare_lb))
+
+
+def _shown(ledger_kg: Decimal, gap_lb: Decimal | None) -> float:
+    """Pounds to plan with: never below 0, and the greater of ledger and scale while they disagree."""
+    pounds = mass.lb_from_kg(ledger_kg)
+    return float(max(Decimal(0), pounds, pounds + (gap_lb or 0)))

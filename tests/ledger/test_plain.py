@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packet.ledger import plain
@@ -42,13 +42,15 @@ TREES: st.SearchStrategy[Any] = st.recursive(
 )
 
 
+@settings(deadline=None)
 @given(st.dictionaries(TEXTS, TREES, max_size=5))
 def test_a_tree_written_is_read_alike_by_us_and_by_a_general_parser(tree: dict[str, Any]) -> None:
     written = plain.write(tree)
     assert plain.read(written, typed=True) == tree
-    assert yaml.safe_load(written) == tree
+    assert yaml.load(written, yaml.CSafeLoader) == tree
 
 
+@settings(deadline=None)
 @given(st.dictionaries(TEXTS, st.dictionaries(TEXTS, TEXTS, min_size=1, max_size=3) | TEXTS, min_size=1, max_size=5))
 def test_text_left_bare_is_read_as_typed_by_us_and_by_the_shops_own_loader(tree: dict[str, Any]) -> None:
     written = plain.write(tree, as_typed=True)

@@ -1,0 +1,96 @@
+"""Whether the records are as they were filed: edits, losses, forks, strays.
+
+The chain shows changes that happen by accident or in passing. Somebody who rewrites every later record and the
+writer's note as well is not stopped by it; the month's report prints the newest digest on paper for that.
+"""
+
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from packet.ledger import records
+from packet.ledger.records import Filed, Records
+from packet.ledger.store import WRITER
+from packet.words import N_, t
+
+Trouble = Literal["edited", "lost", "forked", "unreadable", "number", "twice"]
+
+_SENTENCES: dict[Trouble, str] = {
+    "edited": N_("The file was changed after it was filed."),
+    "lost": N_("It follows a record (digest {digest}) that is no longer there."),
+    "forked": N_("It and {others} follow the same record: two people filed apart from each other."),
+    "unreadable": N_("This is no record: {why}."),
+    "number": N_("Its number is not one above that of the record before."),
+    "twice": N_("Job {job} is filed here and in {others}."),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Break:
+    """One thing wrong with the records. settled: a later merge record names it and says why."""
+
+    file: str
+    kind: Trouble
+    params: tuple[tuple[str, str], ...] = ()
+    settled: bool = False
+
+    @property
+    def message(self) -> str:
+        """The sentence in the current language."""
+        words = t(_SENTENCES[self.kind], **dict(self.params)) if self.params else t(_SENTENCES[self.kind])
+        return t("{sentence} (settled by a later record)", sentence=words) if self.settled else words
+
+
+def check_records(shop_folder: Path) -> tuple[Break, ...]:
+    """Everything wrong with a shop's records, in the order of their numbers; settled breaks are listed as such."""
+    found = records.read_records(shop_folder)
+    return breaks(found, _remembered(shop_folder))
+
+
+def breaks(found: Records, remembered: str | None) -> tuple[Break, ...]:
+    """As `check_records`, from records already read. remembered: the digest of the newest record as the writer noted it."""
+    merges = [item for item in found.filed if item.kind == "merge"]
+    settled = {digest for item in merges for digest in item.previous}
+    accepted = {str(digest) for item in merges for digest in item.body.get("accepts", ())}
+    known = {item.digest: item for item in found.filed}
+    out = [Break(item.name, "unreadable", (("why", item.why),)) for item in found.unreadable]
+    out += [Break(item.name, "edited", settled=item.found_digest in accepted) for item in found.filed if not item.sound]
+    for item in found.filed:
+        missing = [digest for digest in item.previous if digest not in known]
+        out += [Break(item.name, "lost", (("digest", digest[:12]),), digest in settled) for digest in missing]
+        numbers = [known[digest].seq for digest in item.previous if digest in known]
+        if not missing and item.seq != max(numbers, default=0) + 1:
+            out.append(Break(item.name, "number"))
+    if remembered is not None and remembered not in known and remembered not in settled:
+        out.append(Break(f"{WRITER}/newest", "lost", (("digest", remembered[:12]),)))
+    out += _forks(found.filed)
+    out += _twice(found.filed)
+    return tuple(sorted(out, key=lambda item: item.file))
+
+
+def _forks(filed: tuple[Filed, ...]) -> list[Break]:
+    followers: dict[str, list[Filed]] = {}
+    for item in filed:
+        for digest in item.previous or ("",):
+            followers.setdefault(digest, []).append(item)
+    joined = len(records.tips(filed)) <= 1  # a merge has brought the ends together again
+    several = (tuple(item.name for item in items) for items in followers.values() if len(items) > 1)
+    return [Break(names[0], "forked", (("others", ", ".join(names[1:])),), joined) for names in several]
+
+
+def _twice(filed: tuple[Filed, ...]) -> list[Break]:
+    jobs = [item.record for item in records.standing(filed) if item.kind == "job"]
+    count = Counter(item.subject for item in jobs)
+    return [
+        Break(same[0].name, "twice", (("job", job), ("others", ", ".join(item.name for item in same[1:]))))
+        for job in sorted(job for job, times in count.items() if times > 1)
+        for same in [[item for item in jobs if item.subject == job]]
+    ]
+
+
+def _remembered(shop_folder: Path) -> str | None:
+    try:
+        return (records.filed_folder(shop_folder) / WRITER / "newest").read_text("ascii").split()[1]
+    except (FileNotFoundError, IndexError, UnicodeDecodeError):
+        return None

@@ -1,0 +1,152 @@
+"""The chain of records: what was filed can be read by anyone, and no edit, loss or fork goes unseen."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from packet.ledger import records, store
+from packet.ledger.check import check_records
+from packet.ledger.records import Filed, read_records
+
+
+def kinds(shop: Path) -> list[tuple[str, str]]:
+    return [(item.file, item.kind) for item in check_records(shop) if not item.settled]
+
+
+@pytest.fixture
+def three(tmp_path: Path, append: Callable[..., Any]) -> Path:
+    for number in (1, 2, 3):
+        append("job", f"HP-{number}", date="2026-11-26", note=f"note {number}")
+    return tmp_path
+
+
+def test_a_record_is_readable_yaml_and_names_the_digest_of_the_one_before(three: Path) -> None:
+    first, second, third = read_records(three).filed
+    assert (first.previous, second.previous, third.previous) == ((), (first.digest,), (second.digest,))
+    raw = yaml.safe_load((three / "filed" / "000002-HP-2.yaml").read_text())
+    assert raw["note"] == "note 2"
+    assert raw["previous"] == [first.digest]
+    assert raw["digest"] == second.digest == second.found_digest
+    assert check_records(three) == ()
+
+
+@pytest.mark.parametrize("name", ["000001-HP-1.yaml", "000002-HP-2.yaml", "000003-HP-3.yaml"])
+def test_an_edit_is_seen_in_the_file_that_was_edited_even_the_newest(three: Path, name: str) -> None:
+    path = three / "filed" / name
+    path.write_text(path.read_text().replace("note: note", "note: nota"))
+    assert kinds(three) == [(name, "edited")]
+
+
+@pytest.mark.parametrize(
+    ("name", "seen_in"),
+    [
+        ("000001-HP-1.yaml", "000002-HP-2.yaml"),
+        ("000002-HP-2.yaml", "000003-HP-3.yaml"),
+        ("000003-HP-3.yaml", ".writer/newest"),
+    ],
+)
+def test_a_loss_is_seen_even_of_the_newest_and_nothing_more_is_filed_on_it(
+    three: Path, name: str, seen_in: str
+) -> None:
+    (three / "filed" / name).unlink()
+    assert (seen_in, "lost") in kinds(three)
+    with pytest.raises(store.DamagedRecordsError, match="missing"), store.writing(three) as writer:
+        writer.append("job", "HP-4", {"date": "2026-11-27"})
+
+
+def test_an_edit_with_a_fresh_digest_breaks_the_chain_behind_it(three: Path) -> None:
+    old = read_records(three).filed[1]
+    body = dict(old.body) | {"note": "rewritten"}
+    (three / "filed" / old.name).write_bytes(records.compose(2, "job", "HP-2", old.previous, body))
+    assert ("000003-HP-3.yaml", "lost") in kinds(three)
+
+
+def fork(shop: Path) -> Path:
+    """Two copies of a shop file apart from each other, and the files are brought together, as version control would."""
+    other = shop / "other"
+    shutil.copytree(shop / "filed", other / "filed")
+    for place, job in ((shop, "HP-4"), (other, "HP-5")):
+        with store.writing(place) as writer:
+            writer.append("job", job, {"date": "2026-11-27"})
+    shutil.copy(other / "filed" / "000004-HP-5.yaml", shop / "filed")
+    return shop
+
+
+def test_a_fork_is_seen_and_a_merge_record_names_both_ends(three: Path) -> None:
+    shop = fork(three)
+    assert kinds(shop) == [("000004-HP-4.yaml", "forked")]
+    with pytest.raises(store.DamagedRecordsError, match="forked"), store.writing(shop) as writer:
+        writer.append("job", "HP-6", {"date": "2026-11-27"})
+    with store.writing(shop) as writer:
+        merge = writer.merge({"reason": "two laptops"})
+    assert len(merge.previous) == 2
+    assert kinds(shop) == []
+    with store.writing(shop) as writer:
+        after = writer.append("job", "HP-6", {"date": "2026-11-27"})
+    assert after.previous == (merge.digest,)
+    assert (after.seq, kinds(shop)) == (6, [])
+
+
+def test_the_same_job_filed_on_both_sides_of_a_fork_is_reported_even_when_merged(three: Path) -> None:
+    shop = fork(three)
+    path = shop / "filed" / "000004-HP-5.yaml"
+    item = read_records(shop).filed[-1]
+    path.unlink()
+    (shop / "filed" / "000004-HP-1.yaml").write_bytes(
+        records.compose(4, "job", "HP-1", item.previous, {"date": "2026-11-27"})
+    )
+    with store.writing(shop) as writer:
+        writer.merge({"reason": "two laptops"})
+    assert kinds(shop) == [("000001-HP-1.yaml", "twice")]
+
+
+def test_a_loss_and_an_edit_that_cannot_be_undone_are_settled_by_a_record_that_says_so(three: Path) -> None:
+    edited = three / "filed" / "000001-HP-1.yaml"
+    edited.write_text(edited.read_text().replace("note 1", "note l"))
+    (three / "filed" / "000003-HP-3.yaml").unlink()
+    found = read_records(three).filed[0].found_digest
+    with store.writing(three) as writer:
+        writer.merge({"reason": "coffee", "accepts": [found]})
+        writer.append("job", "HP-3", {"date": "2026-11-27"})
+    assert kinds(three) == []
+    assert {item.kind for item in check_records(three)} == {"edited", "lost"}
+
+
+def test_a_stray_file_is_reported_not_read(three: Path) -> None:
+    (three / "filed" / "notes.txt").write_text("call back")
+    (three / "filed" / "000009-HP-9.yaml").write_text("half a rec")
+    assert kinds(three) == [("000009-HP-9.yaml", "unreadable"), ("notes.txt", "unreadable")]
+
+
+def test_a_copy_without_the_writers_folder_is_as_good(three: Path) -> None:
+    shutil.rmtree(three / "filed" / ".writer")
+    assert check_records(three) == ()
+    with store.writing(three) as writer:
+        assert writer.append("job", "HP-4", {"date": "2026-11-27"}).seq == 4
+    assert check_records(three) == ()
+
+
+@pytest.mark.parametrize("subject", ["../HP-1", "", ".hidden", "a b", "a/b"])
+def test_a_name_that_would_leave_the_folder_is_refused(tmp_path: Path, subject: str) -> None:
+    with store.writing(tmp_path) as writer, pytest.raises(ValueError, match="file name"):
+        writer.append("job", subject, {})
+    assert read_records(tmp_path).filed == ()
+
+
+def test_a_correction_stands_in_place_of_what_it_corrects_and_of_its_own_correction(three: Path) -> None:
+    def correct(old: Filed, **body: str) -> Filed:
+        with store.writing(three) as writer:
+            return writer.append("correction", old.subject, {"corrects": old.digest, "of": "job"} | body)
+
+    second = read_records(three).filed[1]
+    again = correct(second, date="2026-11-26", note="better")
+    final = correct(again, date="2026-11-26", note="best")
+    withdrawn = read_records(three).filed[2]
+    correct(withdrawn, of="nothing", reason="typed under the wrong number")
+    kept = records.standing(read_records(three).filed)
+    assert [(item.record.subject, item.record.body["note"]) for item in kept] == [("HP-1", "note 1"), ("HP-2", "best")]
+    assert (kept[1].first, kept[1].record, kept[1].corrected) == (second, final, True)
