@@ -1,0 +1,119 @@
+"""What a record page knows of a job, and the small file beside each page that remembers it.
+
+`out/records/{job}/record.json` holds what the index needs, so that the index is made without reading every job again.
+All of it can be made anew from `jobs/printed` and `jobs/filed`.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any, Literal
+
+from packet.findings import Finding
+from packet.ledger.records import Standing
+from packet.plan.model import Plan
+from packet.press.printed import PrintRecord
+from packet.words import N_
+
+State = Literal["planned", "stopped", "printed", "out", "filed", "corrected"]
+STATES: tuple[State, ...] = ("stopped", "planned", "printed", "out", "filed", "corrected")
+STATE_WORDS: dict[State, str] = {
+    "planned": N_("Planned, not printed yet"),
+    "stopped": N_("Do not dispatch"),
+    "printed": N_("Printed"),
+    "out": N_("Out, not filed yet"),
+    "filed": N_("Filed"),
+    "corrected": N_("Filed and corrected"),
+}
+MEMORY = "record.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """One job as the index and the head of its page show it. revision: of the current print, empty before the first.
+
+    stops: why it may not go out, sentences; cautions likewise.
+    """
+
+    job: str
+    date: str
+    truck: str
+    start: str
+    technician: str
+    site: str
+    address: str
+    appliance: str
+    refrigerant: str
+    stops: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    revision: str = ""
+    state: State = "planned"
+
+
+def from_plan(plan: Plan, hookup_findings: tuple[Finding, ...] = ()) -> Known:
+    """A job as planned; its state is settled by `settle`."""
+    job, findings = plan.job, plan.findings + hookup_findings
+    return Known(
+        job=job.job,
+        date=job.date.isoformat(),
+        truck=job.truck,
+        start=f"{job.start:%H:%M}",
+        technician=plan.technician.name if plan.technician else job.technician,
+        site=job.site.name,
+        address=job.site.address,
+        appliance=job.appliance.description,
+        refrigerant=plan.refrigerant.name if plan.refrigerant else job.appliance.refrigerant,
+        stops=tuple(item.message for item in findings if item.severity == "stop"),
+        cautions=tuple(item.message for item in findings if item.severity == "caution"),
+    )
+
+
+def from_print(record: PrintRecord) -> Known:
+    """A job as its last print remembers it: for days whose job files are not at hand."""
+    plan = record.plan
+    site, appliance = plan.get("site") or {}, plan.get("appliance") or {}
+    return Known(
+        job=record.job,
+        date=record.date.isoformat(),
+        truck=str(plan.get("truck") or ""),
+        start=str(plan.get("start") or ""),
+        technician=str(plan.get("technician") or ""),
+        site=str(site.get("name") or ""),
+        address=str(site.get("address") or ""),
+        appliance=str(appliance.get("description") or ""),
+        refrigerant=str(plan.get("refrigerant") or ""),
+    )
+
+
+def settle(known: Known, revision: str, filed: Standing | None, asof: date) -> Known:
+    """`known` with its state and the revision of its current print ('' before the first).
+
+    What was filed counts most; then a stop; a print is 'out' from its day on.
+    """
+    state: State
+    if filed is not None:
+        state = "corrected" if filed.corrected else "filed"
+    elif known.stops:
+        state = "stopped"
+    elif not revision:
+        state = "planned"
+    else:
+        state = "out" if known.date <= asof.isoformat() else "printed"
+    return replace(known, state=state, revision=revision)
+
+
+def remembered(folder: Path) -> Known | None:
+    """What the file beside a page says; None when there is none or it is not one of ours (it is then made anew)."""
+    try:
+        raw: Mapping[str, Any] = json.loads((folder / MEMORY).read_text("utf-8"))
+        known = Known(**{**raw, "stops": tuple(raw["stops"]), "cautions": tuple(raw["cautions"])})
+    except (FileNotFoundError, NotADirectoryError, ValueError, TypeError, KeyError):
+        return None
+    return known if known.state in STATES else None
+
+
+def memory_text(known: Known) -> str:
+    """The file's text."""
+    return json.dumps(asdict(known), ensure_ascii=False, indent=1) + "\n"

@@ -1,0 +1,80 @@
+"""What was filed for a job, as rows of its record page: readings under the Record sheet's headings, then totals."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from packet.figures import show_weight
+from packet.ledger.fields import FIELDS, Field, suffix, unit
+from packet.ledger.mass import lb_from_kg, signed_field
+from packet.units import UnitSystem, plain
+from packet.words import t
+
+SYSTEMS: tuple[UnitSystem, ...] = ("US", "SI")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A label and what stands beside it."""
+
+    label: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows under a heading."""
+
+    title: str
+    rows: tuple[Row, ...]
+
+
+def readings(body: Mapping[str, Any], units: UnitSystem) -> tuple[Group, ...]:
+    """Everything typed in, in the order and under the headings of the Record sheet; blanks left empty are left out.
+
+    A reading is shown in the unit it was typed in, which is the shop's (`units`) unless the shop has changed since.
+    """
+    cylinders = body.get("cylinders") or {}
+    found: dict[str, list[Row]] = {}
+    for item in FIELDS:
+        for cylinder in cylinders if item.per_cylinder else ("",):
+            value = _value(body, item, cylinder, units)
+            if value:
+                label = t("{cylinder}: {label}", cylinder=cylinder, label=t(item.label)) if cylinder else t(item.label)
+                rows = found.setdefault(t(item.group), [])
+                if Row(label, value) not in rows:
+                    rows.append(Row(label, value))
+    return tuple(Group(title, tuple(rows)) for title, rows in found.items())
+
+
+def _value(body: Mapping[str, Any], item: Field, cylinder: str, units: UnitSystem) -> str:
+    for system in (units, *SYSTEMS):
+        found: Any = body
+        for part in (item.key + suffix(item.quantity, system)).split("."):
+            name = cylinder if part == "{cylinder}" else part
+            found = found.get(name) if isinstance(found, Mapping) else None
+        if isinstance(found, str) and found:
+            return f"{found} {unit(item.quantity, system)}".strip()
+    return ""
+
+
+def totals(body: Mapping[str, Any], units: UnitSystem, plan: Mapping[str, Any]) -> tuple[Row, ...]:
+    """What went into each cylinder, all of it, and its warming potential where the print recorded it per pound."""
+    rows = []
+    total_kg = Decimal(0)
+    for entry in body.get("moves") or ():
+        moved_kg = signed_field(entry, "moved")
+        total_kg += moved_kg
+        label = t(
+            "Into {cylinder}, {refrigerant}", cylinder=entry["cylinder"], refrigerant=entry.get("refrigerant", "")
+        )
+        rows.append(Row(label.rstrip(", "), show_weight(float(lb_from_kg(moved_kg)), units)))
+    total_lb = float(lb_from_kg(total_kg))
+    rows.append(Row(t("Recovered"), show_weight(total_lb, units)))
+    per_lb = plan.get("t_co2e_per_lb")
+    if per_lb is not None:
+        rows.append(
+            Row(t("Warming potential kept from the air"), t("{value} t CO₂e", value=plain(total_lb * float(per_lb), 1)))
+        )
+    return tuple(rows)

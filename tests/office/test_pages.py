@@ -1,0 +1,219 @@
+"""Record pages: what the code on the paper leads to, as files."""
+
+import re
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from packet.ledger.records import Filed, Unreadable, compose, parse
+from packet.office.pages import refresh
+from packet.office.pages_model import Known, memory_text, remembered
+from packet.press.printed import PrintRecord, write_record
+from packet.shop.records import Shop
+
+SHOP = Shop(
+    company="Elm & Sons <Mechanical>",
+    phone="555-0100",
+    emergency_phone="555-0199",
+    records_url="https://records.example.com/r",
+)
+DAY = date(2026, 11, 26)
+KNOWN = Known(
+    job="HP-1041",
+    date="2026-11-26",
+    truck="T2",
+    start="08:30",
+    technician="Dana Fictive",
+    site="Corner <Market>",
+    address="1 Elm Street",
+    appliance="Walk-in cooler",
+    refrigerant="R-22",
+    cautions=("The room is small.",),
+)
+
+
+def at(day: int, hour: int) -> datetime:
+    return datetime(2026, 11, day, hour, tzinfo=UTC)
+
+
+def printed(revision: str, at: datetime, job: str = "HP-1041", changed: tuple[str, ...] = ()) -> PrintRecord:
+    return PrintRecord(
+        job=job,
+        revision=revision,
+        date=DAY,
+        printed_at=at,
+        replaces="",
+        changed=changed,
+        paper="letter",
+        pages=("Front", "Fill"),
+        boxes=(),
+        facts=(("Stop weight C-118", "61.4 lb"),),
+        plan={"truck": "T2", "start": "08:30", "refrigerant": "R-22", "site": {"name": "Corner"}, "t_co2e_per_lb": 0.5},
+    )
+
+
+def filed(seq: int = 1, kind: str = "job", **body: object) -> Filed:
+    fields: dict[str, object] = {
+        "date": "2026-11-26",
+        "technician": "Dana Fictive",
+        "times": {"start": "08:45", "end": "10:20"},
+        "cylinders": {"C-118": {"bare_before_gross_lb": "30.0", "bare_after_gross_lb": "55.5"}},
+        "moves": [{"cylinder": "C-118", "moved_lb": "25.5", "refrigerant": "R-22"}],
+    }
+    text = compose(seq, kind, "HP-1041", (), fields | body)
+    found = parse(f"{seq:06}-HP-1041.yaml", text)
+    assert not isinstance(found, Unreadable)
+    return found
+
+
+class Words(HTMLParser):
+    """What a reader without scripts sees, and the addresses of all links."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.links: list[str] = []
+        self.seen: list[str] = []
+        self.loads: list[str] = []
+        self.inside = [""]
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag not in {"meta", "br"}:
+            self.inside.append(tag)
+        given = dict(attrs)
+        self.links += [given["href"] or ""] if tag == "a" else []
+        self.loads += [value or "" for name, value in attrs if name == "src" or (tag == "link" and name == "href")]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.inside.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.inside[-1] not in {"script", "style"}:
+            self.seen.append(data)
+
+    @property
+    def text(self) -> str:
+        return " ".join(" ".join(self.seen).split())
+
+
+def page(out: Path, name: str = "HP-1041/index.html") -> Words:
+    return Words((out / "records" / name).read_text("utf-8"))
+
+
+@pytest.fixture
+def shop_folder(tmp_path: Path) -> Path:
+    folder = tmp_path / "jobs"
+    folder.mkdir()
+    return folder
+
+
+def test_before_the_print_the_page_says_that_there_is_none(shop_folder: Path, tmp_path: Path) -> None:
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN])
+    seen = page(tmp_path)
+    assert "Planned, not printed yet" in seen.text
+    assert "No packet is printed for this job" in seen.text
+    assert "Corner <Market>" in seen.text
+    assert seen.loads == []
+
+
+def test_after_the_print_the_current_revision_stands_on_the_page_without_a_script(
+    shop_folder: Path, tmp_path: Path
+) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(26, 6)))
+    write_record(shop_folder, printed("BBBB3333", at(26, 7), changed=("Cylinder C-118: stop 61.4 lb",)))
+    (tmp_path / "HP-1041.pdf").write_bytes(b"%PDF-1.7 current")
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=date(2026, 11, 25), planned=[KNOWN])
+    seen = page(tmp_path)
+    assert "The current print is revision BBBB3333 printed 2026-11-26 07:00." in seen.text
+    assert "Compare it with the revision at the foot of your sheet" in seen.text
+    assert seen.text.index("BBBB3333 –") < seen.text.index("AAAA2222 –")
+    assert "Cylinder C-118: stop 61.4 lb" in seen.text
+    assert "Stop weight C-118 61.4 lb" in seen.text
+    assert "Printed" in seen.text
+    assert "HP-1041.pdf" in seen.links
+    assert (tmp_path / "records/HP-1041/HP-1041.pdf").read_bytes() == b"%PDF-1.7 current"
+
+
+def test_on_the_day_a_printed_job_is_out(shop_folder: Path, tmp_path: Path) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(25, 17)))
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=date(2026, 11, 25), planned=[KNOWN])
+    assert "Out, not filed yet" not in page(tmp_path).text
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
+    assert "Out, not filed yet" in page(tmp_path).text
+
+
+def test_a_stopped_job_offers_no_packet(shop_folder: Path, tmp_path: Path) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(25, 17)))
+    (tmp_path / "HP-1041.pdf").write_bytes(b"%PDF-1.7 old")
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[replace(KNOWN, stops=("C-118 is out of test.",))])
+    seen = page(tmp_path)
+    assert "Do not dispatch C-118 is out of test." in seen.text
+    assert not [link for link in seen.links if link.endswith(".pdf")]
+
+
+def test_after_filing_the_readings_and_totals_stand_on_the_page(shop_folder: Path, tmp_path: Path) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(25, 17)))
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN])
+    (tmp_path / "records/HP-1041/scan-1.pdf").write_bytes(b"%PDF-1.7")
+    refresh(SHOP, shop_folder, tmp_path, filed=[filed()], asof=DAY, touched=frozenset({"HP-1041"}))
+    seen = page(tmp_path)
+    assert "From record 000001-HP-1041.yaml." in seen.text
+    assert "C-118: Bare, after disjoining 55.5 lb" in seen.text
+    assert "Machine started 08:45" in seen.text
+    assert "Into C-118, R-22 25.5 lb" in seen.text
+    assert "12.8 t CO₂e" in seen.text  # 25.5 lb at 0.5 t CO2e a pound
+    assert "scan-1.pdf" in seen.links
+    assert remembered(tmp_path / "records/HP-1041") == replace(KNOWN, state="filed", revision="AAAA2222")
+
+
+def test_a_correction_is_told(shop_folder: Path, tmp_path: Path) -> None:
+    first = filed()
+    second = filed(2, "correction", of="job", corrects=first.digest, why="typing slip")
+    refresh(SHOP, shop_folder, tmp_path, filed=[first, second], asof=DAY, planned=[KNOWN])
+    seen = page(tmp_path)
+    assert "Filed and corrected" in seen.text
+    assert "From record 000002-HP-1041.yaml, which corrects 000001-HP-1041.yaml." in seen.text
+
+
+def test_the_index_lists_by_day_truck_refrigerant_and_state(shop_folder: Path, tmp_path: Path) -> None:
+    other = replace(KNOWN, job="HP-9", truck="T1", refrigerant="R-410A", date="2026-10-05")
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN, other, replace(KNOWN, job="HP-2")])
+    front = page(tmp_path, "index.html")
+    assert "month-2026-11.html" in front.links
+    assert "HP-9/index.html" in front.links
+    month = page(tmp_path, "month-2026-11.html")
+    assert re.search(r"By truck T2 HP-1041 .* HP-2 .* By refrigerant R-22 HP-1041 .* By state Planned", month.text)
+    assert "HP-9" not in month.text
+    for link in front.links + month.links:
+        assert link.startswith("#") or (tmp_path / "records" / link).is_file()
+
+
+def test_pages_can_be_made_again_from_the_print_records_alone(shop_folder: Path, tmp_path: Path) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(25, 17), job="HP-7.b"))
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
+    assert "R-22" in page(tmp_path, "HP-7.b/index.html").text
+
+
+def test_nothing_new_writes_nothing(shop_folder: Path, tmp_path: Path) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(25, 17)))
+    assert refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN])
+    assert refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN]) == ()
+
+
+def test_a_damaged_memory_is_made_again(shop_folder: Path, tmp_path: Path) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(25, 17)))
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN])
+    memory = tmp_path / "records/HP-1041/record.json"
+    whole = memory.read_text("utf-8")
+    for damaged in ("", "{", "[]", "{}", whole.replace('"out"', '"lost"')):
+        memory.write_text(damaged)
+        assert remembered(memory.parent) is None
+        refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
+        assert remembered(memory.parent) is not None
+
+
+def test_a_page_is_light() -> None:
+    assert len(memory_text(KNOWN)) < 1000
