@@ -2,8 +2,9 @@
 
 What a record says about cylinders stands in a few keys that every kind of record may use:
 
-- `moves`: a list of `cylinder`, `moved_lb` (or `_kg`; negative when it left), for gas put in `refrigerant`, and for a
-  cylinder weighed bare before joining `bare_before_gross_lb` (or `_kg`) with `scale_step_lb`;
+- `moves`: a list of `cylinder`, `moved_lb` (or `_kg`; negative when it left), `as` (how, see `How`; a job's moves are
+  'recovered'), for gas put in `refrigerant`, and for a cylinder weighed bare before joining `bare_before_gross_lb` (or
+  `_kg`) with `scale_step_lb`;
 - `evacuated`: cylinders that are empty and under vacuum from then on;
 - `tested`: new retest month by cylinder; `retired`: reason by cylinder; `away`: to whom, by cylinder;
 - `bought`: register entries of new cylinders, by id; `explained`: cylinders whose discrepancy the office explained.
@@ -14,13 +15,14 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal, cast
 
 from packet.ledger import mass, records
 from packet.ledger.records import Records, Standing
 from packet.shop.records import Cylinder, Month, Registers
 
 MIXED = "mixed"
+How = Literal["recovered", "reclaim", "destruction", "returned", "moved", "bought", "adjusted", "renamed"]
 # What two readings of a good scale and a stamped tare may differ by, beyond two steps of the scale.
 # Common practice, no source.
 SCALE_EXPLAINS_LB = Decimal("0.5")
@@ -52,18 +54,36 @@ class CylinderState:
 
 
 @dataclass(frozen=True, slots=True)
+class Posting:
+    """A line of the journal: so much of a gas came (or, negative, went), how, in which cylinder, by which record.
+
+    gas: a designation, 'mixed', or '' where nobody knows. how: 'moved' between cylinders; 'adjusted' is what the office
+    explained; 'renamed' is gas that became 'mixed' as another was put on top: it adds up to nothing over all gases.
+    """
+
+    date: str
+    gas: str
+    how: How
+    kg: Decimal
+    cylinder: str
+    source: Standing
+
+
+@dataclass(frozen=True, slots=True)
 class Ledger:
     """The shop's cylinders at a moment.
 
     registers: as they stand then (retests, bought and retired cylinders worked in). states: by cylinder id, for every
     cylinder of the register and every one bought. counted: the records that went in, in the order of events.
-    records: everything in the folder, whatever the date.
+    records: everything in the folder, whatever the date. journal: every change, in the order of events: for each gas,
+    the register's opening figures and the journal add up to what the cylinders of that gas hold.
     """
 
     registers: Registers
     states: Mapping[str, CylinderState]
     counted: tuple[Standing, ...]
     records: Records
+    journal: tuple[Posting, ...]
 
 
 def opening(registers: Registers) -> dict[str, CylinderState]:
@@ -100,7 +120,7 @@ def ledger_from(registers: Registers, found: Records, asof: date, before: time |
     book = _Book(registers)
     for item in counted:
         book.enter(item)
-    return Ledger(book.registers(), book.states, counted, found)
+    return Ledger(book.registers(), book.states, counted, found, tuple(book.journal))
 
 
 def tolerance_kg(scale_step_lb: Decimal) -> Decimal:
@@ -137,27 +157,27 @@ class _Book:
         self.states = opening(registers)
         self.tare_kg = {item.id: mass.kg_from_float_lb(item.tare_lb) for item in registers.cylinders}
         self.bought: dict[str, Cylinder] = {}
+        self.journal: list[Posting] = []
 
     def enter(self, item: Standing) -> None:
         body, subject = item.record.body, item.record.subject
         day = date.fromisoformat(item.record.date)
         for entry in body.get("bought", ()):
-            self._buy(dict(entry), day)
+            self._buy(dict(entry), item, day)
         for entry in body.get("moves", ()):
             self._move(entry, item, subject, day)
         for key in ("tested", "retired", "away"):
             for cylinder, word in body.get(key, {}).items():
                 self._mark(cylinder, key, str(word), day)
         for cylinder in body.get("evacuated", ()):
-            self._change(cylinder, refrigerant=None, out_of_service="", since=day)
+            self._empty(cylinder, item, day)
         for cylinder in body.get("explained", ()):
             state = self._at(cylinder)
             self._change(cylinder, discrepancy_lb=None, discrepancy_from="", contents_lb=_shown(state.ledger_kg, None))
 
     def registers(self) -> Registers:
         """The registers with what was filed about the cylinders themselves worked in."""
-        known = {item.id for item in self.opened_with.cylinders}
-        every = self.opened_with.cylinders + tuple(item for key, item in self.bought.items() if key not in known)
+        every = self.opened_with.cylinders + tuple(self.bought.values())
         return self.opened_with.model_copy(update={"cylinders": tuple(self._as_of(item) for item in every)})
 
     def _as_of(self, item: Cylinder) -> Cylinder:
@@ -180,20 +200,42 @@ class _Book:
         cylinder = entry["cylinder"]
         state = self._at(cylinder)
         gap, gap_from = self._gap(state, entry, item)
-        kg = state.ledger_kg + mass.signed_field(entry, "moved")
-        gas = entry.get("refrigerant")
-        if gas and state.refrigerant not in (None, gas):
-            gas = MIXED
+        moved = mass.signed_field(entry, "moved")
+        kg = state.ledger_kg + moved
+        put = entry.get("refrigerant") or state.refrigerant
+        gas = put if state.refrigerant in (None, put) else MIXED
+        how = entry.get("as", "recovered" if item.kind == "job" else "adjusted")
+        self._post(put, cast(How, how), moved, item, cylinder)
+        self._rename(put, gas, moved, item, cylinder)
+        self._rename(state.refrigerant, gas, state.ledger_kg, item, cylinder)
         self._change(
             cylinder,
             ledger_kg=kg,
             contents_lb=_shown(kg, gap),
-            refrigerant=gas or state.refrigerant,
+            refrigerant=gas,
             came_from=subject,
             discrepancy_lb=gap,
             discrepancy_from=gap_from,
             since=day,
         )
+
+    def _empty(self, cylinder: str, item: Standing, day: date) -> None:
+        """Empty and under vacuum: nothing is in it, whatever the sums say; the rest is adjusted away in plain sight."""
+        state = self._at(cylinder)
+        self._post(state.refrigerant, "adjusted", -state.ledger_kg, item, cylinder)
+        self._change(
+            cylinder, refrigerant=None, ledger_kg=Decimal(0), contents_lb=0.0, discrepancy_lb=None, discrepancy_from="",
+            came_from=item.record.subject, out_of_service="", since=day,
+        )  # fmt: skip
+
+    def _post(self, gas: str | None, how: How, kg: Decimal, item: Standing, cylinder: str) -> None:
+        if kg:
+            self.journal.append(Posting(item.record.date, gas or "", how, kg, cylinder, item))
+
+    def _rename(self, old: str | None, new: str | None, kg: Decimal, item: Standing, cylinder: str) -> None:
+        if old != new:
+            self._post(old, "renamed", -kg, item, cylinder)
+            self._post(new, "renamed", kg, item, cylinder)
 
     def _gap(self, state: CylinderState, entry: dict[str, str], item: Standing) -> tuple[Decimal | None, str]:
         """What the scale found beyond the ledger, when that is more than it can explain."""
@@ -212,12 +254,14 @@ class _Book:
         else:
             self._change(cylinder, out_of_service=f"{key}: {word}", since=day)
 
-    def _buy(self, entry: dict[str, Any], day: date) -> None:
-        item = Cylinder.model_validate(entry)
-        self.bought[item.id] = item
-        if item.id not in self.states:
-            self.states[item.id] = replace(_opened(item), since=day)
-        self.tare_kg.setdefault(item.id, mass.kg_from_float_lb(item.tare_lb))
+    def _buy(self, entry: dict[str, Any], item: Standing, day: date) -> None:
+        new = Cylinder.model_validate(entry)
+        if new.id in self.states:  # the register has it by now, and says more
+            return
+        self.bought[new.id] = new
+        self.states[new.id] = replace(_opened(new), since=day)
+        self.tare_kg[new.id] = mass.kg_from_float_lb(new.tare_lb)
+        self._post(new.refrigerant, "bought", self.states[new.id].ledger_kg, item, new.id)
 
 
 def _shown(ledger_kg: Decimal, gap_lb: Decimal | None) -> float:

@@ -1,0 +1,91 @@
+"""The empty readings form that lies beside a packet: what the Record sheet asks, in its order, ready to type into."""
+
+from itertools import pairwise
+
+from packet.hookup.model import Hookup
+from packet.ledger import plain
+from packet.ledger.fields import RecordBlank, record_blanks
+from packet.plan.model import Plan
+from packet.words import t
+
+
+def blanks_of(plan: Plan) -> tuple[RecordBlank, ...]:
+    """The blanks of a job's Record sheet, in order."""
+    technician, evacuation = plan.technician, plan.evacuation
+    return record_blanks(
+        tuple(item.cylinder.id for item in plan.cylinders) or plan.job.cylinders,
+        plan.registers.shop.units,
+        apprentice=technician is not None and "apprentice" in technician.certification,
+        low_pressure=evacuation is not None and evacuation.pressure_class == "low",
+    )
+
+
+def empty_form(plan: Plan, hookup: Hookup, revision: str) -> str:
+    """The YAML text of a job's empty form. revision: of the print it lies beside.
+
+    Readings that the steps ask for beyond the Record sheet's blanks stay on paper: the record keeps what the law and
+    the shop need. `hookup` tells which of the steps' blanks those are, so that the form can say where to look.
+    """
+    job = plan.job
+    blanks = blanks_of(plan)
+    at_step = {blank.key: step.number for stage in hookup.stages for step in stage.steps for blank in step.blanks}
+    lines = [
+        *_comment(
+            t(
+                "Readings of {job}. Type the Record sheet from top to bottom, then: packet file {job}.readings.yaml",
+                job=job.job,
+            )
+        ),
+        *_comment(t("Leave blank what is blank on the paper. Yes or no where a box is ticked or not.")),
+        f"job: {plain.scalar(job.job)}",
+        f"revision: {plain.scalar(revision)}",
+    ]
+    for before, blank in pairwise((None, *blanks)):
+        if blank is None:
+            continue
+        if before is None or before.group != blank.group:
+            lines += ["", *_comment(blank.group)]
+        lines += _opened(before.key if before else "", blank.key)
+        lines.append(_blank(blank, at_step.get(blank.key, "")))
+    lines += [
+        "",
+        *_comment(t("For the office: when filing names a caution, the reason why the record stands all the same, as")),
+        *_comment(t("  code: the reason in words")),
+        "reasons:",
+        *_comment(t("To put an earlier record of this job right, say why:")),
+        "correction:",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _comment(text: str) -> list[str]:
+    return [f"# {line}" for line in text.split("\n")]
+
+
+def _opened(before: str, key: str) -> list[str]:
+    """The block keys that have to stand before `key`, after a line with the key `before`."""
+    old, new = _parts(before)[:-1], _parts(key)[:-1]
+    same = next(
+        (index for index, pair in enumerate(zip(old, new, strict=False)) if pair[0] != pair[1]), min(len(old), len(new))
+    )
+    return [f"{'  ' * depth}{plain.scalar(part)}:" for depth, part in enumerate(new) if depth >= same]
+
+
+def _parts(key: str) -> list[str]:
+    """A dotted key in parts; a cylinder's id may hold dots itself."""
+    if key.startswith("cylinders."):
+        cylinder, _, last = key.removeprefix("cylinders.").rpartition(".")
+        return ["cylinders", cylinder, last]
+    return key.split(".")
+
+
+def _blank(blank: RecordBlank, step: str) -> str:
+    parts = _parts(blank.key)
+    words = blank.label
+    if blank.unit:
+        words = t("{label}, {unit}", label=words, unit=blank.unit)
+    if blank.field.help:
+        words = t("{label}: {help}", label=words, help=t(blank.field.help))
+    if step:
+        words = t("{label} (step {step})", label=words, step=step)
+    return f"{'  ' * (len(parts) - 1)}{parts[-1]}:  # {words}"
