@@ -317,7 +317,7 @@ class Site(Record):
 
     name: Name = Field(description=N_("Name of the place."))
     address: Line = Field("", description=N_("Address."))
-    contact: Name | Literal[""] = Field("", description=N_("Whom to ask for."))
+    contact: Annotated[Line, Field(max_length=80)] = Field("", description=N_("Whom to ask for."))
     phone: Line = Field("", description=N_("Phone on site."))
     access: Paragraph = Field("", description=N_("How to get to the appliance."))
     elevation_ft: ElevationFt = Field(0.0, description=N_("Height above the sea; moves the gauge's zero."))
