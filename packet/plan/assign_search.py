@@ -43,7 +43,8 @@ class Offer:
 class Demand:
     """A job as the search sees it, minutes of the day for start and end.
 
-    alone: its gas (a burnout's) goes into cylinders that begin empty and that no later job uses. present: the cylinders
+    need_lb: the room it must find, its over-charge allowance included; planned_lb: what is planned to go in. alone:
+    its gas (a burnout's) goes into cylinders that begin empty and that no later job uses. present: the cylinders
     the job file names today. fast_heel_lb: push-pull needs cylinders with no more than this in them; None when the job is
     not for push-pull anyway.
     """
@@ -52,6 +53,7 @@ class Demand:
     truck: str
     gas: str
     need_lb: float
+    planned_lb: float
     start_min: float
     end_min: float
     offers: tuple[Offer, ...]
@@ -167,7 +169,7 @@ def serve(
     """The state after the job has filled `chosen` in order, what that adds to the measure, and the fills."""
     after = dict(state)
     fills = []
-    left_lb, begun, carried, lifted, slow = demand.need_lb, 0, 0, 0, False
+    left_lb, begun, carried, lifted, slow = demand.planned_lb, 0, 0, 0, False
     for offer, room in chosen:
         now = state[offer.cylinder]
         put_in = min(room, left_lb)
@@ -201,11 +203,11 @@ def search(demands: tuple[Demand, ...], vessels: tuple[Vessel, ...], budget: int
 
 @dataclass(frozen=True, slots=True)
 class _Ahead:
-    """What the jobs from some index on need, by gas, and the most each cylinder may hold for any of them."""
+    """What the jobs from some index on will put in, by gas, and the most each cylinder may hold for any of them."""
 
     unserved: int
     lifted: int
-    need_lb: dict[str, float]
+    planned_lb: dict[str, float]
     limits_lb: dict[str, dict[str, float]]
 
 
@@ -267,7 +269,7 @@ def _look_ahead(demands: tuple[Demand, ...], state: State) -> tuple[_Ahead, ...]
             _Ahead(
                 later.unserved,
                 later.lifted + _lift_floor(demand, state),
-                later.need_lb | {demand.gas: later.need_lb.get(demand.gas, 0.0) + demand.need_lb},
+                later.planned_lb | {demand.gas: later.planned_lb.get(demand.gas, 0.0) + demand.planned_lb},
                 later.limits_lb | {demand.gas: most},
             )
         )
@@ -282,12 +284,12 @@ def _floor(ahead: _Ahead, state: State) -> Measure:
     rest does not matter.
     """
     begun = carried = 0
-    for gas, needed_lb in ahead.need_lb.items():
+    for gas, planned_lb in ahead.planned_lb.items():
         room = [(state[key], limit - state[key].contents_lb) for key, limit in ahead.limits_lb[gas].items()]
         holding = sum(max(0.0, free) for now, free in room if now.gas == gas)
         aboard = sum(max(0.0, free) for now, free in room if now.gas == gas and now.truck is not None)
-        begun += _at_least(needed_lb - holding, [free for now, free in room if now.gas is None])
-        carried += _at_least(needed_lb - aboard, [free for now, free in room if now.truck is None])
+        begun += _at_least(planned_lb - holding, [free for now, free in room if now.gas is None])
+        carried += _at_least(planned_lb - aboard, [free for now, free in room if now.truck is None])
     return Measure(ahead.unserved, 0, begun, carried, ahead.lifted, 0)
 
 
@@ -308,7 +310,7 @@ def _lift_floor(demand: Demand, state: State) -> int:
     count = max(1, _at_least(demand.need_lb, [room for _, room in usable]))
     lightest = sorted(state[offer.cylinder].vessel.tare_lb + state[offer.cylinder].contents_lb for offer, _ in usable)
     # each weight is rounded to a hundredth on its own: a hundredth less for each
-    return math.floor((demand.need_lb + sum(lightest[:count])) * HUNDREDTHS) - count
+    return math.floor((demand.planned_lb + sum(lightest[:count])) * HUNDREDTHS) - count
 
 
 Chosen = tuple[tuple[Offer, float], ...]
