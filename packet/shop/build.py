@@ -61,8 +61,10 @@ def build(
     try:
         value = record.model_validate(typed, context=context)
     except ValidationError as error:
-        for detail in error.errors(include_url=False):
-            _complaint(record, detail, node, prefix, reading)
+        details = error.errors(include_url=False)
+        for detail in details:
+            if not _only_a_consequence(detail, details):
+                _complaint(record, detail, node, prefix, reading)
         return Loaded(None, tuple(reading.problems))
     if reading.problems:
         return Loaded(None, tuple(reading.problems))
@@ -215,6 +217,14 @@ def _words(node: Node, at: Location, where: str, reading: _Reading) -> Iterator[
             )
         seen[item.value] = item.line
         yield item.value
+
+
+def _only_a_consequence(detail: ErrorDetails, details: list[ErrorDetails]) -> bool:
+    """A list counts as too short when its one item was refused; the item's own problem is the one to tell."""
+    at = detail["loc"]
+    return detail["type"] == "too_short" and any(
+        other["loc"][: len(at)] == at and len(other["loc"]) > len(at) for other in details
+    )
 
 
 def _complaint(record: type[Record], detail: ErrorDetails, node: Map, prefix: str, reading: _Reading) -> None:

@@ -1,0 +1,185 @@
+"""Every kind of slip in a value: the file, line and field are exact, the sentence says what is wrong, and it is one."""
+
+from typing import Protocol
+
+import pytest
+
+from packet.shop.problems import Problem
+
+JOB = "2026-11-26/J-1.yaml"
+CYLINDER = "spec: DOT-4BA400, water_capacity_lb: 47.6, tare_lb: 27.5"
+
+
+class Shop(Protocol):
+    def change(self, name: str, old: str, new: str) -> None: ...
+
+    def problems(self) -> tuple[Problem, ...]: ...
+
+
+# file, what stands there, what is typed instead, line, field, what the message says
+SLIPS = [
+    # wrong type
+    (JOB, "charge_lb: 38", "charge_lb: heavy", 18, "appliance.charge_lb", "'heavy' is not a number"),
+    (JOB, "charge_lb: 38", "charge_lb: 38,5", 18, "appliance.charge_lb", "write a dot for the decimal, 38.5"),
+    (JOB, "room_ft3: 1900", "room_ft3: 1,900", 13, "site.room_ft3", "write 1900 without the comma"),
+    (JOB, "charge_lb: 38", "charge_lb: 38 lb", 18, "appliance.charge_lb", "without the unit"),
+    (JOB, "charge_lb: 38", "charge_lb: [38]", 18, "appliance.charge_lb", "One value is expected here"),
+    (JOB, "charge_lb: 38", "charge_lb: {a: 38}", 18, "appliance.charge_lb", "One value is expected here"),
+    (JOB, "charge_lb: 38", "charge_lb: 0x26", 18, "appliance.charge_lb", "'0x26' is not a number"),
+    (JOB, "charge_lb: 38", "charge_lb: 3_8", 18, "appliance.charge_lb", "'3_8' is not a number"),
+    (JOB, "charge_lb: 38", "charge_lb: ٣٨", 18, "appliance.charge_lb", "'٣٨' is not a number"),
+    (JOB, "charge_lb: 38", "charge_lb: 38\n  receiver: maybe", 19, "appliance.receiver", "neither yes nor no"),
+    (JOB, "charge_lb: 38", "charge_lb: 38\n  receiver: 1", 19, "appliance.receiver", "neither yes nor no"),
+    (JOB, "cylinders: [C-1, C-2]", "cylinders: {C-1: C-2}", 8, "cylinders", "A list of words is expected"),
+    (JOB, "site:\n  name: A shop\n  elevation_ft: 640\n  space: basement\n  room_ft3: 1900\n", "site: A shop\n", 9, "site", "A block of 'key: value' lines is expected"),
+    ("machines.yaml", "count: 6", "count: 6.5", 11, "kit.hoses[H-1].count", "'6.5' is not a whole number"),
+    ("machines.yaml", "scales:\n  - {id: SC-1, capacity_lb: 220, resolution_lb: 0.1}\n", "scales: SC-1\n", 7, "scales", "A list is expected here"),
+    # missing
+    (JOB, "  charge_lb: 38\n", "", 14, "appliance.charge_lb", "'charge_lb' is missing"),
+    (JOB, "charge_lb: 38", "charge_lb:", 18, "appliance.charge_lb", "A value is missing after 'charge_lb:'"),
+    (JOB, "machine: RM-1\n", "", 1, "machine", "'machine' is missing"),
+    (JOB, "  name: A shop", '  name: ""', 10, "site.name", "This may not be empty"),
+    ("cylinders.yaml", "  spec: DOT-4BA400\n  water_capacity_lb: 47.6\n  tare_lb: 27.5\n  tested", "  water_capacity_lb: 47.6\n  tare_lb: 27.5\n  tested", 1, "[C-1].spec", "'spec' is missing"),
+    ("technicians.yaml", "  certification: universal\n", "", 4, "[bob].certification", "'certification' is missing"),
+    # unknown key, both units, twice
+    (JOB, "charge_lb: 38", "charge_lbs: 38", 18, "appliance.charge_lbs", "Did you mean 'charge_lb'?"),
+    (JOB, "elevation_ft: 640", "elevation_feet: 640", 11, "site.elevation_feet", "Did you mean 'elevation_ft'?"),
+    (JOB, "charge_lb: 38", "charge_lb: 38\n  charge_kg: 17", 19, "appliance.charge_kg", "'charge_lb' is on line 18"),
+    (JOB, "charge_lb: 38", "charge_lb: 38\n  charge_lb: 39", 19, "charge_lb", "the first is on line 18"),
+    ("machines.yaml", "rates_lb_per_min: {liquid: 4, vapor: 0.4}", "rates_lb_per_min: {liquid: 4}\n    rates_kg_per_min: {vapor: 1}", 6, "machines[RM-1].rates_kg_per_min", "Given in both units"),
+    # words
+    (JOB, "space: basement", "space: Cellar", 12, "site.space", "Use one of: basement, machinery-room"),
+    (JOB, "kind: walk-in", "kind: walkin", 16, "appliance.kind", "Did you mean 'walk-in'?"),
+    ("machines.yaml", "[medium, high]", "[medium, hihg]", 4, "machines[RM-1].pressure_classes[1]", "Did you mean 'high'?"),
+    ("technicians.yaml", "certification: universal", "certification: type-IV", 6, "[bob].certification", "Use one of: type-I, type-II"),
+    ("technicians.yaml", "[type-II]", "[apprentice, type-II]", 3, "[ann].certification", "not an apprentice"),
+    # dates and times that do not exist
+    (JOB, "date: 2026-11-26", "date: 2026-02-30", 2, "date", "The date 2026-02-30 does not exist"),
+    (JOB, "date: 2026-11-26", "date: 11/26/2026", 2, "date", "is not a date"),
+    (JOB, "date: 2026-11-26", "date: 2026-11-25", 2, "date", "its folder is '2026-11-26'"),
+    (JOB, "date: 2026-11-26", "date: 1026-11-26", 2, "date", "The year 1026 cannot be meant"),
+    (JOB, "start: 08:30", "start: 25:61", 7, "start", "There is no time 25:61"),
+    (JOB, "start: 08:30", "start: 8.30", 7, "start", "is not a time"),
+    (JOB, "start: 08:30", "start: 8:30 am", 7, "start", "is not a time"),
+    ("cylinders.yaml", "tested: 2023-04", "tested: 2023-13", 5, "[C-1].tested", "There is no month 13"),
+    ("cylinders.yaml", "tested: 2023-04", "tested: 04/2023", 5, "[C-1].tested", "is not a month"),
+    ("cylinders.yaml", "tested: 2023-04", "tested: 2027-04", 5, "[C-1].tested", "after the job's day"),
+    ("cylinders.yaml", "made: 2024-01", "made: 2024-01\n  tested: 2023-12", 13, "[C-2].made", "tested in 2023-12, before that"),
+    # values that cannot be
+    (JOB, "charge_lb: 38", "charge_lb: -3", 18, "appliance.charge_lb", "-3 is not above 0"),
+    (JOB, "charge_lb: 38", "charge_lb: 0", 18, "appliance.charge_lb", "0 is not above 0"),
+    (JOB, "charge_lb: 38", "charge_lb: nan", 18, "appliance.charge_lb", "'nan' is not a number"),
+    (JOB, "charge_lb: 38", "charge_lb: .inf", 18, "appliance.charge_lb", "'.inf' is not a number"),
+    (JOB, "charge_lb: 38", "charge_lb: 1e400", 18, "appliance.charge_lb", "too large a number"),
+    (JOB, "charge_lb: 38", "charge_kg: -3", 18, "appliance.charge_kg", "-3 is not above 0"),
+    (JOB, "charge_lb: 38", "charge_kg: 1e300", 18, "appliance.charge_kg", "is above 22679.62, the most that can be meant"),
+    (JOB, "elevation_ft: 640", "elevation_ft: 90000", 11, "site.elevation_ft", "90000 is above 20000"),
+    (JOB, "elevation_ft: 640", "elevation_m: 9000", 11, "site.elevation_m", "9000 is above 6096"),
+    (JOB, "ambient_F: 78", "ambient_F: 500", 23, "conditions.ambient_F", "500 is above 140"),
+    (JOB, "ambient_F: 78", "ambient_C: 60.5", 23, "conditions.ambient_C", "60.5 is above 60"),
+    (JOB, "ambient_F: 78", "ambient_F: -60", 23, "conditions.ambient_F", "-60 is below -40"),
+    (JOB, "hottest_F: 110", "hottest_F: 70", 24, "conditions.hottest_F", "is below the ambient one (78.0 °F)"),
+    (JOB, "isolated_charge_lb:", "isolated_charge_lb: 39", 19, "work", "more than the whole charge of 38.0 lb"),
+    ("cylinders.yaml", "max_gross_lb: 70", "max_gross_lb: 20", 8, "[C-1].max_gross_lb", "not above the tare (27.5 lb)"),
+    ("cylinders.yaml", "contents_lb: 2.5", "contents_lb: 80", 7, "[C-1].contents_lb", "80.0 lb cannot be in a cylinder of 47.6 lb"),
+    ("cylinders.yaml", "refrigerant: R-404A", "refrigerant: empty", 7, "[C-1].contents_lb", "empty and evacuated"),
+    ("cylinders.yaml", "made: 2024-01", "made: 2024-01\n  out_of_service: no", 14, "[C-2].out_of_service", "Give the reason in words"),
+    ("cylinders.yaml", "made: 2024-01", "made: 2024-01\n  valves: []", 14, "[C-2].valves", "This may not be empty"),
+    ("machines.yaml", "resolution_lb: 0.1", "resolution_lb: 0", 8, "scales[SC-1].resolution_lb", "0 is not above 0"),
+    ("machines.yaml", "capacity_lb: 220", "capacity_lb: 0.5", 8, "scales[SC-1].resolution_lb", "more than a tenth"),
+    ("shop.yaml", "van_hottest_F: 125", "fill_ceiling_percent: 85", 6, "policy.fill_ceiling_percent", "85 is above 80"),
+    ("shop.yaml", "van_hottest_F: 125", "table_to_F: 10", 6, "policy.table_to_F", "must end above"),
+    ("shop.yaml", "van_hottest_F: 125", "table_step_F: 2", 6, "policy.table_step_F", "more than 25 rows"),
+    # references and ids
+    (JOB, "technician: ann", "technician: anna", 4, "technician", "Did you mean 'ann'?"),
+    (JOB, "truck: T1", "truck: X9", 3, "truck", "There is no truck 'X9' in shop.yaml. Known: T1."),
+    (JOB, "machine: RM-1", "machine: RM-2", 5, "machine", "Did you mean 'RM-1'?"),
+    (JOB, "scale: SC-1", "scale: SC-7", 6, "scale", "There is no scale 'SC-7' in machines.yaml"),
+    (JOB, "[C-1, C-2]", "[C-1, C-3]", 8, "cylinders[1]", "There is no cylinder 'C-3' in cylinders.yaml"),
+    (JOB, "[C-1, C-2]", "[C-1, C-1]", 8, "cylinders[1]", "'C-1' is listed twice"),
+    (JOB, "technician: ann", "technician: ann\nsupervisor: ann", 5, "supervisor", "must be another person"),
+    (JOB, "technician: ann", "technician: ann\nsupervisor: carl", 5, "supervisor", "There is no technician 'carl'"),
+    ("cylinders.yaml", "made: 2024-01\n", f"made: 2024-01\n- {{id: C-1, {CYLINDER}}}\n", 14, "[C-1].id", "used twice; first on line 1"),
+    ("cylinders.yaml", "made: 2024-01\n", f"made: 2024-01\n- {{id: c-1, {CYLINDER}}}\n", 14, "[c-1].id", "used twice; first on line 1"),
+    ("machines.yaml", "scales:\n", "scales:\n  - {id: SC-1, capacity_lb: 220, resolution_lb: 0.1}\n", 9, "scales[SC-1].id", "used twice"),
+    (JOB, "job: J-1", "job: J-2", 1, "job", "its file is 'J-1.yaml'"),
+    (JOB, "job: J-1", "job: ../J-1", 1, "job", "cannot be an id"),
+    (JOB, "job: J-1", "job: /etc/J-1", 1, "job", "cannot be an id"),
+    (JOB, "job: J-1", "job: .J-1", 1, "job", "cannot be an id"),
+    (JOB, "job: J-1", "job: J-1.", 1, "job", "cannot be an id"),
+    (JOB, "job: J-1", "job: J 1", 1, "job", "cannot be an id"),
+    (JOB, "job: J-1", "job: J?1", 1, "job", "cannot be an id"),
+    (JOB, "job: J-1", "job: nul", 1, "job", "keep that name for a device"),
+    (JOB, "job: J-1", f"job: {'J' * 41}", 1, "job", "cannot be an id"),
+    # refrigerants
+    (JOB, "refrigerant: R-404A", "refrigerant: R-404X", 17, "appliance.refrigerant", "Did you mean R-404A"),
+    (JOB, "refrigerant: R-404A", "refrigerant: beer", 17, "appliance.refrigerant", "There is no refrigerant 'beer'"),
+    (JOB, "refrigerant: R-404A", "refrigerant: [R-404A]", 17, "appliance.refrigerant", "One value is expected here"),
+    # text
+    (JOB, "name: A shop", 'name: "A\\x07shop"', 10, "site.name", "control character (U+0007)"),
+    (JOB, "name: A shop", 'name: "A\\u202eshop"', 10, "site.name", "control character (U+202E)"),
+    (JOB, "name: A shop", 'name: "A\\nshop"', 10, "site.name", "one line"),
+    (JOB, "name: A shop", f"name: {'A' * 81}", 10, "site.name", "too long: at most 80"),
+    # the records' address
+    ("shop.yaml", "https://records.example/small", "records.example", 4, "records_url", "is not a web address"),
+    ("shop.yaml", "https://records.example/small", "file:///etc/passwd", 4, "records_url", "is not a web address"),
+    ("shop.yaml", "https://records.example/small", "javascript:alert(1)", 4, "records_url", "is not a web address"),
+    ("shop.yaml", "https://records.example/small", "https://[::1", 4, "records_url", "is not a web address"),
+    ("shop.yaml", "https://records.example/small", "https://records.example/?a=b", 4, "records_url", "nothing else"),
+    ("shop.yaml", "https://records.example/small", f"https://records.example/{'a' * 60}", 4, "records_url", "has 84 characters"),
+    ("shop.yaml", "policy:\n", "language: xx\npolicy:\n", 5, "language", "no catalogue for the language 'xx'"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("slip", SLIPS, ids=lambda slip: f"{slip[2]}"[:40])
+def test_a_slip_is_one_problem_in_its_place(small: Shop, slip: tuple[str, str, str, int, str, str]) -> None:
+    file, old, new, line, field, says = slip
+    small.change(file, old, new)
+    (problem,) = small.problems()
+    assert problem.file.endswith(file)
+    assert (problem.line, problem.field) == (line, field)
+    assert says in f"{problem.message} {problem.suggestion}"
+
+
+def test_the_small_shop_is_in_order(small: Shop) -> None:
+    assert small.problems() == ()
+
+
+def test_all_problems_of_all_files_are_told_at_once(small: Shop) -> None:
+    small.change(JOB, "charge_lb: 38", "charge_lb: -3")
+    small.change(JOB, "machine: RM-1", "machine: RM-9")
+    small.change(JOB, "start: 08:30", "start: 25:00")
+    small.change("cylinders.yaml", "tested: 2023-04", "tested: 2023-13")
+    small.change("technicians.yaml", "[type-II]", "[type-2]")
+    small.change("shop.yaml", "phone: 555-0100\n", "")
+    told = {(item.file.rsplit("/", 1)[-1], item.line, item.field) for item in small.problems()}
+    assert told == {
+        ("J-1.yaml", 5, "machine"),
+        ("J-1.yaml", 7, "start"),
+        ("J-1.yaml", 18, "appliance.charge_lb"),
+        ("cylinders.yaml", 5, "[C-1].tested"),
+        ("technicians.yaml", 3, "[ann].certification[0]"),
+        ("shop.yaml", 1, "phone"),
+    }
+
+
+def test_a_problem_reads_as_one_line(small: Shop) -> None:
+    small.change(JOB, "charge_lb: 38", "charge_lbs: 38")
+    (problem,) = small.problems()
+    assert str(problem).endswith(
+        "2026-11-26/J-1.yaml:18 appliance.charge_lbs: 'charge_lbs' is not a key here. Did you mean 'charge_lb'?"
+    )
+
+
+@pytest.mark.parametrize("typed", ["<script>alert(1)</script>", "Ben & Sons", "{braces} {0} %s", "=cmd()", "a: 'b'"])
+def test_markup_is_just_text(small: Shop, typed: str) -> None:
+    quoted = typed.replace("'", "''")
+    small.change(JOB, "name: A shop", f"name: '{quoted}'")
+    assert small.problems() == ()
+
+
+@pytest.mark.parametrize("typed", ["{braces}", "{0}", "100%", "{sentence}"])
+def test_braces_in_a_wrong_value_do_not_upset_the_message(small: Shop, typed: str) -> None:
+    small.change(JOB, "start: 08:30", f"start: '{typed}'")
+    (problem,) = small.problems()
+    assert typed in problem.message
