@@ -121,7 +121,7 @@ def _stand_in(sign: str) -> str:
 
 def css_string(text: str) -> Markup:
     """`text` as a CSS string that can neither end the string nor the style element."""
-    safe = "".join(sign if sign.isalnum() or sign == " " else f"\\{ord(sign):06x}" for sign in str(settable(text)))
+    safe = "".join(sign if sign.isalnum() or sign == " " else f"\\{ord(sign):x} " for sign in str(settable(text)))
     return Markup(f'"{safe}"')
 
 

@@ -32,7 +32,7 @@ def to_html(content: Content, revision: str = "", notice: Notice | None = None) 
     width, height = PAPER_MM[content.paper]
     return (
         templates()
-        .get_template("packet.html")
+        .get_template("sheets/packet.html")
         .render(
             content=content,
             style=Markup(style()),

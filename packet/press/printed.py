@@ -48,6 +48,8 @@ class PrintRecord:
     facts: tuple[tuple[str, str], ...]
     # what filing checks the readings against: packet.plan.for_filing.for_filing(plan); plain YAML values
     plan: dict[str, Any] = field(default_factory=dict)
+    # a digest of each sheet's words, by the sheet's name: which sheets read differently in a later print
+    sheets: dict[str, str] = field(default_factory=dict)
 
 
 class PrintRecordError(Exception):
@@ -75,6 +77,7 @@ def read_record(path: Path) -> PrintRecord:
             boxes=tuple(Box(**item) for item in raw["boxes"]),
             facts=tuple((str(key), str(value)) for key, value in raw["facts"].items()),
             plan=dict(raw.get("plan") or {}),
+            sheets={str(key): str(value) for key, value in (raw.get("sheets") or {}).items()},
         )
     except (yaml.YAMLError, KeyError, TypeError, ValueError, AttributeError) as error:
         raise PrintRecordError(f"{path}: {error}") from error

@@ -32,6 +32,16 @@ class Tick:
 
 
 @dataclass(frozen=True, slots=True)
+class Ask:
+    """A line of a form: a label and a place to write ('blank'), tick or initial."""
+
+    key: str
+    label: str
+    unit: str = ""
+    kind: Literal["blank", "check", "initial"] = "blank"
+
+
+@dataclass(frozen=True, slots=True)
 class Group:
     """Ticks under a heading."""
 
@@ -87,6 +97,7 @@ class Front:
 class ValveRows:
     """A part of a valve table that fits the page: step numbers, then each valve with its marks in words."""
 
+    title: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, tuple[str, ...]], ...]
 
@@ -220,8 +231,7 @@ class RecordPart:
 
     title: str
     known: tuple[Entry, ...]
-    blanks: tuple[Blank, ...]
-    ticks: tuple[Tick, ...] = ()
+    asks: tuple[Ask, ...]
     words: tuple[str, ...] = ()
 
 
@@ -244,7 +254,7 @@ class Tag:
     refrigerant: str
     shipping: tuple[str, ...]
     lines: tuple[Entry, ...]
-    blanks: tuple[Blank, ...]
+    blanks: tuple[Ask, ...]
     warning: str
 
 
@@ -269,9 +279,9 @@ class Owner:
     title: str
     opening: str
     entries: tuple[Entry, ...]
-    blanks: tuple[Blank, ...]
+    asks: tuple[Ask, ...]
     words: tuple[str, ...]
-    signatures: tuple[Blank, ...]
+    signatures: tuple[Ask, ...]
     kind: Literal["owner"] = "owner"
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from packet.hookup.model import Blank, Drawing
 from packet.sheets.model import (
+    Ask,
     Content,
     Entry,
     Fill,
@@ -143,7 +144,7 @@ def content(**changes: Any) -> Content:
                 "Vapor from both sides.",
                 Drawing(SVG, 150, 90, "Appliance, machine and cylinder joined by two hoses"),
                 Table("Hoses", ("Hose", "From", "To"), (("A", "appliance", "machine"),)),
-                (ValveRows(("1.1", "1.2", "1.4"), (("Machine inlet", ("shut", "OPEN", "·")),)),),
+                (ValveRows("", ("1.1", "1.2", "1.4"), (("Machine inlet", ("shut", "OPEN", "·")),)),),
                 "Valves",
                 WORDS,
             ),
@@ -172,7 +173,13 @@ def content(**changes: Any) -> Content:
                 "Record",
                 "Record",
                 "Type it in from top to bottom.",
-                (RecordPart("Who", entries(("Technician", "A. Example")), (Blank("date", "Date of the work", ""),)),),
+                (
+                    RecordPart(
+                        "Who",
+                        entries(("Technician", "A. Example")),
+                        (Ask("date", "Date of the work"), Ask("ok", "Cleared", "", "check")),
+                    ),
+                ),
             ),
             Tags(
                 "Tags",
@@ -184,16 +191,14 @@ def content(**changes: Any) -> Content:
                         "R-404A",
                         ("UN3337",),
                         entries(("Date", "2026")),
-                        (Blank("t.net", "Net", "lb"),),
+                        (Ask("t.net", "Net", "lb"),),
                         "Warm.",
                     ),
                 ),
                 Reasons("Truck", ("Under the limit.",)),
                 Table("Load", ("Cylinder", "lb"), (("C-118", "61.4"),)),
             ),
-            Owner(
-                "Owner's copy", "Owner's copy", "For you.", (), (Blank("o.1", "Recovered", "lb"),), ("Keep it.",), ()
-            ),
+            Owner("Owner's copy", "Owner's copy", "For you.", (), (Ask("o.1", "Recovered", "lb"),), ("Keep it.",), ()),
         ),
         facts=entries(("Method", "vapor")),
     )

@@ -1,0 +1,115 @@
+"""One job printed: its revision, what it replaces, its PDF and its print record."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from packet.hookup.model import Hookup
+from packet.plan.for_filing import for_filing
+from packet.plan.model import Plan
+from packet.press.code import Stamp
+from packet.press.html import Notice, revision_of, sheet_digests, to_html
+from packet.press.pdf import Printed, render
+from packet.press.printed import PrintRecord, newest_record, write_record
+from packet.sheets.model import Content
+from packet.sheets.packet import compose
+from packet.shop.whole import write_whole
+from packet.words import t
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A packet ready to be set. replaces: the revision before, '' for a first print; changed: sentences."""
+
+    content: Content
+    html: str
+    stamp: Stamp
+    replaces: str
+    changed: tuple[str, ...]
+    already_printed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class JobPrint:
+    """What one print made. record is None when this very revision was the job's newest print already."""
+
+    pdf_path: Path
+    printed: Printed
+    prepared: Prepared
+    record: PrintRecord | None
+
+
+def prepare(content: Content, newest: PrintRecord | None) -> Prepared:
+    """Number the packet and say what it replaces. newest: the job's newest print so far.
+
+    Printed again unchanged, a packet keeps its notice, so that its bytes stay the same.
+    """
+    revision = revision_of(content)
+    again = newest is not None and newest.revision == revision
+    replaces, changed = "", tuple[str, ...]()
+    if newest is not None:
+        replaces = newest.replaces if again else newest.revision
+        changed = newest.changed if again else what_changed(newest, content)
+    notice = None
+    if replaces:
+        notice = Notice(t("Replaces revision {revision}. Take the old print out of use.", revision=replaces), changed)
+    return Prepared(
+        content=content,
+        html=to_html(content, revision, notice),
+        stamp=Stamp(content.records_url, content.job, revision, content.paper),
+        replaces=replaces,
+        changed=changed,
+        already_printed=again,
+    )
+
+
+def what_changed(before: PrintRecord, content: Content) -> tuple[str, ...]:
+    """Sentences on what a new revision changed: facts that differ, then sheets whose words differ."""
+    old, new = dict(before.facts), {item.label: item.value for item in content.facts}
+    lines = [
+        t("{what}: now {now}, was {before}.", what=label, now=new.get(label, t("gone")), before=old.get(label, t("not there")))
+        for label in dict.fromkeys([*new, *old])
+        if new.get(label) != old.get(label)
+    ]  # fmt: skip
+    sheets = sheet_digests(content)
+    differ = [name for name, digest in sheets.items() if before.sheets.get(name) != digest]
+    if differ and before.sheets:
+        lines.append(t("Sheets that read differently: {sheets}.", sheets=", ".join(differ)))
+    return tuple(lines) or (t("Same words; style or layout changed."),)
+
+
+def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: Path, printed_at: datetime) -> JobPrint:
+    """Print one job: `{out_folder}/{job}.pdf`, and a record in the shop's `printed` folder for a new revision.
+
+    A job that may not go out gets its DO NOT DISPATCH sheet under the same name, so that no older packet lies there.
+    The PDF is written whole or not at all, and before the record. Raises MissingLibrary, AddressTooLong,
+    PrintRecordError, OSError.
+    """
+    content = compose(plan, hookup)
+    prepared = prepare(content, newest_record(shop_folder, content.job))
+    printed = render(prepared.html, prepared.stamp)
+    pdf_path = out_folder / f"{content.job}.pdf"
+    write_whole(pdf_path, printed.pdf)
+    record = None
+    if not prepared.already_printed:
+        record = _record(plan, prepared, printed, printed_at)
+        write_record(shop_folder, record)
+    return JobPrint(pdf_path, printed, prepared, record)
+
+
+def _record(plan: Plan, prepared: Prepared, printed: Printed, printed_at: datetime) -> PrintRecord:
+    content = prepared.content
+    return PrintRecord(
+        job=content.job,
+        revision=printed.revision,
+        date=content.on,
+        printed_at=printed_at,
+        replaces=prepared.replaces,
+        changed=prepared.changed,
+        paper=content.paper,
+        pages=printed.pages,
+        boxes=printed.boxes,
+        facts=tuple((item.label, item.value) for item in content.facts),
+        plan=for_filing(plan),
+        sheets=sheet_digests(content),
+    )

@@ -1,0 +1,78 @@
+"""From a plan and its hookup to everything the packet says."""
+
+from packet.findings import Finding
+from packet.hookup.model import Hookup
+from packet.plan.model import Plan
+from packet.sheets.fill import fill
+from packet.sheets.front import cautions_count, front
+from packet.sheets.model import Content, Entry, Sheet
+from packet.sheets.paperwork import owner, record, tags
+from packet.sheets.readings import log, pressure
+from packet.sheets.show import METHODS, Show, refrigerant_name, show, target
+from packet.sheets.stop import stop
+from packet.sheets.work import work
+from packet.words import t
+
+
+def compose(plan: Plan, hookup: Hookup) -> Content:
+    """Every sheet of a job in the order it is needed; where a finding stops the job, the stop sheet alone.
+
+    The current language (packet.words) and the shop's units and paper are used throughout.
+    """
+    job, shop = plan.job, plan.registers.shop
+    found = plan.findings + hookup.findings
+    stopped = any(item.severity == "stop" for item in found)
+    way = show(plan)
+    return Content(
+        job=job.job,
+        language=shop.language,
+        paper=shop.paper,
+        units=shop.units,
+        on=job.date,
+        title=t("Recovery job {job}", job=job.job),
+        head=f"{job.job} · {refrigerant_name(plan)}",
+        foot=t("{company} · emergency {phone}", company=shop.company, phone=shop.emergency_phone),
+        records_url=shop.records_url,
+        may_go_out=not stopped,
+        sheets=(stop(plan, found),) if stopped else _sheets(plan, hookup, way),
+        facts=_facts(plan, found, way, stopped=stopped),
+    )
+
+
+def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
+    # a gas without properties (mixed, unknown) has no pressure table
+    pressures = (pressure(plan, way),) if plan.pressure_table else ()
+    return (
+        front(plan, hookup, way),
+        *(fill(plan, item, way) for item in plan.cylinders),
+        *work(hookup),
+        *pressures,
+        log(plan, way),
+        record(plan),
+        tags(plan, way),
+        owner(plan, way),
+    )
+
+
+def _facts(plan: Plan, found: tuple[Finding, ...], way: Show, *, stopped: bool) -> tuple[Entry, ...]:
+    """What a reader of an older print wants to hear about when it changes."""
+    job = plan.job
+    facts = [
+        Entry(t("May go out"), t("no") if stopped else t("yes")),
+        Entry(t("Date and start"), f"{job.date.isoformat()} {job.start.strftime('%H:%M')}"),
+        Entry(t("Truck"), job.truck),
+        Entry(t("Technician"), plan.technician.name if plan.technician else job.technician),
+        Entry(t("Machine"), job.machine),
+        Entry(t("Scale"), job.scale),
+        Entry(t("Cylinders"), ", ".join(job.cylinders)),
+        Entry(t("Refrigerant"), refrigerant_name(plan)),
+        Entry(t("Full charge"), way.about(job.appliance.charge_lb)),
+        Entry(t("Method"), t(METHODS[plan.method.chosen]) if plan.method else t("not chosen")),
+        Entry(t("Draw down to"), target(plan.evacuation, way)),
+        Entry(t("Cautions"), cautions_count(found)),
+    ]
+    facts += [
+        Entry(t("Stop weight of {cylinder}", cylinder=item.cylinder.id), way.weight(item.stop_gross_lb.value))
+        for item in plan.cylinders
+    ]
+    return tuple(facts)

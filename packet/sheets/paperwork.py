@@ -1,0 +1,240 @@
+"""The sheets that are kept: record, tags, owner's copy."""
+
+from itertools import groupby
+
+from packet.ledger.fields import RecordBlank, record_blanks
+from packet.plan.model import CylinderPlan, Plan
+from packet.sheets.model import Ask, Entry, Owner, Reasons, Record, RecordPart, Table, Tag, Tags
+from packet.sheets.show import KINDS, METHODS, REASONS, Show, day, refrigerant_name, target
+from packet.units import plain
+from packet.words import t
+
+
+def record(plan: Plan) -> Record:
+    """Everything the law and the shop need, in the order in which it is typed in."""
+    job = plan.job
+    blanks = record_blanks(
+        tuple(item.cylinder.id for item in plan.cylinders) or job.cylinders,
+        plan.registers.shop.units,
+        apprentice=job.supervisor is not None,
+        low_pressure=plan.evacuation is not None and plan.evacuation.pressure_class == "low",
+    )
+    parts = [RecordPart(t("Printed from the job"), _known(plan), ())]
+    for (group, cylinder), items in groupby(blanks, key=lambda blank: (blank.group, blank.cylinder)):
+        title = t("{group}: {cylinder}", group=group, cylinder=cylinder) if cylinder else group
+        parts.append(RecordPart(title, (), tuple(_ask(item) for item in items)))
+    parts.append(_statements(plan))
+    return Record(
+        name=t("Record"),
+        title=t("Record"),
+        opening=t(
+            "Write it on the day, in this order; the office types it in from top to bottom. Kept three years at least (40 CFR 82.156)."
+        ),
+        parts=tuple(parts),
+    )
+
+
+def _ask(blank: RecordBlank) -> Ask:
+    quantity = blank.field.quantity
+    if quantity == "yes-no":
+        return Ask(blank.key, blank.label, "", "check")
+    return Ask(blank.key, blank.label, blank.unit, "initial" if quantity == "initials" else "blank")
+
+
+def _known(plan: Plan) -> tuple[Entry, ...]:
+    job, person = plan.job, plan.technician
+    given = (
+        (t("Job, date"), t("{job}, {day}", job=job.job, day=day(job.date))),
+        (t("Site"), ", ".join(part for part in (job.site.name, job.site.address) if part)),
+        (t("Appliance"), f"{job.appliance.description}, {t(KINDS[job.appliance.kind])}"),
+        (t("Refrigerant, work"), f"{refrigerant_name(plan)}, {t(REASONS[job.work.reason])}"),
+        (
+            t("Technician, card"),
+            f"{person.name}, {person.card}" if person and person.card else person.name if person else "",
+        ),
+        (t("Supervisor, card"), f"{plan.supervisor.name}, {plan.supervisor.card}" if plan.supervisor else ""),
+    )
+    return tuple(Entry(label, value) for label, value in given if value)
+
+
+def _statements(plan: Plan) -> RecordPart:
+    words = [
+        t(
+            "Recovered gas stays the owner's unless handed over; it goes back into the same owner's equipment, to a certified reclaimer, or to destruction (40 CFR 82.154, from memory)."
+        )
+    ]
+    asks = [Ask("statement.disposition", t("Owner told, and agreed to, where the gas goes"), "", "check")]
+    if plan.job.work.reason == "disposal":
+        words.append(
+            t(
+                "For disposal: the refrigerant that had not leaked out before was recovered from this appliance as 40 CFR 82.156 asks, by the person named above on the date above (statement of 40 CFR 82.155, from memory)."
+            )
+        )
+        asks.append(Ask("statement.disposal", t("Statement for disposal handed over with the appliance"), "", "check"))
+    if plan.job.supervisor is not None:
+        words.append(t("The work was done by an apprentice under the eyes of the certified technician named above."))
+    return RecordPart(t("Statements"), (), tuple(asks), tuple(words))
+
+
+def tags(plan: Plan, way: Show) -> Tags:
+    """One tag a cylinder, and the truck's load."""
+    return Tags(
+        name=t("Tags"),
+        title=t("Tags"),
+        opening=t(
+            "Fill in, cut out and tie to the cylinder before it leaves the site; take off any older tag. How it may travel is for the driver, the shipping rules and local codes to decide."
+        ),
+        tags=tuple(_tag(plan, item, way) for item in plan.cylinders),
+        truck=Reasons(t("Truck {truck}", truck=plan.job.truck), _truck_words(plan, way)),
+        loads=_loads(plan, way),
+    )
+
+
+def _tag(plan: Plan, item: CylinderPlan, way: Show) -> Tag:
+    job, carrying, name = plan.job, plan.carrying, refrigerant_name(plan)
+    shipping = ""
+    if carrying is not None and carrying.un_number:
+        shipping = ", ".join(
+            part for part in (carrying.un_number, carrying.proper_shipping_name, carrying.hazard_class) if part
+        )
+    return Tag(
+        cylinder=item.cylinder.id,
+        refrigerant=t("{refrigerant}, recovered", refrigerant=name),
+        shipping=(shipping,) if shipping else (t("Not a Class 2 gas: shipped as the safety data sheet says"),),
+        lines=(
+            Entry(t("Tare, never above"), t("{tare}, {limit} gross", tare=way.weight(item.cylinder.tare_lb), limit=way.weight(item.limit_gross_lb.value))),
+            Entry(t("From"), t("{job}, {site}", job=job.job, site=job.site.name)),
+            Entry(t("Date, technician"), t("{day}, {name}", day=job.date.isoformat(), name=plan.technician.name if plan.technician else job.technician)),
+        ),
+        blanks=(
+            _blank(f"tag.{item.cylinder.id}.gross", t("Gross"), way),
+            _blank(f"tag.{item.cylinder.id}.net", t("Net"), way),
+        ),
+        warning=_warning(plan),
+    )  # fmt: skip
+
+
+def _blank(key: str, label: str, way: Show) -> Ask:
+    return Ask(key, label, way.weight_unit)
+
+
+def _warning(plan: Plan) -> str:
+    gas = plan.refrigerant
+    if plan.job.work.burnout:
+        return t(
+            "From a burnout: acid. Keep apart, for reclaim or destruction only. Upright, valves shut and capped, out of the sun."
+        )
+    if gas is not None and gas.flammable:
+        return t("Flammable gas. No flame near. Upright, valves shut and capped, out of the sun.")
+    if gas is not None and gas.toxic:
+        return t("Toxic. Do not breathe. Upright, valves shut and capped, out of the sun.")
+    return t("Under pressure; pushes out air. Upright, valves shut and capped, out of the sun.")
+
+
+def _truck_words(plan: Plan, way: Show) -> tuple[str, ...]:
+    carrying = plan.carrying
+    if carrying is None:
+        return ()
+    over = carrying.total_lb.value > carrying.truck_limit_lb.value
+    each_over = [i.cylinder.id for i in plan.cylinders if i.planned_gross_lb > carrying.per_cylinder_limit_lb.value]
+    lines = [
+        t(
+            "With this job the truck carries {total} of {limit} allowed as materials of trade (49 CFR 173.6).",
+            total=way.about(carrying.total_lb.value),
+            limit=way.about(carrying.truck_limit_lb.value),
+        )
+    ]
+    if over or each_over:
+        lines.append(t("Over the limit: shipping papers and a trained driver, or make two trips."))
+    lift = plan.registers.shop.policy.lift_alone_lb
+    heavy = [item.cylinder.id for item in plan.cylinders if item.planned_gross_lb > lift]
+    if heavy:
+        lines.append(
+            t(
+                "Above {limit}, two people or a hand truck: {cylinders}.",
+                limit=way.about(lift),
+                cylinders=", ".join(heavy),
+            )
+        )
+    lines.append(t("Upright, tied, valves shut and capped, cab aired, driver told what is aboard."))
+    return tuple(lines)
+
+
+def _loads(plan: Plan, way: Show) -> Table:
+    carrying = plan.carrying
+    rows = [
+        (item.cylinder.id, refrigerant_name(plan), way.weight(item.planned_gross_lb), way.about(carrying.per_cylinder_limit_lb.value) if carrying else "")
+        for item in plan.cylinders
+    ]  # fmt: skip
+    if carrying is not None:
+        standing = plan.truck.standing_load if plan.truck and plan.truck.standing_load else t("always aboard")
+        rows.append((t("Standing load"), standing, way.about(carrying.standing_lb), ""))
+        rows.append(
+            (t("Truck total"), "", way.about(carrying.total_lb.value), way.about(carrying.truck_limit_lb.value))
+        )
+    heads = (t("What"), t("Contents"), t("Planned gross"), t("Limit"))
+    return Table(
+        t("What the truck carries home from this job, as planned"),
+        heads,
+        tuple(rows),
+        len(rows) - 1 if carrying else None,
+    )
+
+
+def owner(plan: Plan, way: Show) -> Owner:
+    """The owner's copy: what was done, and what follows from it."""
+    shop, job = plan.registers.shop, plan.job
+    person = plan.technician.name if plan.technician else job.technician
+    given = (
+        (t("Done by"), ", ".join(part for part in (shop.company, shop.address, shop.phone) if part)),
+        (t("Technician, card"), f"{person}, {plan.technician.card}" if plan.technician and plan.technician.card else person),
+        (t("Supervisor"), plan.supervisor.name if plan.supervisor else ""),
+        (t("Job, date"), t("{job}, {day}", job=job.job, day=day(job.date))),
+        (t("Site"), ", ".join(part for part in (job.site.name, job.site.address) if part)),
+        (t("Owner of the appliance"), job.appliance.owner),
+        (t("Appliance"), job.appliance.description),
+        (t("Serial number"), job.appliance.serial),
+        (t("Refrigerant, full charge"), t("{refrigerant}, {charge}", refrigerant=refrigerant_name(plan), charge=way.about(job.appliance.charge_lb))),
+        (t("Method"), t(METHODS[plan.method.chosen]) if plan.method else ""),
+        (t("Drawn down to"), target(plan.evacuation, way)),
+        (t("By the rule"), plan.evacuation.source if plan.evacuation else ""),
+        (t("Warming potential"), t("{tonnes} t of CO2, if it had been let go", tonnes=plain(plan.t_co2e.value, 1)) if plan.t_co2e else ""),
+        (t("Owner of the gas"), job.work.owner_of_gas),
+        (t("Where the gas goes"), job.work.destination),
+    )  # fmt: skip
+    return Owner(
+        name=t("Owner's copy"),
+        title=t("Owner's copy"),
+        opening=t("Refrigerant was taken out of your equipment. Keep this sheet with its papers."),
+        entries=tuple(Entry(label, value) for label, value in given if value),
+        asks=(
+            Ask("owner.recovered", t("Recovered in all"), way.weight_unit),
+            Ask("owner.final_gauge", t("Gauge at the end")),
+            Ask("owner.cylinders", t("Into cylinders")),
+            Ask("owner.left", t("Left in the appliance, and why")),
+        ),
+        words=_owner_words(plan),
+        signatures=(
+            Ask("owner.signed_technician", t("Technician, date")),
+            Ask("owner.signed_owner", t("Owner or the owner's person, date")),
+        ),
+    )
+
+
+def _owner_words(plan: Plan) -> tuple[str, ...]:
+    words = [
+        t(
+            "The gas stays yours unless you hand it over. It may go back into your own equipment; otherwise it goes to a certified reclaimer or to destruction."
+        ),
+        t(
+            "Before anyone else opens, moves or scraps this appliance they should see this sheet: some refrigerant always stays in the oil."
+        ),
+        *plan.duties,
+    ]
+    if plan.job.work.reason == "disposal":
+        words.append(
+            t(
+                "For the scrap yard: this sheet, signed, is the statement that the refrigerant was recovered (40 CFR 82.155, from memory)."
+            )
+        )
+    return tuple(words)

@@ -1,0 +1,160 @@
+"""One job's figures as its reader sees them: the shop's units, weights with the decimals its scale shows."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from packet import figures
+from packet.plan.model import Evacuation, Plan
+from packet.rules.printed import printed_weight
+from packet.units import UnitSystem, plain
+from packet.words import N_, t
+
+WEEKDAYS = (N_("Monday"), N_("Tuesday"), N_("Wednesday"), N_("Thursday"), N_("Friday"), N_("Saturday"), N_("Sunday"))
+MONTHS = (
+    N_("January"),
+    N_("February"),
+    N_("March"),
+    N_("April"),
+    N_("May"),
+    N_("June"),
+    N_("July"),
+    N_("August"),
+    N_("September"),
+    N_("October"),
+    N_("November"),
+    N_("December"),
+)
+METHODS = {
+    "vapor": N_("Vapor"),
+    "liquid": N_("Liquid, then vapor"),
+    "push-pull": N_("Push-pull, then vapor"),
+}
+CLASSES = {
+    "low": N_("low pressure"),
+    "medium": N_("medium pressure"),
+    "high": N_("high pressure"),
+    "very-high": N_("very high pressure"),
+}
+SPACES = {
+    "basement": N_("basement"),
+    "machinery-room": N_("machinery room"),
+    "indoors": N_("indoors"),
+    "rooftop": N_("rooftop"),
+    "outdoors": N_("outdoors"),
+}
+KINDS = {
+    "split": N_("split system"),
+    "heat-pump": N_("heat pump"),
+    "packaged": N_("packaged unit"),
+    "walk-in": N_("walk-in cooler"),
+    "rack": N_("rack"),
+    "chiller": N_("chiller"),
+    "small-appliance": N_("small appliance"),
+    "ice-machine": N_("ice machine"),
+    "reach-in": N_("reach-in"),
+    "other": N_("other"),
+}
+REASONS = {
+    "repair": N_("repair"),
+    "disposal": N_("disposal"),
+    "retrofit": N_("retrofit"),
+    "leak": N_("leak"),
+}
+VALVES = {"liquid": N_("liquid"), "vapor": N_("vapor")}
+
+
+@dataclass(frozen=True, slots=True)
+class Show:
+    """Figures in `units`; weights with `places` decimals, as the job's scale shows them."""
+
+    units: UnitSystem
+    places: int
+
+    def weight(self, lb: float) -> str:
+        """'61.4 lb'."""
+        return figures.show_weight(lb, self.units, self.places)
+
+    def weight_value(self, lb: float) -> str:
+        """'61.4'."""
+        return figures.weight_value(lb, self.units, self.places)
+
+    def about(self, lb: float) -> str:
+        """A weight that no scale reads, one decimal: '39.2 lb'."""
+        return figures.show_weight(lb, self.units, 1)
+
+    def pressure(self, psig: float) -> str:
+        """'245 psig'."""
+        return figures.show_pressure(psig, self.units)
+
+    def pressure_value(self, psig: float) -> str:
+        """'245'."""
+        return figures.pressure_value(psig, self.units)
+
+    def temperature(self, temperature_F: float, places: int = 0) -> str:
+        """'110 °F'."""
+        return figures.show_temperature(temperature_F, self.units, places)
+
+    def temperature_value(self, temperature_F: float, places: int = 0) -> str:
+        """'110'."""
+        return figures.temperature_value(temperature_F, self.units, places)
+
+    @property
+    def weight_unit(self) -> str:
+        """'lb' or 'kg'."""
+        return figures.weight_unit(self.units)
+
+    @property
+    def pressure_unit(self) -> str:
+        """'psig' or 'barg'."""
+        return figures.pressure_unit(self.units)
+
+    @property
+    def temperature_unit(self) -> str:
+        """'°F' or '°C'."""
+        return figures.temperature_unit(self.units)
+
+
+def show(plan: Plan) -> Show:
+    """The job's way of showing figures. Without a scale, one decimal of a pound or two of a kilogram."""
+    units = plan.registers.shop.units
+    if plan.scale is None:
+        return Show(units, 1 if units == "US" else 2)
+    return Show(units, printed_weight(plan.scale.resolution_lb, units).places)
+
+
+def day(on: date) -> str:
+    """'Thursday, November 26, 2026'."""
+    return t(
+        "{weekday}, {month} {day}, {year}",
+        weekday=t(WEEKDAYS[on.weekday()]),
+        month=t(MONTHS[on.month - 1]),
+        day=on.day,
+        year=on.year,
+    )
+
+
+def month_of(on: date) -> str:
+    """'April 2028'."""
+    return t("{month} {year}", month=t(MONTHS[on.month - 1]), year=on.year)
+
+
+def refrigerant_name(plan: Plan) -> str:
+    """'R-404A', or what the job calls it where it is not known."""
+    return plan.refrigerant.name if plan.refrigerant else plan.job.appliance.refrigerant
+
+
+def target(evacuation: Evacuation | None, way: Show) -> str:
+    """How far to draw down, as the gauge on site will read it."""
+    if evacuation is None:
+        return t("not computed")
+    if evacuation.raise_to_atmosphere:
+        return t("raise to {pressure} at most", pressure=f"0 {way.pressure_unit}")
+    if evacuation.target_percent_of_charge is not None:
+        percent = plain(evacuation.target_percent_of_charge, 0)
+        if evacuation.target_lb is None:
+            return t("{percent} % of the charge", percent=percent)
+        return t("{percent} % = {weight}", percent=percent, weight=way.about(evacuation.target_lb))
+    if evacuation.pressure_class == "low" and evacuation.target_psia is not None:
+        return figures.show_absolute(evacuation.target_psia.value, way.units)
+    gauge = evacuation.gauge_at_site_inHg_vacuum
+    return t("not computed") if gauge is None else figures.show_vacuum(gauge.value, way.units)

@@ -1,0 +1,141 @@
+"""The sheets of the work itself: a hookup a stage, and the steps."""
+
+from itertools import pairwise
+
+from packet.hookup.model import Hookup, Stage, Step, ValveMark, ValveTable
+from packet.sheets.model import Entry, HookupSheet, PrintedStep, StageSteps, Steps, Table, ValveRows
+from packet.words import N_, t
+
+MARKS: dict[ValveMark, str] = {
+    "open": N_("OPEN"),
+    "shut": N_("shut"),
+    "cracked": N_("crack"),
+    "unchanged": "·",
+}
+LINES = {
+    "liquid": N_("red, high, solid"),
+    "vapor": N_("blue, low, dashed"),
+    "utility": N_("yellow, dash-dot"),
+    "cable": N_("cable, dotted"),
+}
+# what fits the width of the page beside the valves' names
+COLUMNS = 9
+
+
+def work(hookup: Hookup) -> tuple[HookupSheet | Steps, ...]:
+    """Hookup sheets and steps in the order of the work: a new hosing starts a new set of sheets."""
+    sheets: list[HookupSheet | Steps] = []
+    parts = _parts(hookup.stages)
+    for number, stages in enumerate(parts, 1):
+        sheets += _hookups(stages)
+        sheets.append(_steps(stages, number if len(parts) > 1 else 0))
+    return tuple(sheets)
+
+
+def _parts(stages: tuple[Stage, ...]) -> list[tuple[Stage, ...]]:
+    # 'join' is where hoses are laid; a second one re-hoses, and everything after it belongs to the new hookup
+    starts = [number for number, stage in enumerate(stages) if stage.kind == "join"]
+    cuts = [0, *starts[1:], len(stages)]
+    return [stages[start:end] for start, end in pairwise(cuts) if start < end]
+
+
+def _hookups(stages: tuple[Stage, ...]) -> list[HookupSheet]:
+    drawn = [stage for stage in stages if stage.drawing is not None]
+    return [_hookup(stage, _tables(stage, stages, drawn)) for stage in drawn]
+
+
+def _tables(stage: Stage, stages: tuple[Stage, ...], drawn: list[Stage]) -> list[tuple[str, ValveTable]]:
+    """The stage's own valve tables, and those of the stages without a drawing that it stands for."""
+    found = []
+    first, last = stage is drawn[0], stage is drawn[-1]
+    at, before = stages.index(stage), stages.index(drawn[0])
+    for number, other in enumerate(stages):
+        mine = other is stage or (other.drawing is None and ((first and number < before) or (last and number > at)))
+        if not mine or other.valves is None:
+            continue
+        found += [(other.title, table) for table in (other.valves, *other.more_valves)]
+    return found
+
+
+def _hookup(stage: Stage, tables: list[tuple[str, ValveTable]]) -> HookupSheet:
+    drawing = stage.drawing
+    if drawing is None:
+        raise ValueError(f"stage {stage.number} has no drawing")
+    several = len({title for title, _ in tables}) > 1
+    rows = [part for title, table in tables for part in _rows(title if several else "", table)]
+    return HookupSheet(
+        name=t("Hookup {stage}", stage=stage.number),
+        title=t("Hookup: {stage}", stage=stage.title),
+        opening=stage.opening,
+        drawing=drawing,
+        hoses=_hoses(stage),
+        valves=tuple(rows),
+        valves_title=t("Valves: how each stands after the step; a dot means as before"),
+        deferral=t(
+            "The drawing shows the order of things, not your fittings. The makers' instructions for machine, appliance and cylinder, local codes and the licensed technician's judgment come first; a connection that does not match the drawing is a reason to stop and ask."
+        ),
+    )
+
+
+def _hoses(stage: Stage) -> Table:
+    heads = (t("Hose"), t("From"), t("To"), t("Line"), t("Shut-off"), t("Take"))
+    rows = tuple(
+        (
+            hose.letter,
+            hose.from_port,
+            hose.to_port,
+            t(LINES[hose.carries]),
+            hose.shut_off_at,
+            hose.hose_id,
+        )
+        for hose in stage.hoses
+    )
+    return Table(t("Hoses: the letter stands at both ends of the line in the drawing"), heads, rows)
+
+
+def _rows(title: str, table: ValveTable) -> list[ValveRows]:
+    parts = []
+    for start in range(0, len(table.columns), COLUMNS):
+        window = slice(start, start + COLUMNS)
+        rows = tuple((name, tuple(_mark(mark) for mark in marks[window])) for name, marks in table.rows)
+        parts.append(ValveRows(title if start == 0 else "", table.columns[window], rows))
+    return parts
+
+
+def _mark(mark: ValveMark) -> str:
+    return MARKS[mark] if mark == "unchanged" else t(MARKS[mark])
+
+
+def _steps(stages: tuple[Stage, ...], number: int) -> Steps:
+    name = t("Steps {number}", number=number) if number else t("Steps")
+    return Steps(
+        name=name,
+        title=name,
+        stages=tuple(_stage(stage) for stage in stages),
+        deferral=t(
+            "One step, one tick; a hold point stops everyone until it is initialled. After an interruption go back to the last hold point. The maker's instructions for this machine, the safety data sheet, local codes and the licensed technician's judgment come before any line here."
+        ),
+    )
+
+
+def _stage(stage: Stage) -> StageSteps:
+    return StageSteps(
+        title=t("{number}. {title}", number=stage.number, title=stage.title),
+        opening=stage.opening,
+        steps=tuple(_step(step) for step in stage.steps),
+        if_wrong=tuple(Entry(item.sign, item.action) for item in stage.if_wrong),
+        interruption=stage.interruption,
+    )
+
+
+def _step(step: Step) -> PrintedStep:
+    initials = step.initials or step.kind == "hold"
+    return PrintedStep(
+        number=step.number,
+        box=f"{'hold' if initials else 'step'}.{step.number}",
+        kind="hold" if initials else step.kind,
+        text=step.text,
+        cautions=step.cautions,
+        blanks=step.blanks,
+        initials=initials,
+    )
