@@ -4,12 +4,14 @@ Everything here is SI and needs the library; `properties.py` reads what comes ou
 """
 
 import math
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
 from itertools import combinations, pairwise
 from typing import Any
 
 from packet.refrigerant.curve import fit, nodes
-from packet.refrigerant.library import PureFluid, library_name, pair_is_known
+from packet.refrigerant.estimate import estimate_pair
+from packet.refrigerant.library import Pair, PureFluid, library_name, pair_is_known
 from packet.refrigerant.saturation import BlendSolver, Saturated, blend_critical_K
 
 LOWEST_K = 233.15  # -40 degF
@@ -21,6 +23,13 @@ NODES = 41
 NEGLIGIBLE = 1e-9
 # The series' last terms may not be larger than this: otherwise a point converged to something else.
 TAIL_AT_MOST = 2e-5
+# An estimated blend is never claimed to be better than this, whatever its few estimated pairs do to it: so far are
+# blends of fully known pairs from published figures (R-500 and R-502, tests/refrigerant/test_published.py).
+LEAST_PRESSURE_ERROR_PERCENT = 3.0
+LEAST_DENSITY_ERROR_PERCENT = 1.0
+
+# Designations with mass fractions.
+Composition = tuple[tuple[str, float], ...]
 
 
 class NoProperties(ValueError):  # noqa: N818 - it says what there is not
@@ -36,7 +45,7 @@ class Computed:
     """What is kept of one refrigerant: Chebyshev coefficients over [lowest_K, highest_K] and a few constants.
 
     ln_bubble, ln_dew: of the pressure in Pa. liquid: kg/m3. ln_vapor: of kg/m3. Errors in percent, None when the
-    library computes the refrigerant itself.
+    library computes the refrigerant itself: of the liquid's density, and of the pressures and the vapor's density.
     """
 
     lowest_K: float
@@ -63,7 +72,7 @@ def from_plain(plain: dict[str, Any]) -> Computed:
     return Computed(**fields)
 
 
-def compute(name: str, composition: tuple[tuple[str, float], ...]) -> Computed:
+def compute(name: str, composition: Composition) -> Computed:
     """The curves of one refrigerant, from the library.
 
     Raises NoProperties when the library has no equation for a part, lacks a pair, or finds no solution.
@@ -74,10 +83,66 @@ def compute(name: str, composition: tuple[tuple[str, float], ...]) -> Computed:
     if len(composition) == 1:
         return _pure(name)
     unknown = [pair for pair in combinations([part for part, _ in composition], 2) if not pair_is_known(*pair)]
-    if unknown:
-        pairs = ", ".join(f"{first}/{second}" for first, second in unknown)
-        raise NoProperties(f"the property library has no mixture parameters for {pairs}")
-    return _blend(name, composition)
+    if not unknown:
+        return _blend(name, composition, {})
+    return _estimated_blend(name, composition, unknown)
+
+
+def _estimated_blend(name: str, composition: Composition, unknown: list[Pair]) -> Computed:
+    """A blend some of whose pairs are estimated, with what their uncertainty makes of its pressures and densities.
+
+    Each estimated pair is moved to both ends of its uncertainty while the others stay; the larger change counts, and
+    the pairs' changes add as squares, their errors having nothing to do with each other.
+    """
+    names = ", ".join(f"{first}/{second}" for first, second in unknown)
+    try:
+        estimates = {pair: estimate_pair(*pair) for pair in unknown}
+    except LookupError as error:
+        raise NoProperties(
+            f"the property library has no mixture parameters for {names}, nor for pairs like it"
+        ) from error
+    gammas = {pair: found.gamma for pair, found in estimates.items()}
+    middle = _blend(name, composition, gammas)
+    pressure, density = moved_by_uncertainty(
+        composition, gammas, {pair: found.uncertainty for pair, found in estimates.items()}, middle.highest_K
+    )
+    return replace(
+        middle,
+        pressure_error_percent=max(LEAST_PRESSURE_ERROR_PERCENT, 100.0 * pressure),
+        density_error_percent=max(LEAST_DENSITY_ERROR_PERCENT, 100.0 * density),
+        how=f"mixing rule for {names}",
+    )
+
+
+def moved_by_uncertainty(
+    composition: Composition, gammas: Mapping[Pair, float], uncertainty: Mapping[Pair, float], highest_K: float
+) -> tuple[float, float]:
+    """How far the uncertainty of `gammas` moves (pressures and vapor density, liquid density), relative.
+
+    Raises ValueError when an end cannot be solved.
+    """
+    temperatures = nodes(LOWEST_K, highest_K, 7)
+    middle = _solve(composition, gammas, temperatures)
+    pressure = density = 0.0
+    for pair, width in uncertainty.items():
+        ends = [
+            _solve(composition, {**gammas, pair: gammas[pair] + side * width}, temperatures) for side in (-1.0, 1.0)
+        ]
+        gaps = [gap(row, other) for end in ends for row, other in zip(middle, end, strict=True)]
+        pressure = math.hypot(pressure, max(item[0] for item in gaps))
+        density = math.hypot(density, max(item[1] for item in gaps))
+    return pressure, density
+
+
+def gap(one: Saturated, other: Saturated) -> tuple[float, float]:
+    """Relative difference of two solutions: (pressures and vapor density, the largest; liquid density)."""
+    pressure = max(abs(b / a - 1.0) for a, b in zip(one, other, strict=True) if a != one.liquid)
+    return pressure, abs(other.liquid / one.liquid - 1.0)
+
+
+def _solve(composition: Composition, gammas: Mapping[Pair, float], temperatures: Sequence[float]) -> list[Saturated]:
+    solver = BlendSolver(composition, gammas)
+    return [solver.saturation(T_K) for T_K in temperatures]
 
 
 def _pure(name: str) -> Computed:
@@ -90,12 +155,12 @@ def _pure(name: str) -> Computed:
     return _curves(name, rows, (lowest, highest), fluid.critical_K, fluid.molar_mass_kg)
 
 
-def _blend(name: str, composition: tuple[tuple[str, float], ...]) -> Computed:
+def _blend(name: str, composition: Composition, estimated: Mapping[Pair, float]) -> Computed:
     try:
-        critical_K = blend_critical_K(BlendSolver(composition))
+        solver = BlendSolver(composition, estimated)
+        critical_K = blend_critical_K(solver)
         lowest, highest = LOWEST_K, min(HIGHEST_K, BELOW_CRITICAL * critical_K)
-        solver = BlendSolver(composition)
-        rows = [solver.saturation(T_K) for T_K in nodes(lowest, highest, NODES)]
+        rows = _solve(composition, estimated, nodes(lowest, highest, NODES))
     except ValueError as error:
         raise NoProperties(f"the property library finds no solution: {error}") from error
     return _curves(name, rows, (lowest, highest), critical_K, solver.molar_mass_kg)

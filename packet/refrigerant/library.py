@@ -3,11 +3,15 @@
 SI inside: kelvin, pascal, kg/m3.
 """
 
+from collections.abc import Mapping
 from functools import cache
 from importlib import metadata
 from typing import Any
 
 from packet.refrigerant.pure import PURE
+
+# Two pure fluids by designation.
+Pair = tuple[str, str]
 
 
 @cache
@@ -55,11 +59,20 @@ class PureFluid:
 
 
 class Phase:
-    """One phase of a mixture, liquid or vapor, whose composition may vary: density and fugacities."""
+    """One phase of a mixture, liquid or vapor, whose composition may vary: density and fugacities.
 
-    def __init__(self, designations: tuple[str, ...], liquid: bool) -> None:
+    estimated: reducing temperature parameter (gamma_T) of the pairs the library lacks. Raises ValueError when a pair is
+    neither in the library nor in `estimated`.
+    """
+
+    def __init__(self, designations: tuple[str, ...], *, liquid: bool, estimated: Mapping[Pair, float]) -> None:
         coolprop = _coolprop()
+        for pair in estimated:
+            _make_room(pair)
         self._state = coolprop.AbstractState("HEOS", "&".join(str(library_name(item)) for item in designations))
+        for (first, second), gamma in estimated.items():
+            here = designations.index(first), designations.index(second)
+            self._state.set_binary_interaction_double(*here, "gammaT", gamma)
         self._state.specify_phase(coolprop.iphase_liquid if liquid else coolprop.iphase_gas)
         self._count = len(designations)
         self._inputs = coolprop.PT_INPUTS
@@ -75,12 +88,38 @@ class Phase:
         return float(self._state.rhomass())
 
 
+# Pairs this process has put into the library's table with neutral parameters, so that a mixture can be made of them.
+_made_room_for: set[frozenset[str]] = set()
+
+
+def _cas_numbers(pair: Pair) -> list[str]:
+    return sorted(_functions().get_fluid_param_string(library_name(item), "CAS") for item in pair)
+
+
+def _make_room(pair: Pair) -> None:
+    if frozenset(pair) not in _made_room_for and not pair_is_known(*pair):
+        _functions().apply_simple_mixing_rule(*_cas_numbers(pair), "Lorentz-Berthelot")
+        _made_room_for.add(frozenset(pair))
+
+
+def _pair_value(pair: Pair, key: str) -> str | None:
+    if frozenset(pair) in _made_room_for:
+        return None
+    try:
+        return str(_functions().get_mixture_binary_pair_data(*_cas_numbers(pair), key))
+    except ValueError:
+        return None
+
+
 def pair_is_known(first: str, second: str) -> bool:
     """Whether the library has published mixture parameters for this pair of pure fluids."""
-    functions = _functions()
-    numbers = sorted(functions.get_fluid_param_string(library_name(item), "CAS") for item in (first, second))
-    try:
-        functions.get_mixture_binary_pair_data(*numbers, "name1")
-    except ValueError:
-        return False
-    return True
+    return _pair_value((first, second), "name1") is not None
+
+
+def pair_gamma(first: str, second: str) -> float | None:
+    """gamma_T of a known pair that is described by its reducing parameters alone; None for every other pair."""
+    pair = (first, second)
+    if float(_pair_value(pair, "F") or "nan") != 0.0:
+        return None
+    value = _pair_value(pair, "gammaT")
+    return None if value is None else float(value)

@@ -33,8 +33,9 @@ class OutOfRange(ValueError):  # noqa: N818 - the trade's words
 class Properties:
     """One refrigerant's properties. Temperatures in degF, pressures in psia, densities in lb/ft3.
 
-    density_error_percent, pressure_error_percent: None when the library computes the refrigerant itself, otherwise the
-    measured error of the estimate named in estimate_how. lowest_F, highest_F: the range of every saturation figure.
+    density_error_percent (of the liquid) and pressure_error_percent (of the pressures and the vapor's density): None
+    when the library computes the refrigerant itself, otherwise the error of the estimate named in estimate_how: the
+    truth lies between the value less and the value plus that many percent of it. lowest_F, highest_F: the range of every saturation figure.
     """
 
     __slots__ = (

@@ -6,11 +6,14 @@ the same in both, converges for all of them; each temperature starts from its so
 """
 
 import math
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
-from packet.refrigerant.library import Phase, PureFluid
+from packet.refrigerant.library import Pair, Phase, PureFluid
 
-_TOLERANCE = 1e-10
+# Relative; the fugacities themselves are good to about 1e-10.
+_TOLERANCE = 1e-9
 _STEPS = 400
 
 
@@ -34,13 +37,18 @@ class _Point(NamedTuple):
 
 
 class BlendSolver:
-    """Solves one blend. designations with mass fractions; every pair's parameters must be in the library."""
+    """Solves one blend, given as designations with mass fractions.
 
-    def __init__(self, composition: tuple[tuple[str, float], ...]) -> None:
+    estimated: parameters of the pairs the library lacks (see `estimate`). Raises ValueError when one is lacking.
+    """
+
+    def __init__(
+        self, composition: tuple[tuple[str, float], ...], estimated: Mapping[Pair, float] = MappingProxyType({})
+    ) -> None:
         designations = tuple(name for name, _ in composition)
         self._pure = [PureFluid(name) for name in designations]
-        self._liquid = Phase(designations, liquid=True)
-        self._vapor = Phase(designations, liquid=False)
+        self._liquid = Phase(designations, liquid=True, estimated=estimated)
+        self._vapor = Phase(designations, liquid=False, estimated=estimated)
         moles = [share / fluid.molar_mass_kg for (_, share), fluid in zip(composition, self._pure, strict=True)]
         self.mole_fractions = [part / sum(moles) for part in moles]
         self.molar_mass_kg = 1.0 / sum(moles)
@@ -130,7 +138,7 @@ def blend_critical_K(solver: BlendSolver) -> float:
     points: list[tuple[float, float]] = []
     T_K = 0.86 * pseudo_critical_K
     hottest_K = 1.1 * pseudo_critical_K
-    while T_K < hottest_K:
+    while hottest_K > T_K:
         try:
             liquid, vapor = solver.bubble_densities(T_K)
         except ValueError:
