@@ -186,7 +186,9 @@ KINDS: dict[str, Kind] = {
     ),
     "unknown-gas-may-burn": Kind(
         "stop",
-        N_("The refrigerant is {refrigerant} and may burn until it is identified; {what} is not rated for flammable gas."),
+        N_(
+            "The refrigerant is {refrigerant} and may burn until it is identified; {what} is not rated for flammable gas."
+        ),
         N_("Identify the gas first, or send equipment rated for flammable gas: {candidates}."),
     ),
     "machine-held-another": Kind(
@@ -264,4 +266,88 @@ KINDS: dict[str, Kind] = {
             "Machine {machine} comes from {earlier} with {refrigerant}: clear and evacuate it, new drier, before this job."
         ),
     ),
+    # filing what came back; a caution needs the office's reason
+    "times-order": Kind(
+        "caution",
+        N_("The machine was cleared at {end}, not after it was started at {start}."),
+        N_("Correct the times, or say that the work ran past midnight."),
+    ),
+    "old-print": Kind(
+        "caution",
+        N_("The readings are on print {revision}; {current} was printed later."),
+        N_("Ask which print was worked from; the checks here follow {revision}."),
+    ),
+    "date-differs": Kind("caution", N_("The work was done on {date}; the packet was for {planned}.")),
+    "technician-unknown": Kind("caution", N_("{technician} is not in technicians.yaml.")),
+    "technician-differs": Kind("caution", N_("{technician} did the job; {planned} was planned.")),
+    "card-missing": Kind("caution", N_("No certification card number is written down.")),
+    "card-differs": Kind("caution", N_("Card {card} is not the card of {technician} in technicians.yaml ({known}).")),
+    "blank-missing": Kind("caution", N_("Left blank: {labels}.")),
+    "not-initialled": Kind("caution", N_("Not ticked, initialed or signed: {labels}.")),
+    "refrigerant-differs": Kind(
+        "caution",
+        N_("{found} was found; the packet was for {planned}."),
+        N_("If it is right, every weight of the packet was worked out for another gas: have the cylinders checked."),
+    ),
+    "cylinder-not-on-job": Kind(
+        "caution",
+        N_("Cylinder {cylinder} was not on this job: no stop weight was worked out for it."),
+    ),
+    "cylinder-not-weighed": Kind(
+        "caution",
+        N_("Cylinder {cylinder} is neither weighed nor marked as not used."),
+        N_("Write 'not_used: yes' when it stayed empty on the truck."),
+    ),
+    "balance-cylinder": Kind(
+        "caution",
+        N_("Cylinder {cylinder}: the scale says {moved} went in, {put_in} is written down."),
+        N_("The ledger follows the scale."),
+    ),
+    "balance-job": Kind(
+        "caution",
+        N_("The cylinders took {moved} by the scale, {total} is written down as the total."),
+        N_("The ledger follows the scale."),
+    ),
+    "over-stop-weight": Kind("caution", N_("Cylinder {cylinder} was filled to {gross}, above its stop weight {stop}.")),
+    "over-limit-weight": Kind(
+        "caution",
+        N_("Cylinder {cylinder} was filled to {gross}, above {limit} that it may never pass."),
+        N_("Keep it cool, do not carry it, and draw the excess off into another cylinder now."),
+    ),
+    "level-not-read": Kind("caution", N_("No final gauge reading is written down.")),
+    "level-not-reached": Kind(
+        "caution",
+        N_("The gauge read {read}; the level is {target}, and no exception is ticked."),
+    ),
+    "exception-not-so-low": Kind(
+        "caution",
+        N_("An exception is ticked, and the gauge read {read}: above 0 gauge is allowed to none of them."),
+    ),
+    "small-amount-short": Kind(
+        "caution",
+        N_("{recovered} of {charge} is {percent} %; {target} % is asked for, and {vacuum} was not reached either."),
+    ),
+    "rise-check-short": Kind("caution", N_("The rise check took {waited} min; {needed} min are asked for.")),
+    "rise-check-rose": Kind(
+        "caution", N_("At the end of the rise check the gauge read {read}; the level is {target}.")
+    ),
+    "amount-below-charge": Kind(
+        "caution",
+        N_("{recovered} of {charge} was recovered: {short} ({percent} %) is missing. The system may have leaked."),
+        N_("Leaks on 50 lb and more are the owner's duty to follow up (40 CFR 82.157)."),
+    ),
+    "amount-above-charge": Kind(
+        "caution",
+        N_("{recovered} was recovered, {over} ({percent} %) more than {charge}: overcharged, or not one gas."),
+    ),
+    "weight-differs": Kind(
+        "note",
+        N_("Cylinder {cylinder} weighed {found} bare; tare and ledger make {expected}. {gap} stands open."),
+        N_("Explain it with 'packet cylinders --explain {cylinder}'."),
+    ),
+    "amount-differs": Kind(
+        "caution",
+        N_("The ledger has {ledger} in cylinder {cylinder}; {typed} is written down."),
+    ),
+    "still-holds": Kind("caution", N_("The ledger has {ledger} in cylinder {cylinder}.")),
 }

@@ -53,6 +53,7 @@ class Evacuation:
     remaining_vapor_lb: Worked | None
     rise_check_minutes: int
     source: str
+    absolute_mmHg: float | None = None  # low pressure: what an absolute gauge must show; × 1000 is microns
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +109,7 @@ class CylinderPlan:
     fit: bool
     fill_table: tuple[FillRow, ...]
     level_curve: tuple[tuple[float, float], ...]  # (F, level percent of the planned fill), for the plot
+    liquid_full_is_beyond: bool = False  # not liquid-full up to liquid_full_at_F, the highest that can be computed
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,266 @@
+"""The cylinders of a job as planned: each with its numbers, what is planned into it, and what speaks against it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from packet.figures import show_weight
+from packet.findings import Finding, finding
+from packet.ledger.state import CylinderState
+from packet.plan import fit
+from packet.plan.cylinder import (
+    RULE_NAMES,
+    Weights,
+    level_curve,
+    mean_density,
+    net_of,
+    site_gauge,
+    table,
+    weights,
+)
+from packet.plan.filling import Spread, expected_max_lb, shortage, spread
+from packet.plan.model import CylinderPlan
+from packet.plan.setting import FillSetting
+from packet.rules import fill, fitness, quick
+from packet.rules.spec import read_spec
+from packet.shop.records import Cylinder
+from packet.words import N_, t
+from packet.worked import Worked, given
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """All cylinders planned. changes: how often a full one is swapped for the next. needs: what to fetch, sentences."""
+
+    cylinders: tuple[CylinderPlan, ...] = ()
+    expected_max_lb: Worked | None = None
+    changes: int = 0
+    findings: tuple[Finding, ...] = ()
+    needs: tuple[str, ...] = ()
+
+
+def fill_cylinders(
+    setting: FillSetting,
+    assigned: tuple[tuple[Cylinder, CylinderState], ...],
+    states: Mapping[str, CylinderState],
+    taken: frozenset[str],
+    to_recover_lb: Worked,
+) -> Filled:
+    """Fitness, limits and filling of the assigned cylinders in order, with what would do where they do not."""
+    policy = setting.registers.shop.policy
+    own = [weights(cylinder, state, setting) for cylinder, state in assigned]
+    refused = [fit.refusals(cylinder, state, setting) for cylinder, state in assigned]
+    usable = [not fit.stops(against) for against in refused]
+    allowance = given(policy.overcharge_allowance_percent, "%", policy.where("overcharge_allowance_percent"), places=1)
+    expected_max = expected_max_lb(to_recover_lb, allowance)
+    spreading = spread(to_recover_lb, expected_max, tuple(zip(own, usable, strict=True)))
+    full = [item.free_lb.value <= 0.0 for item in own]
+    offers: tuple[Weights, ...] = ()
+    if any(refused) or any(full) or not spreading.suffices:
+        offers = fit.would_do(setting, states, taken)
+    findings: list[Finding] = []
+    for item, against, is_full in zip(own, refused, full, strict=True):
+        findings.extend(_against(item, against, is_full, setting, offers))
+    needs = _needs(setting, spreading, offers, expected_max)
+    if not spreading.suffices:
+        findings.append(_shortage(setting, spreading, expected_max, needs))
+    used = sum(1 for planned in spreading.planned_lb if planned.value > 0.0)
+    plans = tuple(
+        _cylinder(number, item, fits and not is_full, spreading, setting)
+        for number, (item, fits, is_full) in enumerate(zip(own, usable, full, strict=True))
+    )
+    return Filled(plans, expected_max, max(0, used - 1), tuple(findings), needs)
+
+
+def _against(
+    own: Weights, against: tuple[fit.Refusal, ...], full: bool, setting: FillSetting, offers: tuple[Weights, ...]
+) -> list[Finding]:
+    where = own.cylinder.where()
+    found = list(fit.as_findings(against, where, names(offers)))
+    units = setting.units
+    if own.bare_gross_lb.value > setting.scale.capacity_lb:
+        found.append(
+            finding(
+                "over-scale-capacity",
+                source=t("the scale's maker"),
+                where=where,
+                cylinder=own.cylinder.id,
+                stop=show_weight(own.bare_gross_lb.value, units),
+                scale=setting.scale.id,
+                capacity=show_weight(setting.scale.capacity_lb, units),
+            )
+        )
+    elif full:
+        found.append(
+            finding(
+                "cylinder-full",
+                source=t(own.limits.net_lb.source),
+                where=where,
+                cylinder=own.cylinder.id,
+                contents=show_weight(own.contents_lb.value, units),
+                limit=show_weight(max(0.0, own.stop_gross_lb.value - own.tare_lb.value), units),
+                candidates=names(offers),
+            )
+        )
+    high = fit.stands_high(own, setting)
+    if high is not None:
+        found.append(high)
+    if quick_rule_over_lb(own) > 0.0:
+        found.append(
+            finding(
+                "quick-rule-unsafe",
+                source=t(own.limits.net_lb.source),
+                where=where,
+                cylinder=own.cylinder.id,
+                refrigerant=setting.gas.name,
+                over=show_weight(quick_rule_over_lb(own), units),
+            )
+        )
+    return found
+
+
+def names(offers: tuple[Weights, ...]) -> str:
+    """The ids of cylinders that would do, or that there is none."""
+    return ", ".join(own.cylinder.id for own in offers) or t("none in the register")
+
+
+def _needs(
+    setting: FillSetting, spreading: Spread, offers: tuple[Weights, ...], expected_max: Worked
+) -> tuple[str, ...]:
+    if spreading.suffices:
+        return ()
+    return (shortage(spreading.left_over_lb, offers, _largest_empty_lb(setting), setting.units),)
+
+
+def _largest_empty_lb(setting: FillSetting) -> float:
+    """Room of the largest cylinder of the register of a kind that is fit, as if it were empty and in test, lb."""
+    rooms = [0.0]
+    for cylinder in setting.registers.cylinders:
+        mixed = setting.gas.refrigerant is None
+        empty = CylinderState(cylinder.id, fit.MIXED if mixed else None, 0.0)
+        against = fit.refusals(cylinder, empty, setting)
+        lasting = tuple(
+            item for item in against if item.code not in {"cylinder-out-of-test", "cylinder-out-of-service"}
+        )
+        if not fit.stops(lasting):
+            rooms.append(weights(cylinder, empty, setting).free_lb.value)
+    return max(rooms)
+
+
+def _shortage(setting: FillSetting, spreading: Spread, expected_max: Worked, needs: tuple[str, ...]) -> Finding:
+    units = setting.units
+    return finding(
+        "cylinders-do-not-suffice",
+        source=t(expected_max.source),
+        where=setting.job.where("cylinders"),
+        free=show_weight(spreading.free_lb, units),
+        needed=show_weight(expected_max.value, units),
+        left=show_weight(spreading.left_over_lb, units),
+        candidates=" ".join(needs),
+    )
+
+
+def quick_rule_over_lb(own: Weights) -> float:
+    """How far the quick rule's net passes the real limit, lb; negative when it stays below."""
+    return quick.quick_rule_net_lb(own.water_capacity_lb).value - own.limits.net_lb.value
+
+
+def planned_net_lb(own: Weights, planned: Worked) -> Worked:
+    """What a cylinder holds when the job has gone as planned, net lb."""
+    return Worked(
+        own.contents_lb.value + planned.value,
+        "lb",
+        N_("contents before the job and what is planned in"),
+        N_("mass balance"),
+        "{contents} + {planned}",
+        (("contents", own.contents_lb), ("planned", planned)),
+    )
+
+
+def _cylinder(number: int, own: Weights, usable: bool, spreading: Spread, setting: FillSetting) -> CylinderPlan:
+    gas, cylinder = setting.gas, own.cylinder
+    planned = spreading.planned_lb[number]
+    after = planned_net_lb(own, planned)
+    at_stop = net_of(own.stop_gross_lb, own.tare_lb)
+    hot_liquid, hot_vapor = gas.liquid(setting.hot_F), gas.vapor(setting.hot_F)
+    full_at, beyond = gas.liquid_full(mean_density(at_stop, own.volume_ft3))
+    return CylinderPlan(
+        cylinder=cylinder,
+        order=number + 1,
+        start=own.state,
+        volume_ft3=own.volume_ft3,
+        contents_lb=own.contents_lb.value,
+        expected_bare_gross_lb=own.bare_gross_lb,
+        limit_net_lb=own.limits.net_lb,
+        limit_gross_lb=own.limit_gross_lb,
+        clearing_lb=setting.clearing_lb,
+        stop_gross_lb=own.stop_gross_lb,
+        change_at_gross_lb=_change_at(own) if number + 1 < len(spreading.planned_lb) else None,
+        free_lb=own.free_lb,
+        governing_limit=t(RULE_NAMES[own.limits.governing]),
+        limits=tuple(limit for _, limit in own.limits.all),
+        quick_rule_gross_lb=quick.quick_rule_gross_lb(own.water_capacity_lb, own.tare_lb, setting.units),
+        quick_rule_is_unsafe=quick_rule_over_lb(own) > 0.0,
+        quick_rule_words=quick_rule_words(own, setting),
+        level_percent_at_131F=fill.level_worked(at_stop, own.volume_ft3, hot_liquid, hot_vapor),
+        liquid_full_at_F=full_at,
+        stop_and_cool_psig=_stop_and_cool(own, setting),
+        planned_lb=planned,
+        planned_gross_lb=own.bare_gross_lb.value + planned.value,
+        requalify_by=fit.requalify_by(cylinder),
+        fit=usable,
+        fill_table=table(own, after, setting),
+        level_curve=level_curve(own, after.value, setting),
+        liquid_full_is_beyond=beyond,
+    )
+
+
+def _change_at(own: Weights) -> Worked:
+    """The weight at which to begin the change-over: the stop weight, which already leaves room for clearing."""
+    return replace(
+        own.stop_gross_lb,
+        rule=N_("change over at the stop weight: what clearing pushes in is already taken off"),
+        source=N_("common practice, no source"),
+        formula="{stop}",
+        inputs=(("stop", own.stop_gross_lb),),
+    )
+
+
+def _stop_and_cool(own: Weights, setting: FillSetting) -> Worked:
+    policy = setting.registers.shop.policy
+    conditions = setting.job.conditions
+    hottest = min(max(conditions.hottest_F, setting.gas.fluid.lowest_F), setting.gas.fluid.highest_F)
+    at = given(hottest, "°F", conditions.where("hottest_F"), places=1)
+    expected = site_gauge(setting.gas.bubble(at), setting.barometer_psia)
+    margin = given(policy.stop_and_cool_margin_psi, "psi", policy.where("stop_and_cool_margin_psi"), places=0)
+    spec = read_spec(own.cylinder.spec)
+    service = spec.service_psig if spec and spec.service_psig is not None else expected.value + margin.value
+    return fitness.stop_and_cool_psig(fitness.typed_service_psig(service, own.cylinder.spec), expected, margin)
+
+
+def quick_rule_words(own: Weights, setting: FillSetting) -> str:
+    """How far off the quick rule is for this refrigerant and cylinder, in a sentence."""
+    units, gas = setting.units, setting.gas
+    net = quick.quick_rule_net_lb(own.water_capacity_lb)
+    off = quick_rule_over_lb(own)
+    if off <= 0.0:
+        return t(
+            "The quick rule stays {under} below the limit for {refrigerant}: safe here, room is left unused.",
+            under=show_weight(-off, units),
+            refrigerant=gas.name,
+        )
+    hot_liquid, hot_vapor = gas.liquid(setting.hot_F), gas.vapor(setting.hot_F)
+    level = fill.level_percent(net.value, own.volume_ft3.value, hot_liquid.value, hot_vapor.value)
+    if level >= 100.0:
+        return t(
+            "The quick rule allows {over} too much for {refrigerant}: filled by it, the cylinder is liquid-full before"
+            " 131 °F and can burst. Do not use it.",
+            over=show_weight(off, units),
+            refrigerant=gas.name,
+        )
+    return t(
+        "The quick rule allows {over} too much for {refrigerant}: filled by it, liquid takes {level} % of the cylinder"
+        " at 131 °F. Do not use it.",
+        over=show_weight(off, units),
+        refrigerant=gas.name,
+        level=f"{level:.0f}",
+    )

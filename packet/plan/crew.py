@@ -1,0 +1,175 @@
+"""Whether this technician with this machine may do this job."""
+
+from packet.figures import show_pressure, show_temperature
+from packet.findings import Finding, finding
+from packet.plan.cylinder import site_gauge
+from packet.plan.evacuation import PRESSURE_CLASS_NAMES, Classified, is_small_appliance
+from packet.plan.gas import Gas
+from packet.rules import crew, fitness
+from packet.rules.drawdown import CLASS_AT_F
+from packet.shop.records import Certification, Job, Machine, Registers, Technician
+from packet.words import N_, t
+from packet.worked import Worked, given
+
+TYPE_NAMES: dict[Certification, str] = {
+    "type-I": N_("Type I"),
+    "type-II": N_("Type II"),
+    "type-III": N_("Type III"),
+    "universal": N_("Universal"),
+    "apprentice": N_("apprentice"),
+}
+
+
+def crew_findings(
+    job: Job,
+    registers: Registers,
+    technician: Technician | None,
+    supervisor: Technician | None,
+    classified: Classified,
+) -> tuple[Finding, ...]:
+    """Certification of who works, or of who is named to stand over an apprentice. Source: 40 CFR 82.161."""
+    if technician is None:
+        return ()
+    needed = crew.needed_types(classified.classes, is_small_appliance(job))
+    if not crew.is_apprentice(technician.certification):
+        return _certified(technician, needed, registers, job, "technician")
+    if supervisor is None or crew.is_apprentice(supervisor.certification):
+        where = job.where("supervisor" if supervisor else "technician")
+        return (finding("apprentice-needs-supervisor", source=crew.SOURCE, where=where, technician=technician.name),)
+    return _certified(supervisor, needed, registers, job, "supervisor")
+
+
+def _certified(
+    person: Technician, needed: tuple[Certification, ...], registers: Registers, job: Job, field: str
+) -> tuple[Finding, ...]:
+    if crew.holds(person.certification, needed):
+        return ()
+    others = [
+        item.name for item in registers.technicians if item.id != person.id and crew.holds(item.certification, needed)
+    ]
+    return (
+        finding(
+            "technician-not-certified",
+            source=crew.SOURCE,
+            where=job.where(field),
+            technician=person.name,
+            held=_names(person.certification),
+            needed=_names(needed),
+            candidates=", ".join(others) or t("none in the register"),
+        ),
+    )
+
+
+def _names(types: tuple[Certification, ...]) -> str:
+    return ", ".join(t(TYPE_NAMES[name]) for name in types)
+
+
+def machine_findings(
+    job: Job, registers: Registers, machine: Machine | None, gas: Gas, classified: Classified, barometer_psia: Worked
+) -> tuple[Finding, ...]:
+    """Whether the machine is certified and rated for the gas. Source: 40 CFR 82.36, 82.158 (from memory), practice."""
+    if machine is None:
+        return ()
+    where = job.where("machine")
+    found = []
+    if not _certified_machine(machine, gas, classified):
+        named = [t(PRESSURE_CLASS_NAMES[name]) for name in classified.classes]
+        found.append(
+            finding(
+                "machine-not-for-refrigerant",
+                source="40 CFR 82.158, from memory",
+                where=where,
+                machine=machine.id,
+                refrigerant=gas.name,
+                pressure_class=", ".join(named),
+                candidates=_other_machines(registers, machine, gas, classified),
+            )
+        )
+    if not machine.flammable_rated:
+        found.extend(_not_flammable(registers, machine, gas, classified, where))
+    found.extend(_pressure(job, registers, machine, gas, barometer_psia, where))
+    if machine.last_refrigerant is not None and machine.last_refrigerant != gas.name:
+        found.append(
+            finding(
+                "machine-held-another",
+                source=t(fitness.SOURCE_CONTENTS),
+                where=machine.where("last_refrigerant"),
+                machine=machine.id,
+                earlier=machine.last_refrigerant,
+            )
+        )
+    return tuple(found)
+
+
+def _certified_machine(machine: Machine, gas: Gas, classified: Classified) -> bool:
+    """By the refrigerant's name, or by every pressure class it may be in (all that are plausible for an unknown gas)."""
+    if gas.refrigerant is not None and gas.refrigerant.name in machine.refrigerants:
+        return True
+    return set(classified.classes) <= set(machine.pressure_classes)
+
+
+def _suitable(machine: Machine, gas: Gas, classified: Classified) -> bool:
+    burns = gas.refrigerant is None or gas.refrigerant.flammable
+    return _certified_machine(machine, gas, classified) and (machine.flammable_rated or not burns)
+
+
+def _other_machines(registers: Registers, machine: Machine, gas: Gas, classified: Classified) -> str:
+    others = [
+        item.id for item in registers.equipment.machines if item.id != machine.id and _suitable(item, gas, classified)
+    ]
+    return ", ".join(others) or t("none in the register")
+
+
+def _not_flammable(
+    registers: Registers, machine: Machine, gas: Gas, classified: Classified, where: str
+) -> tuple[Finding, ...]:
+    others = _other_machines(registers, machine, gas, classified)
+    source = t(fitness.SOURCE_FLAMMABLE)
+    if gas.refrigerant is None:
+        return (
+            finding(
+                "unknown-gas-may-burn",
+                source=source,
+                where=where,
+                refrigerant=gas.name,
+                what=t("machine {machine}", machine=machine.id),
+                candidates=others,
+            ),
+        )
+    if not gas.refrigerant.flammable:
+        return ()
+    return (
+        finding(
+            "machine-not-flammable-rated",
+            source=source,
+            where=where,
+            refrigerant=gas.name,
+            group=gas.refrigerant.safety_group,
+            machine=machine.id,
+            candidates=others,
+        ),
+    )
+
+
+def _pressure(
+    job: Job, registers: Registers, machine: Machine, gas: Gas, barometer_psia: Worked, where: str
+) -> tuple[Finding, ...]:
+    """The machine must push against the cylinder at the hottest of this job, at least at the class's 104 °F."""
+    units = registers.shop.units
+    hottest = min(max(job.conditions.hottest_F, CLASS_AT_F), gas.fluid.highest_F)
+    at = given(hottest, "°F", job.conditions.where("hottest_F"), places=1)
+    stands = site_gauge(gas.bubble_high(at), barometer_psia).value
+    if stands <= machine.max_pressure_psig:
+        return ()
+    return (
+        finding(
+            "machine-pressure-too-low",
+            source=t(fitness.SOURCE_FLAMMABLE),
+            where=where,
+            machine=machine.id,
+            rated=show_pressure(machine.max_pressure_psig, units),
+            refrigerant=gas.name,
+            pressure=show_pressure(stands, units),
+            temperature=show_temperature(hottest, units),
+        ),
+    )

@@ -1,0 +1,248 @@
+"""The numbers of one cylinder: what it may hold, where to stop, what is free, and its table by temperature."""
+
+from dataclasses import dataclass
+
+from packet.ledger.state import CylinderState
+from packet.plan.model import FillRow
+from packet.plan.setting import FillSetting
+from packet.rules import fill, printed
+from packet.rules.fill import Limits
+from packet.rules.volume import cylinder_volume_ft3
+from packet.shop.records import Cylinder
+from packet.words import N_
+from packet.worked import Worked, given
+
+RULE_NAMES = {
+    "by_volume": N_("80 % liquid by volume at the fill temperature"),
+    "by_hot_level": N_("level at 131 °F"),
+    "by_filling_density": N_("listed filling density"),
+    "by_stamp": N_("maximum gross weight stamped on the cylinder"),
+    "by_scale": N_("capacity of the scale"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """A cylinder's weights for one job, before anything is planned into it. Gross unless named net."""
+
+    cylinder: Cylinder
+    state: CylinderState
+    water_capacity_lb: Worked
+    tare_lb: Worked
+    contents_lb: Worked
+    bare_gross_lb: Worked
+    volume_ft3: Worked
+    limits: Limits
+    limit_gross_lb: Worked
+    stop_gross_lb: Worked
+    free_lb: Worked
+
+
+@dataclass(frozen=True, slots=True)
+class RowWorked:
+    """One row of the fill table with its working."""
+
+    net_limit_lb: Worked
+    stop_gross_lb: Worked
+    free_lb: Worked
+    pressure_psig: Worked
+    level_percent: Worked
+
+
+def weights(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> Weights:
+    """The limit, stop and free weights of one cylinder at the job's fill temperature."""
+    water = given(cylinder.water_capacity_lb, "lb", cylinder.where("water_capacity_lb"))
+    tare = given(cylinder.tare_lb, "lb", cylinder.where("tare_lb"))
+    where = state.came_from or cylinder.where("contents_lb")
+    contents = given(state.contents_lb, "lb", where)
+    volume = cylinder_volume_ft3(water)
+    limits = _limits(cylinder, water, tare, volume, setting, setting.fill_F)
+    limit_gross = _limit_gross(limits.net_lb, tare, setting)
+    stop = _stop_gross(limit_gross, setting)
+    return Weights(
+        cylinder=cylinder,
+        state=state,
+        water_capacity_lb=water,
+        tare_lb=tare,
+        contents_lb=contents,
+        bare_gross_lb=_bare(tare, contents),
+        volume_ft3=volume,
+        limits=limits,
+        limit_gross_lb=limit_gross,
+        stop_gross_lb=stop,
+        free_lb=_free(stop, tare, contents),
+    )
+
+
+def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSetting) -> RowWorked:
+    """A row of the fill table. planned_net_lb: what the cylinder holds when the job has gone as planned."""
+    gas = setting.gas
+    at = fill.fill_temperature_F(ambient_F)
+    limits = _limits(own.cylinder, own.water_capacity_lb, own.tare_lb, own.volume_ft3, setting, at)
+    own_stop = _stop_gross(_limit_gross(limits.net_lb, own.tare_lb, setting), setting)
+    stop = own_stop
+    if own_stop.value >= own.stop_gross_lb.value:
+        stop = Worked(
+            own.stop_gross_lb.value,
+            "lb",
+            N_("cooler than the job's hottest: the one stop weight of the sheet holds"),
+            N_("one stop weight a cylinder"),
+            "smallest of ({stop_here}, {stop_of_the_sheet})",
+            (("stop_here", own_stop), ("stop_of_the_sheet", own.stop_gross_lb)),
+            own.stop_gross_lb.places,
+            own.stop_gross_lb.estimate_percent,
+        )
+    bubble = gas.bubble(ambient_F)
+    return RowWorked(
+        net_limit_lb=limits.net_lb,
+        stop_gross_lb=stop,
+        free_lb=_free(stop, own.tare_lb, own.contents_lb),
+        pressure_psig=site_gauge(bubble, setting.barometer_psia),
+        level_percent=fill.level_worked(planned_net_lb, own.volume_ft3, gas.liquid(ambient_F), gas.vapor(ambient_F)),
+    )
+
+
+def table(own: Weights, planned_net_lb: Worked, setting: FillSetting) -> tuple[FillRow, ...]:
+    """The fill table, one row a temperature, as plain numbers; `row` gives any of them with its working."""
+    hottest = setting.job.conditions.hottest_F
+    rows = []
+    for ambient in setting.rows_F:
+        made = row(own, ambient, planned_net_lb, setting)
+        rows.append(
+            FillRow(
+                ambient_F=ambient.value,
+                net_limit_lb=made.net_limit_lb.value,
+                stop_gross_lb=made.stop_gross_lb.value,
+                free_lb=made.free_lb.value,
+                pressure_psig=made.pressure_psig.value,
+                level_percent=made.level_percent.value,
+                hottest=ambient.value == hottest,
+            )
+        )
+    return tuple(rows)
+
+
+def level_curve(own: Weights, net_lb: float, setting: FillSetting) -> tuple[tuple[float, float], ...]:
+    """Level of the planned fill every 10 °F over what can be computed from 20 °F up, for the plot on the sheet."""
+    gas = setting.gas
+    points = []
+    for step in range(2, 15):
+        temperature = 10.0 * step
+        if gas.fluid.lowest_F <= temperature <= gas.fluid.highest_F:
+            at = given(temperature, "°F", N_("a point of the plot"), places=1)
+            level = fill.level_percent(net_lb, own.volume_ft3.value, gas.liquid(at).value, gas.vapor(at).value)
+            points.append((temperature, level))
+    return tuple(points)
+
+
+def mean_density(net_lb: Worked, volume_ft3: Worked) -> Worked:
+    """Mass over volume, lb/ft³."""
+    return Worked(
+        net_lb.value / volume_ft3.value,
+        "lb/ft³",
+        N_("mean density of what is in the cylinder"),
+        N_("mass balance"),
+        "{mass} ÷ {volume}",
+        (("mass", net_lb), ("volume", volume_ft3)),
+        places=4,
+    )
+
+
+def site_gauge(psia: Worked, barometer_psia: Worked) -> Worked:
+    """Gauge pressure at the site, psig against its own barometer; below 0 is a vacuum."""
+    return Worked(
+        psia.value - barometer_psia.value,
+        "psig",
+        N_("gauge pressure at the site: absolute less barometer"),
+        N_("definition of gauge pressure"),
+        "{pressure} − {barometer}",
+        (("pressure", psia), ("barometer", barometer_psia)),
+        places=2,
+        estimate_percent=psia.estimate_percent,
+    )
+
+
+def net_of(gross_lb: Worked, tare_lb: Worked) -> Worked:
+    """Net from gross."""
+    return Worked(
+        gross_lb.value - tare_lb.value,
+        "lb",
+        N_("net: gross less tare"),
+        N_("definition of net weight"),
+        "{gross} − {tare}",
+        (("gross", gross_lb), ("tare", tare_lb)),
+        places=max(3, gross_lb.places),
+    )
+
+
+def _limits(
+    cylinder: Cylinder, water: Worked, tare: Worked, volume: Worked, setting: FillSetting, at_F: Worked
+) -> Limits:
+    gas = setting.gas
+    found = [
+        ("by_volume", fill.by_volume_lb(setting.ceiling_percent, volume, gas.liquid(at_F))),
+        ("by_hot_level", fill.hot_level_lb(setting.hot_ceiling_percent, volume, gas.liquid(setting.hot_F))),
+    ]
+    if gas.refrigerant is not None:
+        listed = fill.filling_density_lb(gas.refrigerant.name, water)
+        if listed is not None:
+            found.append(("by_filling_density", listed))
+    if cylinder.max_gross_lb is not None:
+        stamp = given(cylinder.max_gross_lb, "lb", cylinder.where("max_gross_lb"))
+        found.append(("by_stamp", fill.stamped_gross_lb(stamp, tare)))
+    found.append(("by_scale", fill.scale_capacity_lb(setting.scale_capacity_lb, tare)))
+    return fill.smallest(tuple(found))
+
+
+def _limit_gross(net_lb: Worked, tare: Worked, setting: FillSetting) -> Worked:
+    gross = Worked(
+        net_lb.value + tare.value,
+        "lb",
+        N_("limit as gross weight: net limit plus tare"),
+        N_("definition of gross weight"),
+        "{net_limit} + {tare}",
+        (("net_limit", net_lb), ("tare", tare)),
+        places=4,
+        estimate_percent=net_lb.estimate_percent,
+    )
+    return printed.floored(gross, N_("never above: the limit, rounded down to what the scale shows"), setting.printed)
+
+
+def _stop_gross(limit_gross: Worked, setting: FillSetting) -> Worked:
+    less = Worked(
+        limit_gross.value - setting.clearing_lb.value,
+        "lb",
+        N_("limit less what clearing still pushes in"),
+        N_("common practice, no source"),
+        "{limit} − {clearing}",
+        (("limit", limit_gross), ("clearing", setting.clearing_lb)),
+        places=4,
+        estimate_percent=limit_gross.estimate_percent,
+    )
+    return printed.floored(less, N_("stop weight, rounded down to what the scale shows"), setting.printed)
+
+
+def _bare(tare: Worked, contents: Worked) -> Worked:
+    return Worked(
+        tare.value + contents.value,
+        "lb",
+        N_("weight to expect before joining: tare plus what the ledger says is in it"),
+        N_("definition of gross weight"),
+        "{tare} + {contents}",
+        (("tare", tare), ("contents", contents)),
+        places=2,
+    )
+
+
+def _free(stop: Worked, tare: Worked, contents: Worked) -> Worked:
+    # nine decimals: the difference of printed figures has no more
+    return Worked(
+        max(0.0, round(stop.value - tare.value - contents.value, 9)),
+        "lb",
+        N_("room left up to the stop weight"),
+        N_("definition of net weight"),
+        "largest of (0, {stop} − {tare} − {contents})",
+        (("stop", stop), ("tare", tare), ("contents", contents)),
+        places=max(2, stop.places),
+        estimate_percent=stop.estimate_percent,
+    )

@@ -1,0 +1,198 @@
+"""Whether each cylinder may take this job's gas, and which cylinders of the register would."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from packet.figures import show_pressure, show_temperature, show_weight
+from packet.findings import Finding, finding
+from packet.ledger.state import CylinderState
+from packet.plan.cylinder import Weights, site_gauge, weights
+from packet.plan.gas import Gas
+from packet.plan.setting import FillSetting
+from packet.rules import fitness
+from packet.rules.spec import read_spec
+from packet.shop.records import Cylinder, Month
+from packet.units import STANDARD_ATMOSPHERE_PSIA, ceil_to
+from packet.words import t
+from packet.worked import given
+
+MIXED = "mixed"
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a cylinder is refused (or cautioned about): a code with its parameters, candidates still to be named."""
+
+    code: str
+    source: str
+    params: tuple[tuple[str, str], ...]
+
+
+def requalify_by(cylinder: Cylinder) -> date | None:
+    """The last day on which it may be filled; None where the register names no month."""
+    month: Month | None = cylinder.tested or cylinder.made
+    return fitness.requalify_by(month.year, month.month) if month else None
+
+
+def refusals(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> tuple[Refusal, ...]:
+    """Everything that speaks against filling this cylinder on this job, room aside. See `fitness` for the sources."""
+    return (
+        *_paper(cylinder, setting),
+        *_pressures(cylinder, setting.gas, setting),
+        *_contents(state, cylinder, setting),
+        *_flammable(cylinder, setting.gas),
+    )
+
+
+def _refusal(code: str, cylinder: Cylinder, source: str, **params: str) -> Refusal:
+    return Refusal(code, source, (("cylinder", cylinder.id), *params.items()))
+
+
+def _paper(cylinder: Cylinder, setting: FillSetting) -> list[Refusal]:
+    found = []
+    spec = read_spec(cylinder.spec)
+    if cylinder.out_of_service:
+        found.append(
+            _refusal("cylinder-out-of-service", cylinder, t("the shop's register"), reason=cylinder.out_of_service)
+        )
+    if spec is not None and not spec.refillable:
+        found.append(_refusal("cylinder-non-refillable", cylinder, fitness.SOURCE_REFILL, spec=cylinder.spec))
+    elif spec is None or spec.service_psig is None:
+        found.append(_refusal("cylinder-spec-unknown", cylinder, fitness.SOURCE_PRESSURE, spec=cylinder.spec))
+    due = requalify_by(cylinder)
+    if due is None:
+        found.append(_refusal("cylinder-test-unknown", cylinder, fitness.SOURCE_TEST))
+    elif setting.day > due:
+        found.append(_refusal("cylinder-out-of-test", cylinder, fitness.SOURCE_TEST, due=f"{due:%Y-%m}"))
+    return found
+
+
+def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refusal]:
+    spec = read_spec(cylinder.spec)
+    if spec is None or spec.service_psig is None or not spec.refillable:
+        return []
+    units = setting.units
+    service = spec.service_psig
+    at_131 = gas.bubble_high(setting.hot_F).value - STANDARD_ATMOSPHERE_PSIA
+    at_70 = gas.bubble_high(given(70.0, "°F", fitness.SOURCE_PRESSURE, places=1)).value - STANDARD_ATMOSPHERE_PSIA
+    needed = show_pressure(float(ceil_to(fitness.needed_service_psig(at_131, at_70), 1)), units)
+    allowed = fitness.allowed_at_131F_psig(fitness.typed_service_psig(service, cylinder.spec)).value
+    found = []
+    if at_131 > allowed:
+        listed = gas.refrigerant is not None and fitness.listed_packaging_allows(gas.refrigerant.name, service)
+        found.append(
+            _refusal(
+                "cylinder-pressure-131F-listed" if listed else "cylinder-pressure-131F",
+                cylinder,
+                fitness.SOURCE_PRESSURE,
+                refrigerant=gas.name,
+                pressure=show_pressure(at_131, units, 1),
+                limit=show_pressure(allowed, units, 1),
+                needed=needed,
+            )
+        )
+    if at_70 > service:
+        found.append(
+            _refusal(
+                "cylinder-pressure-70F",
+                cylinder,
+                fitness.SOURCE_PRESSURE,
+                refrigerant=gas.name,
+                pressure=show_pressure(at_70, units, 1),
+                limit=show_pressure(service, units, 1),
+                needed=needed,
+            )
+        )
+    return found
+
+
+def _contents(state: CylinderState, cylinder: Cylinder, setting: FillSetting) -> list[Refusal]:
+    gas = setting.gas
+    if gas.refrigerant is None:
+        if MIXED in {state.refrigerant, cylinder.refrigerant}:
+            return []
+        return [_refusal("cylinder-not-mixed", cylinder, fitness.SOURCE_CONTENTS)]
+    held = state.refrigerant
+    if held is not None and held != gas.refrigerant.name:
+        contents = t("mixed gas") if held == MIXED else held
+        return [
+            _refusal(
+                "cylinder-other-contents", cylinder, fitness.SOURCE_CONTENTS, contents=contents, refrigerant=gas.name
+            )
+        ]
+    if setting.job.work.burnout and state.contents_lb > 0.0:
+        contents = t(
+            "{weight} of {refrigerant}", weight=show_weight(state.contents_lb, setting.units), refrigerant=gas.name
+        )
+        return [_refusal("cylinder-burnout", cylinder, fitness.SOURCE_CONTENTS, contents=contents)]
+    return []
+
+
+def _flammable(cylinder: Cylinder, gas: Gas) -> list[Refusal]:
+    if cylinder.flammable_rated:
+        return []
+    if gas.refrigerant is None:
+        what = t("cylinder {cylinder}", cylinder=cylinder.id)
+        return [_refusal("unknown-gas-may-burn", cylinder, fitness.SOURCE_FLAMMABLE, refrigerant=gas.name, what=what)]
+    if gas.refrigerant.flammable:
+        return [
+            _refusal(
+                "cylinder-not-flammable-rated",
+                cylinder,
+                fitness.SOURCE_FLAMMABLE,
+                refrigerant=gas.name,
+                group=gas.refrigerant.safety_group,
+            )
+        ]
+    return []
+
+
+def stops(found: tuple[Refusal, ...]) -> bool:
+    """Whether one of the refusals stops the job, rather than cautioning."""
+    return any(finding(item.code, **dict(item.params)).severity == "stop" for item in found)
+
+
+def would_do(setting: FillSetting, states: Mapping[str, CylinderState], taken: frozenset[str]) -> tuple[Weights, ...]:
+    """The cylinders of the register that are free, fit for this job and have room, the lightest first.
+
+    taken: ids in use elsewhere that day. The job's own cylinders are left out.
+    """
+    away = taken | set(setting.job.cylinders)
+    found = []
+    for cylinder in setting.registers.cylinders:
+        state = states.get(cylinder.id)
+        if cylinder.id in away or state is None or stops(refusals(cylinder, state, setting)):
+            continue
+        own = weights(cylinder, state, setting)
+        if own.free_lb.value > 0.0:
+            found.append(own)
+    return tuple(sorted(found, key=lambda own: (own.cylinder.tare_lb, own.cylinder.id)))
+
+
+def as_findings(found: tuple[Refusal, ...], where: str, candidates: str) -> tuple[Finding, ...]:
+    """The findings, each naming the cylinders that would do."""
+    return tuple(
+        finding(item.code, source=item.source, where=where, **{**dict(item.params), "candidates": candidates})
+        for item in found
+    )
+
+
+def stands_high(own: Weights, setting: FillSetting) -> Finding | None:
+    """A caution when the gas at the job's hottest temperature stands at or above the cylinder's service pressure."""
+    spec = read_spec(own.cylinder.spec)
+    hottest = next((row for row in setting.rows_F if row.value == setting.job.conditions.hottest_F), None)
+    if spec is None or spec.service_psig is None or hottest is None:
+        return None
+    stands = site_gauge(setting.gas.bubble_high(hottest), setting.barometer_psia).value
+    if stands < spec.service_psig:
+        return None
+    return finding(
+        "cylinder-stands-high",
+        source=t(fitness.SOURCE_FLAMMABLE),
+        where=own.cylinder.where(),
+        cylinder=own.cylinder.id,
+        pressure=show_pressure(stands, setting.units),
+        temperature=show_temperature(hottest.value, setting.units),
+        limit=show_pressure(spec.service_psig, setting.units),
+    )

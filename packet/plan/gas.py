@@ -1,0 +1,177 @@
+"""What a plan asks of a refrigerant: each figure with its working, on the safe side where it rests on an estimate.
+
+`Gas` wraps the property station for one job and remembers what was asked: a fill table asks for the same temperatures
+for every cylinder.
+"""
+
+from typing import Protocol
+
+from packet.refrigerant.catalogue import Refrigerant
+from packet.words import N_
+from packet.worked import Worked
+
+SOURCE = N_("equation of state, see the refrigerant's properties")
+
+
+class Fluid(Protocol):
+    """The part of `packet.refrigerant.properties.Properties` that planning uses. US units; see there."""
+
+    @property
+    def critical_F(self) -> float: ...  # noqa: D102
+    @property
+    def density_error_percent(self) -> float | None: ...  # noqa: D102
+    @property
+    def pressure_error_percent(self) -> float | None: ...  # noqa: D102
+    @property
+    def estimate_how(self) -> str: ...  # noqa: D102
+    @property
+    def lowest_F(self) -> float: ...  # noqa: D102
+    @property
+    def highest_F(self) -> float: ...  # noqa: D102
+    @property
+    def boiling_F(self) -> float: ...  # noqa: D102
+    def bubble_psia(self, T_F: float, /) -> float: ...  # noqa: D102
+    def dew_psia(self, T_F: float, /) -> float: ...  # noqa: D102
+    def liquid_lb_per_ft3(self, T_F: float, /) -> float: ...  # noqa: D102
+    def vapor_lb_per_ft3(self, T_F: float, /) -> float: ...  # noqa: D102
+    def liquid_temperature_F(self, lb_per_ft3: float, /) -> float: ...  # noqa: D102
+    def vapor_density_at(self, T_F: float, psia: float, /) -> float: ...  # noqa: D102
+
+
+class Gas:
+    """One refrigerant (or the bounds of an unknown one) as a job's plan sees it.
+
+    name: as printed. refrigerant: None when unknown or mixed. Every method takes and gives `Worked`.
+    """
+
+    def __init__(self, name: str, fluid: Fluid, refrigerant: Refrigerant | None) -> None:
+        self.name = name
+        self.fluid = fluid
+        self.refrigerant = refrigerant
+        self._known: dict[tuple[str, float], Worked] = {}
+
+    def liquid(self, temperature_F: Worked) -> Worked:
+        """Saturated-liquid density at the bubble point, lb/ft³, taken low by the estimate's error: it makes limits."""
+        return self._at("liquid", temperature_F)
+
+    def vapor(self, temperature_F: Worked) -> Worked:
+        """Saturated-vapor density at the dew point, lb/ft³, taken low by the estimate's error: a higher level."""
+        return self._at("vapor", temperature_F)
+
+    def bubble(self, temperature_F: Worked) -> Worked:
+        """Bubble-point pressure, psia, as best known: what a gauge is expected to read."""
+        return self._at("bubble", temperature_F)
+
+    def dew(self, temperature_F: Worked) -> Worked:
+        """Dew-point pressure, psia, as best known."""
+        return self._at("dew", temperature_F)
+
+    def bubble_high(self, temperature_F: Worked) -> Worked:
+        """Bubble-point pressure, psia, taken high by the estimate's error: it decides whether a cylinder is fit."""
+        return self._at("bubble_high", temperature_F)
+
+    def liquid_full(self, density: Worked) -> tuple[Worked, bool]:
+        """The temperature at which liquid of mean `density` (lb/ft³) fills its vessel, and whether it lies beyond.
+
+        Beyond the range that can be computed the highest temperature of the range is given, with True: the cylinder is
+        not liquid-full up to there. The density is taken high by the estimate's error: full at a lower temperature.
+        """
+        fluid, error = self.fluid, self.fluid.density_error_percent
+        at = density.value / (1.0 - (error or 0.0) / 100.0)
+        rule = N_("the temperature at which the liquid's density is the mean density in the cylinder")
+        inputs = (("mean_density", density),)
+        if at <= fluid.liquid_lb_per_ft3(fluid.highest_F):
+            rule = N_("not liquid-full up to this temperature, the highest that can be computed")
+            return Worked(fluid.highest_F, "°F", rule, SOURCE, "", inputs, 1, error), True
+        if at >= fluid.liquid_lb_per_ft3(fluid.lowest_F):
+            rule = N_("liquid-full at any temperature that can be computed")
+            return Worked(fluid.lowest_F, "°F", rule, SOURCE, "", inputs, 1, error), False
+        return Worked(fluid.liquid_temperature_F(at), "°F", rule, SOURCE, "", inputs, 1, error), False
+
+    def thin_vapor(self, temperature_F: Worked, pressure_psia: Worked) -> Worked:
+        """Density of vapor drawn down to a pressure at the ambient temperature, lb/ft³, best known."""
+        return Worked(
+            self.fluid.vapor_density_at(temperature_F.value, pressure_psia.value),
+            "lb/ft³",
+            N_("vapor density at this temperature and pressure"),
+            SOURCE,
+            "",
+            (("temperature", temperature_F), ("pressure", pressure_psia)),
+            places=5,
+            estimate_percent=self.fluid.density_error_percent,
+        )
+
+    def _at(self, what: str, temperature_F: Worked) -> Worked:
+        key = (what, temperature_F.value)
+        found = self._known.get(key)
+        if found is None:
+            found = self._known[key] = getattr(self, f"_{what}")(temperature_F)
+        return found
+
+    def _liquid(self, temperature_F: Worked) -> Worked:
+        density = Worked(
+            self.fluid.liquid_lb_per_ft3(temperature_F.value),
+            "lb/ft³",
+            N_("density of saturated liquid at the bubble point"),
+            SOURCE,
+            "",
+            (("temperature", temperature_F),),
+            places=4,
+        )
+        return _safe(density, self.fluid.density_error_percent, -1)
+
+    def _vapor(self, temperature_F: Worked) -> Worked:
+        density = Worked(
+            self.fluid.vapor_lb_per_ft3(temperature_F.value),
+            "lb/ft³",
+            N_("density of saturated vapor at the dew point"),
+            SOURCE,
+            "",
+            (("temperature", temperature_F),),
+            places=5,
+        )
+        return _safe(density, self.fluid.density_error_percent, -1)
+
+    def _bubble(self, temperature_F: Worked) -> Worked:
+        value = self.fluid.bubble_psia(temperature_F.value)
+        return self._pressure(value, N_("pressure at the bubble point"), temperature_F)
+
+    def _dew(self, temperature_F: Worked) -> Worked:
+        value = self.fluid.dew_psia(temperature_F.value)
+        return self._pressure(value, N_("pressure at the dew point"), temperature_F)
+
+    def _bubble_high(self, temperature_F: Worked) -> Worked:
+        return _safe(self.bubble(temperature_F), self.fluid.pressure_error_percent, +1)
+
+    def _pressure(self, value: float, rule: str, temperature_F: Worked) -> Worked:
+        return Worked(
+            value,
+            "psia",
+            rule,
+            SOURCE,
+            "",
+            (("temperature", temperature_F),),
+            places=3,
+            estimate_percent=self.fluid.pressure_error_percent,
+        )
+
+
+def _safe(best: Worked, error_percent: float | None, sign: int) -> Worked:
+    """`best` moved by the stated error to the safe side; `best` itself when it is exact."""
+    if not error_percent:
+        return best
+    return Worked(
+        best.value * (1.0 + sign * error_percent / 100.0),
+        best.unit,
+        N_("the estimate less its error, the safe side")
+        if sign < 0
+        else N_("the estimate plus its error, the safe side"),
+        best.source,
+        "{estimate} × (1 − {error} ÷ 100)" if sign < 0 else "{estimate} × (1 + {error} ÷ 100)",
+        (
+            ("estimate", best),
+            ("error", Worked(error_percent, "%", N_("stated error of the estimate"), SOURCE, places=2)),
+        ),
+        best.places,
+        error_percent,
+    )

@@ -1,0 +1,212 @@
+"""Choosing the method: push-pull, liquid or vapor, each with its reasons and what speaks against the others.
+
+Rules of thumb are common practice, no source (1-job): see `_against_push_pull`.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from packet.figures import show_pressure, show_weight
+from packet.findings import Finding, finding
+from packet.ledger.state import CylinderState
+from packet.plan.cylinder import site_gauge
+from packet.plan.gas import Gas
+from packet.plan.model import Method, Rejected, StageName
+from packet.shop.records import Cylinder, Job, Machine, PressureClass, Registers
+from packet.units import UnitSystem
+from packet.words import N_, t
+from packet.worked import Worked, given
+
+SOURCE = N_("common practice, no source")
+PUSH_PULL_LEAST_LB = 10.0
+PUSH_PULL_HEEL_LB = 5.0
+VAPOR_ALONE_LB = 5.0
+PUSH_PULL_HOSES = 3
+
+STAGES: dict[StageName, tuple[StageName, ...]] = {
+    "vapor": ("vapor",),
+    "liquid": ("liquid", "vapor"),
+    "push-pull": ("push-pull", "vapor"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """What speaks against a method. rules: break one and a forced method is a stop; wishes: only why it was not chosen."""
+
+    rules: tuple[str, ...] = ()
+    wishes: tuple[str, ...] = ()
+
+    @property
+    def all(self) -> tuple[str, ...]:
+        """Both, rules first."""
+        return self.rules + self.wishes
+
+
+def choose_method(
+    job: Job,
+    registers: Registers,
+    gas: Gas,
+    classes: tuple[PressureClass, ...],
+    machine: Machine | None,
+    cylinders: tuple[tuple[Cylinder, CylinderState], ...],
+    barometer_psia: Worked,
+    charge_lb: float,
+) -> tuple[Method, tuple[Finding, ...]]:
+    """The method for a job, and a stop for each rule that a forced one breaks.
+
+    classes: pressure classes the gas may be in; charge_lb: what is drawn (the isolated part's where one is). The most
+    capable method that nothing speaks against is taken: push-pull, then liquid, then vapor.
+    """
+    units = registers.shop.units
+    against: dict[StageName, Against] = {
+        "push-pull": _against_push_pull(job, registers, gas, classes, machine, cylinders, barometer_psia, charge_lb),
+        "liquid": _against_liquid(job, machine, charge_lb, units),
+        "vapor": _against_vapor(job, classes, charge_lb, units),
+    }
+    auto: StageName = next((name for name in ("push-pull", "liquid") if not against[name].all), "vapor")
+    if job.work.method == "auto" or job.work.method == auto:
+        return _method(auto, against, _reasons(auto, job, classes, charge_lb, units), job.work.method == auto), ()
+    forced: StageName = job.work.method
+    named = t("The job names this method; left to itself the packet would choose {method}.", method=t(NAMES[auto]))
+    broken = tuple(
+        finding(
+            "forced-method-breaks-rule",
+            source=t(SOURCE),
+            where=job.work.where("method"),
+            method=t(NAMES[forced]),
+            reason=reason,
+            alternative=t(NAMES[auto]),
+        )
+        for reason in against[forced].rules
+    )
+    return _method(forced, against, (named,), forced=True), broken
+
+
+NAMES: dict[StageName, str] = {
+    "push-pull": N_("push-pull, then vapor"),
+    "liquid": N_("liquid, then vapor"),
+    "vapor": N_("vapor"),
+}
+
+
+def _method(chosen: StageName, against: Mapping[StageName, Against], reasons: tuple[str, ...], forced: bool) -> Method:
+    rejected = tuple(Rejected(name, item.all) for name, item in against.items() if name != chosen and item.all)
+    return Method(chosen, STAGES[chosen], reasons, rejected, forced)
+
+
+def _reasons(
+    chosen: StageName, job: Job, classes: tuple[PressureClass, ...], charge_lb: float, units: UnitSystem
+) -> tuple[str, ...]:
+    charge = show_weight(charge_lb, units)
+    if chosen == "push-pull":
+        return (
+            t(
+                "{charge} is a large charge: push-pull moves it fastest, and the machine never sees liquid.",
+                charge=charge,
+            ),
+            t("Liquid and vapor can be reached, a solid column of liquid can form, and nothing speaks against it."),
+            t("What push-pull leaves behind is drawn as vapor."),
+        )
+    if chosen == "liquid":
+        reasons = [
+            t(
+                "The liquid side can be reached: {charge} comes out faster as liquid, and the rest as vapor.",
+                charge=charge,
+            )
+        ]
+        if "low" in classes:
+            reasons.append(t("Low pressure: liquid out first, then vapor, so that no tube freezes."))
+        if job.work.burnout:
+            reasons.append(t("After a burnout the liquid carries acid and oil: new filter-drier ahead of the machine."))
+        return tuple(reasons)
+    if charge_lb <= VAPOR_ALONE_LB:
+        return (t("{charge} is little: drawing it as vapor alone is quick and needs the fewest hoses.", charge=charge),)
+    return (t("Vapor can always be drawn, and the other methods are ruled out."),)
+
+
+def _against_push_pull(
+    job: Job,
+    registers: Registers,
+    gas: Gas,
+    classes: tuple[PressureClass, ...],
+    machine: Machine | None,
+    cylinders: tuple[tuple[Cylinder, CylinderState], ...],
+    barometer_psia: Worked,
+    charge_lb: float,
+) -> Against:
+    """Common practice, no source: at least 10 lb, no reversing valve, no accumulator between the ports, a solid column
+    of liquid, both ports, a sight glass rated for the pressure, three hoses, cylinders with both valves and at most
+    5 lb in them. Low pressure: liquid, then vapor.
+    """
+    appliance, units, kit = job.appliance, registers.shop.units, registers.equipment.kit
+    reasons = []
+    if charge_lb < PUSH_PULL_LEAST_LB:
+        reasons.append(
+            t(
+                "The system holds {charge}, less than {least}.",
+                charge=show_weight(charge_lb, units),
+                least=show_weight(PUSH_PULL_LEAST_LB, units, 0 if units == "US" else 1),
+            )
+        )
+    if appliance.kind == "heat-pump" or appliance.reversing_valve:
+        reasons.append(t("It is a heat pump or has a reversing valve."))
+    if appliance.accumulator_between_ports:
+        reasons.append(t("There is an accumulator between the ports that would be used."))
+    if not appliance.liquid_column:
+        reasons.append(t("No solid column of liquid is known to form between the ports."))
+    if "low" in classes:
+        reasons.append(t("The refrigerant is low pressure: its liquid is drawn first, then its vapor."))
+    if "liquid" not in appliance.ports:
+        reasons.append(t("The liquid side cannot be reached."))
+    if "vapor" not in appliance.ports:
+        reasons.append(t("The vapor side cannot be reached."))
+    stands = _stands_psig(job, gas, barometer_psia)
+    if not any(glass.rating_psig >= stands for glass in kit.sight_glasses):
+        reasons.append(t("The kit has no sight glass rated for {pressure}.", pressure=show_pressure(stands, units)))
+    if sum(hose.count for hose in kit.hoses) < PUSH_PULL_HOSES:
+        reasons.append(t("The kit has fewer than three hoses."))
+    if machine is not None and machine.rates_lb_per_min.push_pull is None:
+        reasons.append(t("The maker of machine {machine} gives no rate for push-pull.", machine=machine.id))
+    for cylinder, state in cylinders:
+        if not {"liquid", "vapor"} <= set(cylinder.valves):
+            reasons.append(t("Cylinder {cylinder} has no liquid and vapor valve both.", cylinder=cylinder.id))
+        if state.contents_lb > PUSH_PULL_HEEL_LB:
+            reasons.append(
+                t(
+                    "Cylinder {cylinder} already holds {contents}, more than {heel}.",
+                    cylinder=cylinder.id,
+                    contents=show_weight(state.contents_lb, units),
+                    heel=show_weight(PUSH_PULL_HEEL_LB, units, 0 if units == "US" else 1),
+                )
+            )
+    return Against(rules=tuple(reasons))
+
+
+def _stands_psig(job: Job, gas: Gas, barometer_psia: Worked) -> float:
+    """Where the gas stands at its hottest on this job, at least at 131 °F, psig."""
+    hottest = min(max(131.0, job.conditions.hottest_F), gas.fluid.highest_F)
+    at = given(hottest, "°F", job.conditions.where("hottest_F"), places=1)
+    return site_gauge(gas.bubble_high(at), barometer_psia).value
+
+
+def _against_liquid(job: Job, machine: Machine | None, charge_lb: float, units: UnitSystem) -> Against:
+    rules, wishes = [], []
+    if "liquid" not in job.appliance.ports:
+        rules.append(t("The liquid side cannot be reached."))
+    if machine is not None and machine.rates_lb_per_min.liquid is None:
+        rules.append(t("The maker of machine {machine} gives no rate for liquid.", machine=machine.id))
+    if charge_lb <= VAPOR_ALONE_LB:
+        wishes.append(
+            t("{charge} is little: drawing liquid first saves no time.", charge=show_weight(charge_lb, units))
+        )
+    return Against(tuple(rules), tuple(wishes))
+
+
+def _against_vapor(job: Job, classes: tuple[PressureClass, ...], charge_lb: float, units: UnitSystem) -> Against:
+    rules, wishes = [], []
+    if "low" in classes and job.appliance.kind == "chiller" and "liquid" in job.appliance.ports:
+        rules.append(t("A low-pressure chiller gives its liquid first, then its vapor, so that no tube freezes."))
+    if charge_lb > VAPOR_ALONE_LB:
+        wishes.append(t("Drawing {charge} as vapor alone takes far longer.", charge=show_weight(charge_lb, units)))
+    return Against(tuple(rules), tuple(wishes))

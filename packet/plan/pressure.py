@@ -1,0 +1,57 @@
+"""The pressure sheet: what a rested cylinder should read at this elevation, and above what to suspect air."""
+
+from dataclasses import dataclass
+
+from packet.plan.cylinder import site_gauge
+from packet.plan.gas import Gas
+from packet.plan.model import PressureRow
+from packet.rules import air
+from packet.shop.records import Policy, PressureClass
+from packet.words import N_
+from packet.worked import Worked, given
+
+FROM_F, TO_F, STEP_F = 20, 130, 5
+
+
+@dataclass(frozen=True, slots=True)
+class PressureWorked:
+    """A row with its working, psig at the site."""
+
+    bubble_psig: Worked
+    dew_psig: Worked
+    suspect_air_psig: Worked
+
+
+def pressure_at(
+    temperature_F: float, gas: Gas, low_pressure: bool, policy: Policy, barometer_psia: Worked
+) -> PressureWorked:
+    """The pressures at one temperature. low_pressure: 10 psi means nothing there, 6 °F more is used instead."""
+    at = _at(temperature_F)
+    bubble = site_gauge(gas.bubble(at), barometer_psia)
+    if low_pressure:
+        warmer = _at(min(temperature_F + air.LOW_PRESSURE_RISE_F, gas.fluid.highest_F))
+        suspect = air.suspect_above_low_pressure_psig(site_gauge(gas.bubble(warmer), barometer_psia))
+    else:
+        margin = given(policy.noncondensable_margin_psi, "psi", policy.where("noncondensable_margin_psi"), places=1)
+        suspect = air.suspect_above_psig(bubble, margin)
+    return PressureWorked(bubble, site_gauge(gas.dew(at), barometer_psia), suspect)
+
+
+def pressure_table(gas: Gas, low_pressure: bool, policy: Policy, barometer_psia: Worked) -> tuple[PressureRow, ...]:
+    """Every 5 °F from 20 to 130 °F; empty for an unknown gas, of which no pressure can be expected."""
+    if gas.refrigerant is None:
+        return ()
+    rows = []
+    for temperature in range(FROM_F, TO_F + 1, STEP_F):
+        if gas.fluid.lowest_F <= temperature <= gas.fluid.highest_F:
+            made = pressure_at(float(temperature), gas, low_pressure, policy, barometer_psia)
+            rows.append(
+                PressureRow(
+                    float(temperature), made.bubble_psig.value, made.dew_psig.value, made.suspect_air_psig.value
+                )
+            )
+    return tuple(rows)
+
+
+def _at(temperature_F: float) -> Worked:
+    return given(temperature_F, "°F", N_("a row of the table"), places=1)

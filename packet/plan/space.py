@@ -1,0 +1,67 @@
+"""The room check of a job."""
+
+from packet.figures import show_room, show_weight
+from packet.findings import Finding, finding
+from packet.ledger.state import CylinderState
+from packet.plan.gas import Gas
+from packet.plan.model import OccupiedSpace
+from packet.refrigerant.catalogue import everything
+from packet.rules import room
+from packet.shop.records import Job, Registers
+from packet.words import N_, t
+from packet.worked import Worked, given
+
+OPEN_AIR = frozenset({"rooftop", "outdoors"})
+
+
+def plan_space(
+    job: Job, registers: Registers, gas: Gas, cylinders: tuple[CylinderState, ...]
+) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
+    """The room check: full charge and what the cylinders hold against the concentration limit; None in open air."""
+    site, units = job.site, registers.shop.units
+    if site.space in OPEN_AIR:
+        return None, ()
+    limit = concentration_limit(gas)
+    if limit is None:
+        where = job.appliance.where("refrigerant")
+        return None, (finding("room-limit-unknown", source="ASHRAE 34", where=where, refrigerant=gas.name),)
+    if site.room_ft3 is None:
+        shown = show_weight(limit.value * (0.5 if site.institutional else 1.0), units, 2)
+        return None, (finding("room-not-given", source=limit.source, where=site.where("space"), charge_limit=shown),)
+    space = given(site.room_ft3, "ft³", site.where("room_ft3"), places=0)
+    limit_lb = room.room_limit_lb(limit, space, site.institutional)
+    charge = room.charge_in_room_lb(
+        given(job.appliance.charge_lb, "lb", job.appliance.where("charge_lb")),
+        given(sum(state.contents_lb for state in cylinders), "lb", N_("what the ledger says is in the cylinders")),
+    )
+    exceeds = charge.value > limit_lb.value
+    checked = OccupiedSpace(limit_lb, charge, exceeds, t(limit_lb.source))
+    if not exceeds:
+        return checked, ()
+    return checked, (
+        finding(
+            "room-limit-exceeded",
+            source=t(limit_lb.source),
+            where=site.where("room_ft3"),
+            charge=show_weight(charge.value, units),
+            limit=show_weight(limit_lb.value, units),
+            room=show_room(site.room_ft3, units),
+        ),
+    )
+
+
+def concentration_limit(gas: Gas) -> Worked | None:
+    """lb for each 1,000 ft³; of an unknown gas the strictest of all that are recovered; None where none is known."""
+    if gas.refrigerant is None:
+        known = [item for item in everything() if item.room_limit_lb_per_1000ft3 is not None and not item.answer]
+        strictest = min(known, key=lambda item: item.room_limit_lb_per_1000ft3 or 0.0)
+    else:
+        strictest = gas.refrigerant
+    if strictest.room_limit_lb_per_1000ft3 is None:
+        return None
+    return given(
+        strictest.room_limit_lb_per_1000ft3,
+        "lb/1000 ft³",
+        f"{strictest.name}: {t(strictest.room_limit_source)}",
+        places=3,
+    )

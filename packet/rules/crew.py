@@ -1,0 +1,35 @@
+"""Who may do the work: technician certification."""
+
+from collections.abc import Iterable, Sequence
+
+from packet.shop.records import Certification, PressureClass
+
+SOURCE = "40 CFR 82.161 (secondary source)"
+
+
+def needed_types(classes: Sequence[PressureClass], small_appliance: bool) -> tuple[Certification, ...]:
+    """The certifications that an appliance asks for; all of them are needed.
+
+    classes: the pressure classes the refrigerant may be in (several for an estimate that straddles a boundary or an
+    unknown gas). Source: 40 CFR 82.161: Type I small appliances (up to 5 lb); Type II medium, high and very high
+    pressure, small appliances not included; Type III low pressure; Universal all.
+    """
+    if small_appliance:
+        return ("type-I",)
+    needed: list[Certification] = []
+    if any(name != "low" for name in classes):
+        needed.append("type-II")
+    if "low" in classes:
+        needed.append("type-III")
+    return tuple(needed)
+
+
+def holds(held: Iterable[Certification], needed: Iterable[Certification]) -> bool:
+    """Whether the certifications `held` cover all that are `needed`. Source: 40 CFR 82.161."""
+    have = set(held)
+    return "universal" in have or set(needed) <= have
+
+
+def is_apprentice(held: Iterable[Certification]) -> bool:
+    """Whether a person works as an apprentice only. Source: 40 CFR 82.161: under a certified technician."""
+    return set(held) <= {"apprentice"}

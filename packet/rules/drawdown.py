@@ -1,0 +1,165 @@
+"""How deep an appliance must be drawn down, and what the gauge shows then at the site's elevation.
+
+Vacuum is counted in inches of mercury below the law's standard atmosphere of 29.9 inHg.
+"""
+
+from packet.shop.records import PressureClass
+from packet.units import PSI_PER_INHG, ceil_to
+from packet.words import N_
+from packet.worked import Worked, given
+
+SOURCE_TABLE = "40 CFR 82.156(a), table 1"
+SOURCE_CLASS = "40 CFR 82.152 (170 and 355 psia as read; 45 psia and the critical temperature from memory)"
+SOURCE_SMALL = "40 CFR 82.152, 82.156(b), from memory"
+
+STANDARD_inHg = 29.9  # as 40 CFR 82.156 table 1 states it
+# 29.9 is 29.921 rounded: without this a sea-level gauge would be asked for 10.02 inHg where the law says 10
+LAW_ROUNDING_inHg = 0.021
+LOW_PRESSURE_mmHg = 25.0
+MM_PER_IN = 25.4
+CLASS_AT_F = 104.0
+GAUGE_STEP_inHg = 0.1
+
+# deepest target first
+DEEPEST_FIRST: tuple[PressureClass, ...] = ("low", "medium", "high", "very-high")
+
+
+def pressure_class(saturation_psia_at_104F: float | None) -> PressureClass:
+    """The class of a refrigerant by its liquid-phase (bubble) saturation pressure at 104 °F, psia.
+
+    None means that its critical temperature is below 104 °F: very high. Source: 40 CFR 82.152: high is 170 to 355
+    psia (read); medium 45 to 170, low below 45, very high above 355 or critical below 104 °F (from memory).
+    """
+    if saturation_psia_at_104F is None or saturation_psia_at_104F > 355.0:
+        return "very-high"
+    if saturation_psia_at_104F >= 170.0:
+        return "high"
+    return "medium" if saturation_psia_at_104F >= 45.0 else "low"
+
+
+def possible_classes(saturation_psia_at_104F: float | None, error_percent: float) -> tuple[PressureClass, ...]:
+    """The classes that an estimate of the given error may fall in, deepest target first; one when it is exact."""
+    if saturation_psia_at_104F is None:
+        return ("very-high",)
+    ends = {pressure_class(saturation_psia_at_104F * (1.0 + sign * error_percent / 100.0)) for sign in (-1.0, 0.0, 1.0)}
+    return tuple(name for name in DEEPEST_FIRST if name in ends)
+
+
+def table_inHg(name: PressureClass, charge_lb: float, made_since_1993: bool) -> float | None:
+    """The vacuum that table 1 asks for, inHg; None for low pressure, which is 25 mmHg absolute.
+
+    charge_lb: the full charge of the appliance, or of the part that is isolated. made_since_1993: the recovery machine
+    was made on or after 15 November 1993. Source: 40 CFR 82.156(a), table 1.
+    """
+    large = charge_lb >= 200.0
+    if name == "low":
+        return None
+    if name == "medium":
+        return (15.0 if large else 10.0) if made_since_1993 else 4.0
+    if name == "high" and large:
+        return 10.0 if made_since_1993 else 4.0
+    return 0.0
+
+
+def target_vacuum_inHg(vacuum_inHg: float, row: str) -> Worked:
+    """A vacuum as table 1 states it. row: which row, in words."""
+    return given(vacuum_inHg, "inHg", f"{SOURCE_TABLE}: {row}", places=0)
+
+
+def low_pressure_vacuum_inHg() -> Worked:
+    """25 mmHg absolute as inches of vacuum below 29.9 inHg. Source: 40 CFR 82.156 table 1."""
+    return Worked(
+        STANDARD_inHg - LOW_PRESSURE_mmHg / MM_PER_IN,
+        "inHg",
+        N_("low pressure: 25 mmHg absolute, as vacuum below 29.9 inHg"),
+        SOURCE_TABLE,
+        "29.9 − {absolute} ÷ 25.4",
+        (("absolute", given(LOW_PRESSURE_mmHg, "mmHg", SOURCE_TABLE, places=0)),),
+        places=2,
+    )
+
+
+def target_psia(vacuum_inHg: Worked) -> Worked:
+    """The target as an absolute pressure. Source: 40 CFR 82.156 table 1, relative to 29.9 inHg."""
+    return Worked(
+        (STANDARD_inHg - vacuum_inHg.value) * PSI_PER_INHG,
+        "psia",
+        N_("target as absolute pressure: vacuum below 29.9 inHg"),
+        SOURCE_TABLE,
+        "(29.9 − {vacuum}) × 0.491154",
+        (("vacuum", vacuum_inHg),),
+        places=3,
+    )
+
+
+def gauge_at_site_inHg(vacuum_inHg: Worked, barometer_inHg: Worked) -> Worked:
+    """What the gauge at the site shows when the target is reached, inHg of vacuum.
+
+    The table is absolute at heart, so a site whose barometer is low needs less vacuum on the gauge: barometer less
+    absolute target. Never above 0 psig at the site; rounded to the deeper side. Source: 40 CFR 82.156 table 1.
+    """
+    raw = barometer_inHg.value - (STANDARD_inHg - vacuum_inHg.value) - LAW_ROUNDING_inHg
+    return Worked(
+        float(ceil_to(round(max(0.0, raw), 4), GAUGE_STEP_inHg)),
+        "inHg",
+        N_("what the gauge shows at this elevation: barometer less absolute target, to the deeper side"),
+        SOURCE_TABLE,
+        "largest of (0, {barometer} − (29.9 − {vacuum}) − 0.021) rounded up to steps of 0.1",
+        (("barometer", barometer_inHg), ("vacuum", vacuum_inHg)),
+        places=1,
+    )
+
+
+def small_appliance_percent(compressor_runs: bool, made_since_1993: bool) -> float:
+    """Percent of the charge to recover from a small appliance.
+
+    Source: 40 CFR 82.156(b), from memory: machine made since 15 November 1993: 90 with the compressor running, 80
+    without; an older machine 80 either way. 4 inHg of vacuum does instead.
+    """
+    return 90.0 if compressor_runs and made_since_1993 else 80.0
+
+
+SMALL_APPLIANCE_LB = 5.0
+SMALL_APPLIANCE_inHg = 4.0
+
+
+def remaining_vapor_lb(volume_ft3: Worked, vapor_lb_per_ft3: Worked) -> Worked:
+    """Refrigerant left in the system as vapor at the target, lb. Source: mass balance."""
+    return Worked(
+        volume_ft3.value * vapor_lb_per_ft3.value,
+        "lb",
+        N_("vapor that remains in the system at the target pressure"),
+        N_("volume times density"),
+        "{system_volume} × {vapor_density}",
+        (("system_volume", volume_ft3), ("vapor_density", vapor_lb_per_ft3)),
+        places=3,
+        estimate_percent=volume_ft3.estimate_percent,
+    )
+
+
+def system_volume_ft3(charge_lb: Worked, liquid_lb_per_ft3: Worked) -> Worked:
+    """A system's inside volume when nobody knows it: the liquid of a full charge takes about a third of it.
+
+    Source: common practice, no source; taken as right within 50 %.
+    """
+    return Worked(
+        3.0 * charge_lb.value / liquid_lb_per_ft3.value,
+        "ft³",
+        N_("system volume estimated: a full charge as liquid takes about a third of it"),
+        N_("common practice, no source"),
+        "3 × {charge} ÷ {density}",
+        (("charge", charge_lb), ("density", liquid_lb_per_ft3)),
+        places=4,
+        estimate_percent=50.0,
+    )
+
+
+def rise_check_minutes(charge_lb: float, chiller: bool) -> int:
+    """How long to watch for a rise after drawing down, minutes.
+
+    Source: common practice, no source for the times; TM 5-3810-307-24 waits five minutes. 5 up to 15 lb, 10 up to
+    200 lb, 30 above and for chillers.
+    """
+    if chiller or charge_lb > 200.0:
+        return 30
+    return 5 if charge_lb <= 15.0 else 10
