@@ -1,6 +1,6 @@
 """From nodes to a record: unknown keys, both units at once and wrong values, all found in one pass, in plain words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -83,13 +83,10 @@ def _block(record: type[Record], node: Map, at: Location, path: str, reading: _R
     typed: dict[str, Any] = {}
     first: dict[str, Entry] = {}
     for entry in node.entries:
-        where = f"{path}.{entry.key}" if path else quoted(entry.key)
+        where = f"{path}.{quoted(entry.key)}" if path else quoted(entry.key)
         if entry.key not in names:
             reading.tell(
-                entry.line,
-                where,
-                t("'{key}' is not a key here.", key=quoted(entry.key)),
-                did_you_mean(entry.key, names),
+                entry.line, where, t("'{key}' is not a key here.", key=quoted(entry.key)), _instead(entry, names)
             )
             # A slip in a key is one problem, not also a key that is missing.
             near = nearest(entry.key, names)
@@ -109,17 +106,20 @@ def _block(record: type[Record], node: Map, at: Location, path: str, reading: _R
             continue
         first[key.name] = entry
         value = entry.node
-        spot = _Place(
-            entry.line if isinstance(value, Text) else value.line,
-            where,
-            key.quantity if is_si else None,
-            value.value if isinstance(value, Text) else "",
+        reading.places[(*at, key.name)] = _Place(
+            entry.line, where, key.quantity if is_si else None, value.value if isinstance(value, Text) else ""
         )
-        reading.places[(*at, key.name)] = _Place(entry.line, where, spot.si, spot.value)
         if isinstance(value, Text) and value.blank:
             continue
         _value(key, value, typed, reading, is_si=is_si, at=(*at, key.name), where=where)
     return typed
+
+
+def _instead(entry: Entry, names: Iterable[str]) -> str:
+    """What to do about a key that is none: a comma in a text inside braces makes keys that nobody meant."""
+    if isinstance(entry.node, Text) and entry.node.blank and nearest(entry.key, names) is None:
+        return t("If it belongs to the text before the comma, put that text in quotes.")
+    return did_you_mean(entry.key, names)
 
 
 def _value(

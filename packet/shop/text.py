@@ -129,9 +129,12 @@ def _parse(text: str, name: str) -> Loaded[Node]:
     try:
         node = _document(_events(text), name, problems)
     except yaml.MarkedYAMLError as error:
+        problem = str(error.problem or "")
         mark = error.problem_mark or error.context_mark
+        if error.context_mark and any(words in problem for words in _OPENED_EARLIER):
+            mark = error.context_mark
         line = mark.line + 1 if mark else 1
-        raise _RefusedError(line, *_in_plain_words(text, line, str(error.problem or ""))) from None
+        raise _RefusedError(line, *_in_plain_words(text, line, problem)) from None
     except yaml.YAMLError as error:
         raise _RefusedError(1, t("This is not YAML: {reason}.", reason=quoted(str(error), 120))) from None
     return Loaded(node, tuple(problems))
@@ -228,6 +231,9 @@ class _Open:
         return Map(tuple(self.entries), self.line) if self.is_map else Seq(tuple(self.items), self.line)
 
 
+# Complaints for which the line to look at is the one where the thing began, not where the parser lost patience.
+_OPENED_EARLIER = ("could not find expected ':'", "expected ',' or", "unexpected end of stream")
+
 # What the parser says (a part of it), what that means, and what to do.
 _SYNTAX = (
     (
@@ -238,7 +244,7 @@ _SYNTAX = (
     (
         "could not find expected ':'",
         N_("This line is not 'key: value'."),
-        N_("Is a colon, or the space after it, missing here or on the line above?"),
+        N_("Is a colon, or the space after it, missing?"),
     ),
     (
         "did not find expected key",
@@ -252,10 +258,11 @@ _SYNTAX = (
     ),
     (
         "did not find expected ',' or",
-        N_("A list or block in brackets is not closed, or a comma is missing."),
+        N_("The bracket that opens here is not closed, or a comma is missing in it."),
         N_("Write [one, two]."),
     ),
-    ("unexpected end of stream", N_("A quote is not closed."), N_("Find the quote that has no partner.")),
+    ("unexpected end of stream", N_("The quote that opens here is not closed."), N_("Give it its partner.")),
+    ("maximum nesting depth", N_("Lists and blocks lie too deep inside one another here."), ""),
     (
         "block sequence entries are not allowed",
         N_("A list item ('- …') cannot stand here."),
@@ -281,5 +288,5 @@ def _in_plain_words(text: str, line: int, problem: str) -> tuple[str, str]:
         return t("A text cannot start with '{sign}'.", sign=start), t("Put it in quotes.")
     for words, message, suggestion in _SYNTAX:
         if words in problem:
-            return t(message), t(suggestion)
+            return t(message), t(suggestion) if suggestion else ""
     return t("This is not YAML: {reason}.", reason=quoted(problem, 120)), ""
