@@ -1,0 +1,78 @@
+"""The demo shop is in order and holds what it promises: nine jobs that may go out, and a day of troubles."""
+
+from collections import Counter
+from pathlib import Path
+
+from packet.shop.load import check, day_folders, load_day, load_registers
+from packet.shop.records import Job, Registers
+
+JOBS = Path(__file__).parents[2] / "jobs"
+FIRST, SECOND = JOBS / "2026-11-26", JOBS / "2026-11-27"
+
+
+def registers() -> Registers:
+    value = load_registers(JOBS).value
+    assert value is not None
+    return value
+
+
+def day(folder: Path) -> tuple[Job, ...]:
+    loaded = load_day(folder, registers())
+    assert loaded.value is not None
+    assert loaded.problems == ()
+    return loaded.value
+
+
+def test_nothing_is_wrong_in_the_demo_files() -> None:
+    assert check([JOBS]) == ()
+    assert day_folders(JOBS) == (FIRST, SECOND)
+
+
+def test_the_first_day_is_the_one_that_was_asked_for() -> None:
+    jobs = day(FIRST)
+    assert [(job.appliance.refrigerant, job.appliance.kind) for job in jobs] == [
+        ("R-410A", "packaged"),
+        ("R-22", "walk-in"),
+        ("R-404A", "rack"),
+        ("R-410A", "heat-pump"),
+        ("R-407C", "split"),
+        ("R-454B", "split"),
+        ("R-290", "small-appliance"),
+        ("R-134a", "chiller"),
+        ("R-123", "chiller"),
+    ]
+    by_id = {job.job: job for job in jobs}
+    assert by_id["HP-1042"].site.space == "basement"
+    assert by_id["HP-1042"].appliance.receiver
+    assert by_id["HP-1042"].work.reason == "disposal"
+    assert by_id["HP-1043"].appliance.charge_lb == 240
+    assert len(by_id["HP-1043"].cylinders) > 2
+    assert (by_id["HP-1044"].appliance.charge_lb, by_id["HP-1044"].appliance.reversing_valve) == (9, True)
+    assert by_id["HP-1045"].work.burnout
+    assert (by_id["HP-1048"].appliance.charge_lb, by_id["HP-1048"].site.elevation_ft) == (310, 5280)
+
+
+def test_on_the_first_day_every_cylinder_goes_to_one_job() -> None:
+    assigned = Counter(cylinder for job in day(FIRST) for cylinder in job.cylinders)
+    assert max(assigned.values()) == 1
+
+
+def test_the_register_holds_every_sort_of_cylinder() -> None:
+    cylinders = registers().cylinders
+    assert len(cylinders) >= 25
+    assert any(item.spec == "DOT-39" for item in cylinders)
+    assert any(item.out_of_service for item in cylinders)
+    assert any(item.flammable_rated for item in cylinders)
+    assert any(item.refrigerant == "mixed" for item in cylinders)
+    assert any(item.valves == ("vapor",) for item in cylinders)
+    assert any(item.float_switch for item in cylinders)
+    assert any(item.owner for item in cylinders)
+    assert any(item.typed_key("tare_lb") == "tare_kg" for item in cylinders)
+    assert any(item.tested and (item.tested.year, item.tested.month) < (2021, 11) for item in cylinders)
+
+
+def test_people_and_places_are_nobodys() -> None:
+    # 555-0100 to 555-0199 is kept for fiction by the North American Numbering Plan; .example by RFC 2606.
+    text = "\n".join(path.read_text(encoding="utf-8") for path in sorted(JOBS.rglob("*.yaml")))
+    assert text.count("555-") == text.count("555-01")
+    assert text.count("://") == text.count("://records.example")
