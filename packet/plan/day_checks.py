@@ -97,6 +97,7 @@ def two_places(plans: tuple[Plan, ...]) -> Iterator[Told]:
                 plan.job.job,
                 finding("technician-two-places", where=where, technician=known.get(person, person), others=named),
             )
+    # a cylinder on two trucks is told by `two_trucks`
     kinds: tuple[tuple[str, str, str, Callable[[Plan], tuple[str, ...]]], ...] = (
         ("machine-two-places", "machine", "machine", lambda plan: (plan.job.machine,)),
         ("scale-two-places", "scale", "scale", lambda plan: (plan.job.scale,)),
@@ -104,7 +105,7 @@ def two_places(plans: tuple[Plan, ...]) -> Iterator[Told]:
     )
     for code, name, field, things in kinds:
         for thing, users in _users(plans, things).items():
-            for plan, named in _at_once(users):
+            for plan, named in _at_once(users, same_truck=code == "cylinder-two-places"):
                 yield plan.job.job, finding(code, where=plan.job.where(field), **{name: thing, "others": named})
 
 
@@ -183,14 +184,17 @@ def _users(plans: tuple[Plan, ...], things: Callable[[Plan], tuple[str, ...]]) -
     return {thing: tuple(users) for thing, users in found.items()}
 
 
-def _at_once(users: tuple[Plan, ...]) -> Iterator[tuple[Plan, str]]:
+def _at_once(users: tuple[Plan, ...], *, same_truck: bool = False) -> Iterator[tuple[Plan, str]]:
     """Each plan that overlaps others in time, with the others' names."""
     for plan in users:
         span = span_of(plan)
         others = [
             other
             for other in users
-            if other is not plan and other.job.date == plan.job.date and span.overlaps(span_of(other))
+            if other is not plan
+            and other.job.date == plan.job.date
+            and (other.job.truck == plan.job.truck or not same_truck)
+            and span.overlaps(span_of(other))
         ]
         if others:
             yield plan, ", ".join(f"{other.job.job} ({other.job.start:%H:%M})" for other in others)

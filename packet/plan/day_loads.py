@@ -9,7 +9,7 @@ from packet.findings import finding
 from packet.plan.day_checks import gas_of
 from packet.plan.day_model import Ride, TruckLoad, Visit
 from packet.plan.model import CylinderPlan, Plan
-from packet.rules.carriage import SOURCE, truck_total_lb
+from packet.rules.carriage import PER_TRUCK_LB, PLACARDS_ABOVE_LB, SOURCE, truck_total_lb
 from packet.words import N_
 from packet.worked import Worked, given
 
@@ -108,24 +108,21 @@ def _with_total(plan: Plan, load: TruckLoad) -> Plan:
     done = load.jobs[: load.jobs.index(plan.job.job) + 1]
     gross = {ride.cylinder.id: ride.cylinder.tare_lb + _net_after(ride, done) for ride in load.rides}
     total = _total(load.standing_lb, gross)
-    limit = plan.carrying.truck_limit_lb
-    kept = tuple(item for item in plan.findings if item.code != "carry-truck-over")
     units = plan.registers.shop.units
-    over = (
+    over = tuple(
         finding(
-            "carry-truck-over",
+            code,
             source=SOURCE,
             where=plan.job.where("truck"),
             truck=plan.job.truck,
             total=show_weight(total.value, units),
-            limit=show_weight(limit.value, units),
-        ),
+            limit=show_weight(limit_lb, units, 0),
+        )
+        for code, limit_lb in (("carry-truck-over", PER_TRUCK_LB), ("carry-placards", PLACARDS_ABOVE_LB))
+        if total.value > limit_lb
     )
-    return replace(
-        plan,
-        carrying=replace(plan.carrying, total_lb=total),
-        findings=kept + (over if total.value > limit.value else ()),
-    )
+    kept = tuple(item for item in plan.findings if item.code not in {"carry-truck-over", "carry-placards"})
+    return replace(plan, carrying=replace(plan.carrying, total_lb=total), findings=kept + over)
 
 
 def _net_after(ride: Ride, done: tuple[str, ...]) -> float:

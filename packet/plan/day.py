@@ -1,0 +1,105 @@
+"""The whole day: each job planned from what the jobs before it leave, then checked against all the others."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+
+from packet.findings import Finding
+from packet.ledger.state import CylinderState
+from packet.plan.day_checks import by_start, day_findings, gas_of, span_of
+from packet.plan.day_loads import loads, with_running_totals
+from packet.plan.day_model import Day
+from packet.plan.job import plan_job
+from packet.plan.model import Plan
+from packet.shop.records import Job, Registers
+
+States = Mapping[str, CylinderState]
+Planner = Callable[[Job, Registers, States, frozenset[str]], Plan]
+
+
+def plan_day(
+    jobs: Iterable[Job],
+    registers: Registers,
+    states: States,
+    *,
+    tonight: States | None = None,
+    filed: frozenset[str] = frozenset(),
+    stopped: frozenset[str] = frozenset(),
+    planner: Planner = plan_job,
+) -> Day:
+    """Plan all jobs of one date.
+
+    states: every cylinder in the morning. A job that may go out leaves its cylinders as it is planned to; the next job
+    with one of them starts from that. A job that is stopped leaves everything as it was. filed: jobs whose readings
+    are in: they are planned as in the morning, and what they left is taken from `tonight`, the ledger with them in it.
+    stopped: jobs known not to go out for reasons that are found later (the hookup).
+
+    Raises ValueError when there is no job, or jobs of several dates.
+    """
+    todo = tuple(jobs)
+    dates = {job.date for job in todo}
+    if len(dates) != 1:
+        raise ValueError(f"a day has jobs of one date, not of {len(dates)}")
+    standing_still = stopped
+    # a conflict found across jobs stops them, which changes what they leave for later ones: until nothing changes,
+    # and each round stops at least one job more, so that it ends
+    while True:
+        planned = _in_turn(
+            todo, registers, states, tonight=tonight or {}, filed=filed, stopped=standing_still, planner=planner
+        )
+        told = day_findings(planned)
+        plans = tuple(replace(plan, findings=_joined(plan, told)) for plan in planned)
+        newly = {plan.job.job for plan in plans if not plan.may_go_out} - standing_still
+        if not _feeds_others(newly, plans):
+            break
+        standing_still |= newly
+    ordered = tuple(sorted(plans, key=lambda plan: (plan.job.truck, plan.job.start, plan.job.job)))
+    with_totals = with_running_totals(ordered)
+    return Day(
+        date=dates.pop(),
+        plans=with_totals,
+        spans=tuple(span_of(plan) for plan in with_totals),
+        loads=loads(with_totals),
+        filed=filed,
+    )
+
+
+def _in_turn(
+    jobs: tuple[Job, ...],
+    registers: Registers,
+    morning: States,
+    *,
+    tonight: States,
+    filed: frozenset[str],
+    stopped: frozenset[str],
+    planner: Planner,
+) -> tuple[Plan, ...]:
+    now = dict(morning)
+    plans = []
+    for job in sorted(jobs, key=lambda item: (item.start, item.truck, item.job)):
+        others = frozenset(name for other in jobs if other is not job for name in other.cylinders)
+        plan = planner(job, registers, now, others)
+        plans.append(plan)
+        if job.job in filed:
+            now.update({name: tonight[name] for name in job.cylinders if name in tonight})
+        elif plan.may_go_out and job.job not in stopped:
+            now.update(left_behind(plan))
+    return by_start(plans)
+
+
+def left_behind(plan: Plan) -> dict[str, CylinderState]:
+    """What a job is planned to leave in the cylinders that it puts something into."""
+    return {
+        item.cylinder.id: CylinderState(
+            item.cylinder.id, gas_of(plan), item.contents_lb + item.planned_lb.value, plan.job.job, planned=True
+        )
+        for item in plan.cylinders
+        if item.planned_lb.value > 0
+    }
+
+
+def _joined(plan: Plan, told: Mapping[str, tuple[Finding, ...]]) -> tuple[Finding, ...]:
+    return tuple(dict.fromkeys(plan.findings + told.get(plan.job.job, ())))
+
+
+def _feeds_others(jobs: set[str], plans: tuple[Plan, ...]) -> bool:
+    return any(item.start.planned and item.start.came_from in jobs for plan in plans for item in plan.cylinders)

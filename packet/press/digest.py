@@ -1,0 +1,70 @@
+"""What decides whether something must be printed again: digests of the inputs, the templates, the code, the libraries."""
+
+import sys
+from collections.abc import Iterable
+from functools import cache
+from hashlib import sha256
+from importlib.metadata import PackageNotFoundError, version
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+# Everything installed whose version can change what stands on paper or where.
+LIBRARIES = (
+    "coolprop",
+    "fontpkg-atkinson-hyperlegible",
+    "fonttools",
+    "jinja2",
+    "pikepdf",
+    "pillow",
+    "pydyf",
+    "qrcode",
+    "tinycss2",
+    "weasyprint",
+)
+
+
+def digest(parts: Iterable[bytes | str]) -> str:
+    """SHA-256 over the parts; where one ends and the next begins counts too."""
+    made = sha256()
+    for part in parts:
+        data = part.encode() if isinstance(part, str) else part
+        made.update(len(data).to_bytes(8, "big"))
+        made.update(data)
+    return made.hexdigest()
+
+
+@cache
+def tools() -> str:
+    """The code, the templates and the versions of what they rest on, as one digest."""
+    parts: list[bytes | str] = [sys.version]
+    for name in LIBRARIES:
+        try:
+            parts += [name, version(name)]
+        except PackageNotFoundError:
+            parts += [name, "-"]
+    for package in ("packet", "packet.templates"):
+        for name, place in sorted(_walk(files(package), package)):
+            parts += [name, place.read_bytes()]
+    return digest(parts)
+
+
+def _walk(folder: Traversable, name: str) -> Iterable[tuple[str, Traversable]]:
+    for place in folder.iterdir():
+        if place.is_dir():
+            if not place.name.startswith(("_", ".")):
+                yield from _walk(place, f"{name}/{place.name}")
+        elif not place.name.startswith(".") and not place.name.endswith((".pyc", ".po", ".pot")):
+            yield f"{name}/{place.name}", place
+
+
+def of_files(paths: Iterable[Path]) -> str:
+    """Names and contents of files; one that is not there counts as such."""
+    parts: list[bytes | str] = []
+    for path in paths:
+        parts.append(path.name)
+        try:
+            parts.append(path.read_bytes())
+        except FileNotFoundError:
+            parts.append("absent")
+    return digest(parts)
