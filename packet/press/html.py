@@ -14,7 +14,7 @@ from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR
 from packet.sheets.model import Content, Front
 from packet.words import t
 
-SIDE_MM = 15.0
+TEXT_WIDTH_MM = 180.0
 AIR_ABOVE_CODE_MM = 2.0
 REVISION_LETTERS = 8
 
@@ -30,6 +30,7 @@ class Notice:
 def to_html(content: Content, revision: str = "", notice: Notice | None = None) -> str:
     """The packet as one HTML text: style inside, typefaces by `asset:` address (see assets.fetcher)."""
     width, height = PAPER_MM[content.paper]
+    side = (width - TEXT_WIDTH_MM) / 2
     return (
         templates()
         .get_template("sheets/packet.html")
@@ -39,9 +40,9 @@ def to_html(content: Content, revision: str = "", notice: Notice | None = None) 
             page={
                 "width": width,
                 "height": height,
-                "side": SIDE_MM,
+                "side": side,
                 "bottom": QR_FROM_BOTTOM_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM,
-                "code": QR_FROM_RIGHT_MM + QR_SIDE_MM - SIDE_MM + AIR_ABOVE_CODE_MM,
+                "code": QR_FROM_RIGHT_MM + QR_SIDE_MM - side + AIR_ABOVE_CODE_MM,
                 "numbering": page_numbering(),
             },
             revision_words=t("Revision {revision}", revision=revision) if revision else "",
@@ -92,5 +93,5 @@ def page_numbering() -> list[str]:
 def _share(content: Content) -> str:
     for sheet in content.sheets:
         if isinstance(sheet, Front) and sheet.glance:
-            return f"{100 / len(sheet.glance):.2f}%"
+            return f"{99.9 / len(sheet.glance):.2f}%"
     return "100%"

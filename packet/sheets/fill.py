@@ -28,6 +28,7 @@ def fill(plan: Plan, item: CylinderPlan, way: Show) -> Fill:
             Blank(f"cylinders.{cylinder.id}.first_pressure", t("Pressure before"), way.pressure_unit),
         ),
         facts=_facts(item, way),
+        governing=t("What sets the limit: {rule}.", rule=item.governing_limit.rstrip(".")),
         quick_rule=_quick_rule(item, way),
         quick_rule_warns=item.quick_rule_is_unsafe,
         cautions=_cautions(item),
@@ -101,7 +102,7 @@ def _quick_rule(item: CylinderPlan, way: Show) -> str:
 
 
 def _cautions(item: CylinderPlan) -> tuple[str, ...]:
-    lines = [t("What sets the limit: {rule}", rule=item.governing_limit)]
+    lines = []
     if item.start.planned:
         lines.append(
             t("It comes from another job of today: weigh it bare; off by more than the scale explains, stop and call.")

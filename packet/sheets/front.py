@@ -5,7 +5,7 @@ from packet.hookup.model import Blank, Hookup
 from packet.plan.model import CylinderPlan, Plan
 from packet.sheets.hazards import before_joining, first_aid, protection
 from packet.sheets.model import Entry, Front, Group, Reasons, Table, Tick
-from packet.sheets.show import CLASSES, KINDS, METHODS, REASONS, SPACES, Show, day, refrigerant_name, target
+from packet.sheets.show import CLASSES, KINDS, METHODS, REASONS, REJECTED, SPACES, Show, day, refrigerant_name, target
 from packet.units import plain
 from packet.words import t, tn
 
@@ -35,6 +35,7 @@ def front(plan: Plan, hookup: Hookup, way: Show) -> Front:
         times=_times(plan),
         truck=_truck(plan, hookup, way),
         emergency=_emergency(plan),
+        first_aid=tuple(Entry(what, do) for what, do in first_aid()),
         notes=tuple(item.message for item in found if item.severity == "note"),
         deferral=t(
             "This packet plans the work; it does not replace anyone. Where the machine maker's instructions, the safety data sheet, local codes or the licensed technician's judgment say otherwise, they come first."
@@ -116,7 +117,7 @@ def _method(plan: Plan) -> Reasons:
 
 def _rejected(plan: Plan) -> tuple[Reasons, ...]:
     rejected = plan.method.rejected if plan.method else ()
-    return tuple(Reasons(t("Not {method}", method=t(METHODS[item.method]).lower()), item.reasons) for item in rejected)
+    return tuple(Reasons(t(REJECTED[item.method]), item.reasons) for item in rejected)
 
 
 def _target(plan: Plan, way: Show) -> Reasons:
@@ -207,7 +208,7 @@ def _emergency(plan: Plan) -> tuple[Entry, ...]:
     ]
     if site.phone:
         numbers.append(Entry(t("On site"), t("{name}, {phone}", name=site.contact or site.name, phone=site.phone)))
-    return (*numbers, *(Entry(what, do) for what, do in first_aid()))
+    return tuple(numbers)
 
 
 def cautions_count(found: tuple[Finding, ...]) -> str:

@@ -88,6 +88,7 @@ class Front:
     times: str
     truck: tuple[Group, ...]
     emergency: tuple[Entry, ...]
+    first_aid: tuple[Entry, ...]
     notes: tuple[str, ...]
     deferral: str
     kind: Literal["front"] = "front"
@@ -144,6 +145,7 @@ class Fill:
     identity: tuple[Entry, ...]
     weigh_in: tuple[Blank, ...]
     facts: tuple[Entry, ...]
+    governing: str
     quick_rule: str
     quick_rule_warns: bool
     cautions: tuple[str, ...]
@@ -279,6 +281,7 @@ class Owner:
     title: str
     opening: str
     entries: tuple[Entry, ...]
+    done: tuple[Entry, ...]
     asks: tuple[Ask, ...]
     words: tuple[str, ...]
     signatures: tuple[Ask, ...]

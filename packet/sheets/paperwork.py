@@ -187,14 +187,19 @@ def owner(plan: Plan, way: Show) -> Owner:
     person = plan.technician.name if plan.technician else job.technician
     given = (
         (t("Done by"), ", ".join(part for part in (shop.company, shop.address, shop.phone) if part)),
-        (t("Technician, card"), f"{person}, {plan.technician.card}" if plan.technician and plan.technician.card else person),
+        (t("Technician"), f"{person}, {plan.technician.card}" if plan.technician and plan.technician.card else person),
         (t("Supervisor"), plan.supervisor.name if plan.supervisor else ""),
         (t("Job, date"), t("{job}, {day}", job=job.job, day=day(job.date))),
         (t("Site"), ", ".join(part for part in (job.site.name, job.site.address) if part)),
-        (t("Owner of the appliance"), job.appliance.owner),
+        (t("Owner"), job.appliance.owner),
         (t("Appliance"), job.appliance.description),
         (t("Serial number"), job.appliance.serial),
-        (t("Refrigerant, full charge"), t("{refrigerant}, {charge}", refrigerant=refrigerant_name(plan), charge=way.about(job.appliance.charge_lb))),
+        (
+            t("Refrigerant"),
+            t("{refrigerant}, {charge}", refrigerant=refrigerant_name(plan), charge=way.about(job.appliance.charge_lb)),
+        ),
+    )
+    done = (
         (t("Method"), t(METHODS[plan.method.chosen]) if plan.method else ""),
         (t("Drawn down to"), target(plan.evacuation, way)),
         (t("By the rule"), plan.evacuation.source if plan.evacuation else ""),
@@ -207,6 +212,7 @@ def owner(plan: Plan, way: Show) -> Owner:
         title=t("Owner's copy"),
         opening=t("Refrigerant was taken out of your equipment. Keep this sheet with its papers."),
         entries=tuple(Entry(label, value) for label, value in given if value),
+        done=tuple(Entry(label, value) for label, value in done if value),
         asks=(
             Ask("owner.recovered", t("Recovered in all"), way.weight_unit),
             Ask("owner.final_gauge", t("Gauge at the end")),

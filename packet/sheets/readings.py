@@ -16,7 +16,8 @@ def pressure(plan: Plan, way: Show) -> Pressure:
         name=t("Pressure"),
         title=t("Pressure of {refrigerant}", refrigerant=refrigerant_name(plan)),
         at=t(
-            "Gauge pressure at {elevation}, where a standard day's barometer is {barometer} psia.",
+            "Gauge pressure in {unit} at {elevation}, where the barometer reads {barometer} psia on a standard day.",
+            unit=way.pressure_unit,
             elevation=figures.show_length(plan.job.site.elevation_ft, way.units),
             barometer=plain(plan.barometer_psia.value, 2),
         ),
@@ -39,13 +40,7 @@ def pressure(plan: Plan, way: Show) -> Pressure:
 
 
 def _table(rows: tuple[PressureRow, ...], way: Show) -> Table:
-    unit = way.pressure_unit
-    heads = (
-        way.temperature_unit,
-        t("Bubble {unit}", unit=unit),
-        t("Dew {unit}", unit=unit),
-        t("Air above {unit}", unit=unit),
-    )
+    heads = (way.temperature_unit, t("Bubble"), t("Dew"), t("Air above"))
     places = 1 if way.units == "SI" else 0
     cells = tuple(
         (

@@ -29,6 +29,11 @@ METHODS = {
     "liquid": N_("Liquid, then vapor"),
     "push-pull": N_("Push-pull, then vapor"),
 }
+REJECTED = {
+    "vapor": N_("Not vapor alone"),
+    "liquid": N_("Not liquid first"),
+    "push-pull": N_("Not push-pull"),
+}
 CLASSES = {
     "low": N_("low pressure"),
     "medium": N_("medium pressure"),

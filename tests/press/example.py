@@ -65,6 +65,7 @@ def front() -> Front:
         times="About 40 minutes.",
         truck=(Group("Kit", (Tick("truck.1", "check", "2 hoses"), Tick("truck.2", "check", "1 scale"))),),
         emergency=entries(("Emergency", "911")),
+        first_aid=entries(("Eyes", "rinse")),
         notes=("A note.",),
         deferral=WORDS,
     )
@@ -85,6 +86,7 @@ def fill() -> Fill:
         identity=entries(("Stamps", "DOT-4BA400"), ("Tare", "27.5 lb")),
         weigh_in=(Blank("cylinders.C-118.bare", "Bare, before joining", "lb"),),
         facts=entries(("Liquid-full at", "150 °F")),
+        governing="What sets the limit: 80 %.",
         quick_rule="The quick rule gives 65.6 lb.",
         quick_rule_warns=True,
         cautions=("Stop and cool at 300 psig.",),
@@ -198,7 +200,9 @@ def content(**changes: Any) -> Content:
                 Reasons("Truck", ("Under the limit.",)),
                 Table("Load", ("Cylinder", "lb"), (("C-118", "61.4"),)),
             ),
-            Owner("Owner's copy", "Owner's copy", "For you.", (), (Ask("o.1", "Recovered", "lb"),), ("Keep it.",), ()),
+            Owner(
+                "Owner's copy", "Owner's copy", "For you.", (), (), (Ask("o.1", "Recovered", "lb"),), ("Keep it.",), ()
+            ),
         ),
         facts=entries(("Method", "vapor")),
     )
