@@ -15,6 +15,7 @@ from packet.words import N_, t
 
 Quantity = Literal[
     "text",
+    "gas",
     "date",
     "time",
     "weight",
@@ -90,7 +91,7 @@ FIELDS: tuple[Field, ...] = (
     Field("times.start", N_("Machine started"), "time", WHO, required=True, help=N_("08:45")),
     Field("times.end", N_("Machine off and cleared"), "time", WHO, required=True, help=N_("10:20")),
     Field(
-        "refrigerant", N_("Refrigerant identified"), "text", FOUND, required=True, help=N_("plate and pressure agree")
+        "refrigerant", N_("Refrigerant identified"), "gas", FOUND, required=True, help=N_("plate and pressure agree")
     ),
     Field("cautions_initialled", N_("Cautions of the front sheet initialled"), "yes-no", FOUND, required=True),
     Field("hold_points_initialled", N_("Hold points of the steps initialled"), "yes-no", FOUND, required=True),

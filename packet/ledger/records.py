@@ -118,8 +118,10 @@ def parse(name: str, content: bytes) -> Filed | Unreadable:
 
 
 def compose(seq: int, kind: str, subject: str, previous: Iterable[str], body: Mapping[str, plain.Tree]) -> bytes:
-    """The bytes of a record's file."""
+    """The bytes of a record's file. Raises ValueError when the body would write over the head."""
     head = {"record": f"{seq:06}", "kind": kind, "subject": subject, "previous": list(previous)}
+    if not head.keys().isdisjoint(body) or "digest" in body:
+        raise ValueError("a body may not use the keys of a record's head")
     text = (HEAD + plain.write(head | dict(body), as_typed=True)).encode()
     return text + f"{_SEAL}{hashlib.sha256(text).hexdigest()}\n".encode()
 

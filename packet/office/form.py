@@ -16,7 +16,7 @@ def blanks_of(plan: Plan) -> tuple[RecordBlank, ...]:
         tuple(item.cylinder.id for item in plan.cylinders) or plan.job.cylinders,
         plan.registers.shop.units,
         apprentice=technician is not None and "apprentice" in technician.certification,
-        low_pressure=evacuation is not None and evacuation.pressure_class == "low",
+        low_pressure=evacuation is not None and evacuation.absolute_mmHg is not None,
     )
 
 

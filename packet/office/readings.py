@@ -164,7 +164,9 @@ def read_readings(node: Node, file: str) -> tuple[Readings, tuple[Problem, ...]]
             continue
         if key not in known:
             typing.tell(leaf.line, key, t("'{key}' is not a key here.", key=quoted(key)), did_you_mean(key, known))
-        elif not leaf.blank:
+            continue
+        typing.lines.setdefault(known[key][0], leaf.line)
+        if not leaf.blank:
             _take(key, leaf, known[key], typing)
     reasons = {key.removeprefix("reasons."): leaf for key, leaf in leaves.items() if key.startswith("reasons.")}
     readings = Readings(
@@ -247,7 +249,6 @@ def _take(key: str, leaf: Text, meaning: tuple[str, Field, str], typing: _Typing
         sentence, suggestion = _sentence(refused, leaf.value)
         typing.tell(leaf.line, key, sentence, suggestion)
         return
-    typing.lines[name] = leaf.line
     typing.values[name] = Reading(key, leaf.line, value)
 
 
@@ -300,6 +301,7 @@ def _count(value: str, _: str) -> Decimal:
 
 _READ: Mapping[Quantity, Callable[[str, str], Value]] = {
     "text": lambda value, _: typed.text(value),
+    "gas": lambda value, _: typed.designation(value),
     "initials": lambda value, _: typed.text(value),
     "date": lambda value, _: typed.day(value),
     "time": lambda value, _: typed.clock(value),

@@ -56,6 +56,7 @@ def _evacuation(evacuation: Evacuation | None) -> dict[str, Any] | None:
         "pressure_class": evacuation.pressure_class,
         "gauge_at_site_inHg_vacuum": gauge.value if gauge else None,
         "target_psia": absolute.value if absolute else None,
+        "absolute_mmHg": evacuation.absolute_mmHg,
         "target_percent_of_charge": evacuation.target_percent_of_charge,
         "target_lb": evacuation.target_lb,
         "raise_to_atmosphere": evacuation.raise_to_atmosphere,

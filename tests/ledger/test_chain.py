@@ -150,3 +150,8 @@ def test_a_correction_stands_in_place_of_what_it_corrects_and_of_its_own_correct
     kept = records.standing(read_records(three).filed)
     assert [(item.record.subject, item.record.body["note"]) for item in kept] == [("HP-1", "note 1"), ("HP-2", "best")]
     assert (kept[1].first, kept[1].record, kept[1].corrected) == (second, final, True)
+
+
+def test_a_body_cannot_write_over_the_head_of_its_record(tmp_path: Path) -> None:
+    with store.writing(tmp_path) as writer, pytest.raises(ValueError, match="head"):
+        writer.append("job", "HP-1", {"kind": "walk-in"})

@@ -1,0 +1,253 @@
+"""Filing: a form that came back is checked against its print, the registers and the ledger, and filed once."""
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from decimal import Decimal
+from pathlib import Path
+
+from packet.findings import Finding, finding
+from packet.ledger import mass, plain, records, store
+from packet.ledger.records import Filed, Standing
+from packet.ledger.state import ledger_from
+from packet.office.checks import Case, Filling, findings, problems
+from packet.office.expected import Expected, expected
+from packet.office.readings import Gauge, Readings, Value, Weight, read_readings
+from packet.press.printed import PrintRecord, PrintRecordError, printed_folder, records_of
+from packet.shop import text
+from packet.shop.problems import Problem, did_you_mean
+from packet.shop.records import Registers
+from packet.words import t
+
+
+@dataclass(frozen=True, slots=True)
+class Filing:
+    """What became of one form.
+
+    filed: the record, None when it was not filed. already: the very same form was filed before; filed is that record.
+    problems: what has to be put right first. findings: everything unusual. unanswered: cautions among them that the
+    office has given no reason for; filing waits for it.
+    """
+
+    form: Path
+    job: str
+    filed: Filed | None = None
+    already: bool = False
+    problems: tuple[Problem, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    unanswered: tuple[Finding, ...] = ()
+
+
+def file_forms(
+    forms: Iterable[Path],
+    shop_folder: Path,
+    registers: Registers,
+    *,
+    today: date,
+    filed_at: datetime,
+    reasons: Mapping[str, str] | None = None,
+) -> tuple[Filing, ...]:
+    """Check and file each form; one that is refused does not hold up the others.
+
+    today: no work is filed from the future. reasons: by caution code, on top of those in the forms.
+
+    Raises OSError, store.RecordsBusyError and store.DamagedRecordsError: nothing more is filed then; what was filed stays.
+    """
+    return tuple(
+        file_form(form, shop_folder, registers, today=today, filed_at=filed_at, reasons=reasons) for form in forms
+    )
+
+
+def file_form(
+    form: Path,
+    shop_folder: Path,
+    registers: Registers,
+    *,
+    today: date,
+    filed_at: datetime,
+    reasons: Mapping[str, str] | None = None,
+) -> Filing:
+    """Check one form and file it, unless something is wrong with it; see `file_forms`. Filing it again changes nothing."""
+    loaded = text.read(form)
+    if loaded.value is None:
+        return Filing(form, "", problems=loaded.problems)
+    readings, typed_wrong = read_readings(loaded.value, str(form))
+    wrong = [*loaded.problems, *typed_wrong]
+    prints = _prints(readings, shop_folder, wrong) if readings.job else ()
+    promised = _promised(readings, prints, wrong)
+    if promised is None:
+        return Filing(form, readings.job, problems=tuple(sorted(wrong)))
+    readings = replace(readings, reasons=dict(readings.reasons) | dict(reasons or {}))
+    digest = hashlib.sha256(form.read_bytes()).hexdigest()
+    with store.writing(shop_folder) as writer:
+        about = writer.about(readings.job)
+        same = next((item for item in about if item.body.get("form_digest") == digest), None)
+        if same is not None:
+            return Filing(form, readings.job, same, already=True)
+        earlier = next((item for item in records.standing(about) if item.kind == "job"), None)
+        wrong += _once(readings, earlier)
+        case = _case(readings, promised, registers, shop_folder=shop_folder, today=today, earlier=earlier)
+        told = {item.line for item in typed_wrong}  # a value that could not be read is not also a missing one
+        wrong += [item for item in problems(case) if item.line not in told]
+        if wrong:
+            return Filing(form, readings.job, problems=tuple(sorted(set(wrong))))
+        unusual = _with_old_print(findings(case), readings, prints)
+        unanswered = tuple(item for item in unusual if item.severity == "caution" and item.code not in readings.reasons)
+        if unanswered:
+            return Filing(form, readings.job, findings=unusual, unanswered=unanswered)
+        body = _body(case, unusual, digest, filed_at)
+        if earlier is None:
+            filed = writer.append("job", readings.job, body)
+        else:
+            named = {"corrects": earlier.record.digest, "of": "job", "reason": readings.correction}
+            filed = writer.append("correction", readings.job, named | body)
+    return Filing(form, readings.job, filed, findings=unusual)
+
+
+def _prints(readings: Readings, shop_folder: Path, wrong: list[Problem]) -> tuple[PrintRecord, ...]:
+    try:
+        found = records_of(shop_folder, readings.job)
+    except PrintRecordError as error:
+        wrong.append(
+            Problem(readings.file, readings.line("job"), "job", t("The print record cannot be read: {why}", why=error))
+        )
+        return ()
+    if not found:
+        folder = printed_folder(shop_folder)
+        known = sorted({path.name.split(".")[0] for path in folder.glob("*.yaml")}) if folder.is_dir() else []
+        message = t("Job '{job}' was never printed.", job=readings.job)
+        wrong.append(Problem(readings.file, readings.line("job"), "job", message, did_you_mean(readings.job, known)))
+    return found
+
+
+def _promised(readings: Readings, prints: tuple[PrintRecord, ...], wrong: list[Problem]) -> Expected | None:
+    """What the print that came back promised; None, with a problem told, when there is none to check against."""
+    if not prints or not readings.revision:
+        return None
+    known = {item.revision.upper(): item for item in prints}
+    found = known.get(readings.revision.upper())
+    if found is None:
+        message = t("Job {job} has no print {revision}.", job=readings.job, revision=readings.revision)
+        wrong.append(
+            Problem(
+                readings.file, readings.line("revision"), "revision", message, did_you_mean(readings.revision, known)
+            )
+        )
+        return None
+    try:
+        return expected(found)
+    except (KeyError, TypeError, ValueError):
+        message = t("Print {revision} carries no plan to check against; print the job again.", revision=found.revision)
+        wrong.append(Problem(readings.file, readings.line("revision"), "revision", message))
+        return None
+
+
+def _once(readings: Readings, earlier: Standing | None) -> list[Problem]:
+    """A job is filed once; a second form of it must say that it corrects, and then there must be something to correct."""
+    if earlier is not None and not readings.correction:
+        return [
+            Problem(
+                readings.file,
+                readings.line("job"),
+                "job",
+                t("Job {job} is filed already, as {record}.", job=readings.job, record=earlier.record.name),
+                t("To put it right, write the reason under 'correction:'."),
+            )
+        ]
+    if earlier is None and readings.correction:
+        message = t("There is no record of job {job} to correct.", job=readings.job)
+        return [Problem(readings.file, readings.line("correction"), "correction", message)]
+    return []
+
+
+def _case(
+    readings: Readings,
+    promised: Expected,
+    registers: Registers,
+    *,
+    shop_folder: Path,
+    today: date,
+    earlier: Standing | None,
+) -> Case:
+    """The case with the ledger as it stood when the machine was started, without the record that is being corrected."""
+    found = records.read_records(shop_folder)
+    if earlier is not None:
+        gone = {
+            item.digest for item in found.filed if item.subject == readings.job and item.kind in {"job", "correction"}
+        }
+        found = replace(found, filed=tuple(item for item in found.filed if item.digest not in gone))
+    book = ledger_from(registers, found, readings.day() or today, readings.clock("times.start"))
+    return Case(readings, promised, book.registers, book.states, today)
+
+
+def _with_old_print(
+    found: tuple[Finding, ...], readings: Readings, prints: tuple[PrintRecord, ...]
+) -> tuple[Finding, ...]:
+    current = prints[-1].revision
+    if current.upper() == readings.revision.upper():
+        return found
+    where = f"{readings.file}:{readings.line('revision')} revision"
+    return (finding("old-print", where=where, revision=readings.revision, current=current), *found)
+
+
+def _body(case: Case, unusual: tuple[Finding, ...], digest: str, filed_at: datetime) -> dict[str, plain.Tree]:
+    """The record of a job: what the law asks for first, then what moved, what was unusual, and the readings as typed."""
+    readings, promised, technician = case.readings, case.expected, case.technician()
+    end, day = readings.clock("times.end"), readings.day()
+    body: dict[str, plain.Tree] = {"date": day.isoformat() if day else ""}
+    if end is not None:
+        body["time"] = f"{end:%H:%M}"
+    body |= {
+        "filed_at": filed_at.isoformat(timespec="seconds"),
+        "revision": promised.revision,
+        "refrigerant": case.gas(),
+        "technician": technician.name if technician else readings.words("technician"),
+        "card": readings.words("card"),
+    }
+    body |= {key: value for key, value in promised.facts.items() if value}
+    body["charge_lb"] = mass.plain(Decimal(repr(promised.charge_lb)))
+    body["recovered_lb"] = mass.lb_from_kg(case.recovered_kg())
+    body["moves"] = [_move(case, item) for item in case.fillings()]
+    explained = [item.cylinder for item in case.fillings() if "weight-differs" in readings.reasons]
+    if explained:
+        body["explained"] = explained
+    noted = [_noted(item, readings) for item in unusual]
+    if noted:
+        body["findings"] = noted
+    body["readings"] = {item.key: _as_typed(item.value) for item in readings.values.values()}
+    body["form_digest"] = digest
+    return body
+
+
+def _move(case: Case, item: Filling) -> dict[str, str]:
+    before, after = item.before, item.after
+    moved = {"moved_kg": f"{item.kg:f}"}
+    if before.unit == after.unit == "lb":
+        moved = {"moved_lb": f"{Decimal(after.text) - Decimal(before.text):f}"}
+    return {
+        "cylinder": item.cylinder,
+        "refrigerant": case.gas(),
+        **moved,
+        f"bare_before_gross_{before.unit}": before.text,
+        f"bare_after_gross_{after.unit}": after.text,
+        "scale_step_lb": f"{mass.plain(Decimal(repr(case.expected.scale_step_lb)))}",
+    }
+
+
+def _noted(item: Finding, readings: Readings) -> dict[str, str]:
+    noted = {"code": item.code, "said": item.message}
+    if item.code in readings.reasons:
+        noted["reason"] = readings.reasons[item.code]
+    return noted
+
+
+def _as_typed(value: Value) -> str:
+    """A reading as the record shows it."""
+    if isinstance(value, Weight):
+        return value.text
+    if isinstance(value, Gauge):
+        return value.text.partition(" ")[0]
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"{value:%H:%M}" if isinstance(value, time) else str(value)

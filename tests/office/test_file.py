@@ -1,0 +1,295 @@
+"""What filing refuses, what it asks about, and what the record says in the end."""
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from packet.ledger.check import check_records
+from packet.ledger.records import read_records
+from packet.ledger.state import cylinder_states
+
+from .returned import AT, FORM, TODAY, hand_in, print_it, registers, typed
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    print_it(tmp_path)
+    return tmp_path
+
+
+def test_a_form_in_order_is_filed_and_the_ledger_knows(shop: Path) -> None:
+    filing = hand_in(shop)
+    assert (filing.problems, filing.findings, filing.unanswered) == ((), (), ())
+    raw = yaml.safe_load((shop / "filed" / "000001-HP-1041.yaml").read_text())
+    assert (raw["kind"], raw["appliance_kind"], raw["work"]) == ("job", "walk-in", "repair")
+    assert raw["refrigerant"] == "R-404A"
+    assert raw["site"] == "Corner grocery"
+    assert (raw["technician"], raw["card"]) == ("A. Sample", "U-1234-5")
+    assert raw["recovered_lb"] == 37.9  # 30.0 + 7.9, by the scale
+    assert [item["moved_lb"] for item in raw["moves"]] == [30.0, 7.9]
+    assert raw["readings"]["cylinders.C-1.bare_after_gross_lb"] == 59.5
+    states = cylinder_states(registers(), shop, TODAY)
+    assert {key: item.contents_lb for key, item in states.items()} == {"C-1": 32.0, "C-2": 7.9, "C-3": 0.0}
+    assert states["C-2"].refrigerant == "R-404A"
+    assert check_records(shop) == ()
+
+
+def test_filing_the_same_form_again_changes_nothing(shop: Path) -> None:
+    first, second = hand_in(shop), hand_in(shop)
+    assert second.already
+    assert second.filed == first.filed
+    assert len(read_records(shop).filed) == 1
+
+
+def test_another_form_of_a_filed_job_is_refused_unless_it_corrects(shop: Path) -> None:
+    hand_in(shop)
+    refused = hand_in(shop, typed(recovered="recovered_lb: 37.8"))
+    assert [(item.line, item.field) for item in refused.problems] == [(2, "job")]
+    assert "000001-HP-1041.yaml" in refused.problems[0].message
+    fixed = FORM.replace("35.4", "36.4").replace("7.9", "8.9").replace("37.9", "38.9")
+    done = hand_in(shop, fixed.replace("correction:", "correction: the 5 was a 6"))
+    assert done.filed is not None
+    assert (done.filed.kind, done.filed.body["reason"]) == ("correction", "the 5 was a 6")
+    assert done.findings == ()  # the record it corrects does not stand in its own way
+    assert cylinder_states(registers(), shop, TODAY)["C-2"].contents_lb == 8.9
+
+
+def test_a_correction_of_nothing_is_refused(shop: Path) -> None:
+    filing = hand_in(shop, FORM.replace("correction:", "correction: typo"))
+    assert [item.field for item in filing.problems] == ["correction"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "line", "field", "says"),
+    [
+        ({"job": "job: HP-1014"}, 2, "job", "never printed"),
+        ({"revision": "revision: ZZZZ2345"}, 3, "revision", "no print"),
+        ({"date": "date: 2026-11-31"}, 6, "date", "does not exist"),
+        ({"date": "date: 2026-12-01"}, 6, "date", "in the future"),
+        ({"date": "date:"}, 6, "date", "missing"),
+        ({"technician": "technician:"}, 7, "technician", "missing"),
+        ({"start": "  start: 25:10"}, 10, "times.start", "no time"),
+        ({"refrigerant": "refrigerant: R-4O4A"}, 14, "refrigerant", "no refrigerant"),
+        ({"card": "crad: U-1"}, 8, "crad", "not a key"),
+        ({"bare_before_gross": "    bare_before_gross_lb: 29,5"}, 23, "cylinders.C-1.bare_before_gross_lb", "29,5"),
+        ({"bare_before_gross": "    bare_before_gross_lb: -29.5"}, 23, "cylinders.C-1.bare_before_gross_lb", "no weight"),
+        ({"bare_before_gross": "    bare_before_gross_lb:"}, 23, "cylinders.C-1.bare_before_gross", "once only"),
+        ({"bare_before_gross": "    bare_before_gross_lb: 89.5"}, 24, "cylinders.C-1.bare_after_gross", "lighter by 30.0 lb"),
+        ({"put_in": "    put_in_lb: 30.0\n    put_in_kg: 13.6"}, 26, "cylinders.C-1.put_in_kg", "both units"),
+        ({"not_used": "    not_used: yes"}, 23, "cylinders.C-1.bare_before_gross", "not used, and weighed"),
+        ({"C-2": "  C-9:"}, 28, "cylinders.C-9", "no cylinder"),
+        ({"waited": "  waited_minutes: ten"}, 39, "rise.waited_minutes", "ten"),
+        ({"leak": "  leak: maybe"}, 43, "exceptions.leak", "neither yes nor no"),
+        ({"gauge": "  gauge_psia: -1"}, 37, "final.gauge_psia", "perfect vacuum"),
+        ({"remarks": "remarks: [a, b]"}, 56, "remarks", "not a list"),
+        ({"signatures": "signatures: yes\nx:"}, 57, "signatures", "block"),
+    ],
+)  # fmt: skip
+def test_what_must_be_put_right_is_refused_with_its_line(
+    shop: Path, *, changes: dict[str, str], line: int, field: str, says: str
+) -> None:
+    filing = hand_in(shop, typed(**changes))
+    assert filing.filed is None
+    assert (line, field) in [(item.line, item.field) for item in filing.problems]
+    assert any(says in item.message for item in filing.problems)
+    assert read_records(shop).filed == ()
+
+
+def test_all_problems_are_told_at_once(shop: Path) -> None:
+    form = typed(
+        date="date: 26 Nov",
+        technician="technician:",
+        bare_before_gross="    bare_before_gross_lb: x",
+        leak="  leak: perhaps",
+    )
+    filing = hand_in(shop, form)
+    assert [item.line for item in filing.problems] == [6, 7, 23, 43]
+
+
+def test_a_cylinder_of_the_job_that_the_form_leaves_out_is_missed(shop: Path) -> None:
+    head, rest = FORM.split("  C-2:\n")
+    form = head + rest[rest.index("recovered_lb") :]
+    filing = hand_in(shop, form)
+    assert [(item.field, "C-2" in item.message) for item in filing.problems] == [("cylinders", True)]
+
+
+@pytest.mark.parametrize("content", ["", "# nothing\n", "- a\n- b\n", "a: [1\n", "job: HP-1041\njob: HP-1042\n"])
+def test_a_file_that_is_no_form_is_a_problem_not_a_crash(shop: Path, content: str) -> None:
+    filing = hand_in(shop, content)
+    assert filing.problems
+    assert filing.filed is None
+
+
+CAUTIONS = [
+    ({"end": "  end: 08:45"}, "times-order", "08:45"),
+    ({"date": "date: 2026-11-27"}, "date-differs", "2026-11-26"),
+    ({"technician": "technician: C. Stranger"}, "technician-unknown", "C. Stranger"),
+    ({"card": "card:"}, "card-missing", "card"),
+    ({"card": "card: U-9999-9"}, "card-differs", "U-1234-5"),
+    ({"start": "  start:"}, "blank-missing", "Machine started"),
+    ({"put_in": "    put_in_lb:"}, "blank-missing", "Put in: after less before (C-1)"),
+    ({"hold_points_initialled": "hold_points_initialled: no"}, "not-initialled", "Hold points"),
+    ({"C2_inspected": "    inspected:"}, "not-initialled", "(C-2)"),
+    ({"refrigerant": "refrigerant: R-22"}, "refrigerant-differs", "R-22 was found"),
+    ({"put_in": "    put_in_lb: 31.0"}, "balance-cylinder", "the scale says 30.0 lb"),
+    ({"recovered": "recovered_lb: 38.9"}, "balance-job", "37.9 lb by the scale, 38.9 lb"),
+    ({"gauge": "  gauge_inHg_vacuum:"}, "level-not-read", "No final gauge"),
+    ({"gauge": "  gauge_inHg_vacuum: 10.3"}, "level-not-reached", "10.3 inHg vacuum; the level is 10.4 inHg vacuum"),
+    ({"gauge": "  gauge_psig: 2"}, "level-not-reached", "2 psig"),
+    ({"gauge": "  gauge_psia: 9.9"}, "level-not-reached", "9.9 psia"),
+    ({"gauge": "  gauge_psig: 2", "leak": "  leak: yes"}, "exception-not-so-low", "2 psig"),
+    ({"waited": "  waited_minutes: 4"}, "rise-check-short", "4 min; 10 min"),
+]
+
+
+@pytest.mark.parametrize(("changes", "code", "says"), CAUTIONS)
+def test_what_is_unusual_waits_for_a_reason_and_is_filed_with_it(
+    shop: Path, *, changes: dict[str, str], code: str, says: str
+) -> None:
+    form = typed(**changes)
+    asked = hand_in(shop, form)
+    assert (asked.problems, asked.filed) == ((), None)
+    assert code in [item.code for item in asked.unanswered]
+    assert any(says in item.message for item in asked.unanswered)
+    assert read_records(shop).filed == ()
+    reasons = {item.code: f"asked, {item.code}" for item in asked.unanswered}
+    done = hand_in(shop, form, reasons=reasons)
+    assert done.filed is not None
+    noted = {item["code"]: item["reason"] for item in done.filed.body["findings"]}
+    assert noted[code] == f"asked, {code}"
+
+
+def test_the_reason_may_stand_in_the_form(shop: Path) -> None:
+    form = typed(waited="  waited_minutes: 4").replace("reasons:", "reasons:\n  rise-check-short: held for the night")
+    assert hand_in(shop, form).filed is not None
+
+
+def test_weights_on_the_printed_figures_pass_and_above_them_do_not(shop: Path) -> None:
+    def filled_to(gross: str) -> list[str]:
+        net = f"{float(gross) - 29.5:.1f}"
+        form = typed(bare_after_gross=f"    bare_after_gross_lb: {gross}", put_in=f"    put_in_lb: {net}")
+        return [item.code for item in hand_in(shop, form.replace("37.9", f"{float(net) + 7.9:.1f}")).unanswered]
+
+    assert filled_to("59.7") == ["over-stop-weight"]
+    assert filled_to("61.4") == ["over-stop-weight"]
+    assert filled_to("61.5") == ["over-limit-weight"]
+    assert filled_to("59.6") == []
+
+
+@pytest.mark.parametrize(
+    ("second", "put_in", "total", "code", "says"),
+    [
+        ("31.5", "4.0", "34.0", "amount-below-charge", "4.0 lb (11 %) is missing"),
+        ("39.4", "11.9", "41.9", "amount-above-charge", "3.9 lb (10 %) more than 38.0 lb"),
+        ("31.7", "4.2", "34.2", "", ""),  # 3.8 lb: ten percent, no more
+        ("39.3", "11.8", "41.8", "", ""),
+    ],
+)
+def test_an_amount_far_from_the_charge_says_by_how_much(
+    shop: Path, *, second: str, put_in: str, total: str, code: str, says: str
+) -> None:
+    form = typed(
+        C2_bare_after_gross=f"    bare_after_gross_lb: {second}",
+        C2_put_in=f"    put_in_lb: {put_in}",
+        recovered=f"recovered_lb: {total}",
+    )
+    asked = hand_in(shop, form).unanswered
+    assert [item.code for item in asked] == ([code] if code else [])
+    assert all(says in item.message for item in asked)
+
+
+def test_a_known_leak_explains_a_short_amount_and_a_level_not_reached(shop: Path) -> None:
+    form = typed(
+        C2_bare_after_gross="    bare_after_gross_lb: 27.5",
+        C2_put_in="    put_in_lb: 0",
+        recovered="recovered_lb: 30.0",
+        gauge="  gauge_psig: 0",
+        leak="  leak: x",
+    )
+    filing = hand_in(shop, form)
+    assert (filing.problems, filing.unanswered) == ((), ())
+    assert filing.filed is not None
+
+
+def test_a_cylinder_that_was_not_needed_is_marked_so(shop: Path) -> None:
+    head, rest = FORM.split("  C-2:\n")
+    unused = head + "  C-2:\n    not_used: yes\n" + rest[rest.index("recovered_lb") :]
+    unused = unused.replace("59.5", "59.6").replace("30.0", "30.1").replace("37.9", "30.1")
+    filing = hand_in(shop, unused, reasons={"amount-below-charge": "half had leaked"})
+    assert filing.filed is not None
+    assert [item["cylinder"] for item in filing.filed.body["moves"]] == ["C-1"]
+    blank = unused.replace("not_used: yes", "not_used:")
+    assert (
+        "cylinder-not-weighed" in [item.code for item in hand_in(shop, blank).unanswered]
+        or hand_in(shop, blank).problems
+    )
+
+
+def test_a_cylinder_off_the_truck_counts_and_is_asked_about(shop: Path) -> None:
+    extra = "  C-3:\n    inspected: AS\n    bare_before_gross_lb: 27.5\n    bare_after_gross_lb: 28.5\n    put_in_lb: 1.0\nrecovered_lb: 38.9"
+    form = FORM.replace("recovered_lb: 37.9", extra)
+    asked = hand_in(shop, form)
+    assert [item.code for item in asked.unanswered] == ["cylinder-not-on-job"]
+    hand_in(shop, form, reasons={"cylinder-not-on-job": "borrowed from the other truck"})
+    assert cylinder_states(registers(), shop, TODAY)["C-3"].contents_lb == 1.0
+
+
+def test_an_older_print_is_checked_against_what_it_promised(shop: Path) -> None:
+    print_it(shop, revision="NEWR2345", hour=7, to_recover_lb=20.0)
+    asked = hand_in(shop)
+    assert [item.code for item in asked.unanswered] == ["old-print"]
+    assert "NEWR2345 was printed later" in asked.unanswered[0].message
+
+
+def test_a_bare_weight_off_the_ledger_is_filed_and_stands_open_until_explained(shop: Path) -> None:
+    form = typed(bare_before_gross="    bare_before_gross_lb: 31.5", bare_after_gross="    bare_after_gross_lb: 59.5",
+                 put_in="    put_in_lb: 28.0", recovered="recovered_lb: 35.9")  # fmt: skip
+    filing = hand_in(shop, form)
+    assert [item.code for item in filing.findings] == ["weight-differs"]
+    assert "weighed 31.5 lb bare; tare and ledger make 29.5 lb. 2.0 lb stands open" in filing.findings[0].message
+    state = cylinder_states(registers(), shop, TODAY)["C-1"]
+    assert (str(state.discrepancy_lb), state.contents_lb) == ("2", 32.0)
+
+
+def test_small_appliances_are_measured_by_the_part_recovered(tmp_path: Path) -> None:
+    charge = {"description": "reach-in", "charge_lb": 40.0}
+    print_it(
+        tmp_path,
+        appliance=charge,
+        to_recover_lb=36.0,
+        evacuation={"target_percent_of_charge": 90.0, "target_lb": 36.0, "gauge_at_site_inHg_vacuum": 4.0},
+    )
+    form = typed(gauge="  gauge_inHg_vacuum: 0")
+    assert hand_in(tmp_path, form).filed is not None  # 37.9 of 40 is 95 percent
+    short = tmp_path / "short"
+    short.mkdir()
+    print_it(
+        short,
+        appliance={"charge_lb": 43.0},
+        evacuation={"target_percent_of_charge": 90.0, "gauge_at_site_inHg_vacuum": 4.0},
+    )
+    asked = hand_in(short, form)
+    assert "37.9 lb of 43.0 lb is 88 %; 90 % is asked for" in asked.unanswered[0].message
+    assert hand_in(short, typed(gauge="  gauge_inHg_vacuum: 4")).filed is not None
+
+
+def test_kilograms_are_filed_as_typed_and_added_up_exactly(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    form = (
+        FORM.replace("gross_lb: 29.5", "gross_kg: 13.38")
+        .replace("gross_lb: 59.5", "gross_kg: 26.98")
+        .replace("put_in_lb: 30.0", "put_in_kg: 13.60")
+    )
+    form = form.replace("recovered_lb: 37.9", "recovered_kg: 17.18")
+    filing = hand_in(tmp_path, form, registers=registers("SI"))
+    assert (filing.problems, filing.unanswered) == ((), ())
+    assert filing.filed is not None
+    assert filing.filed.body["moves"][0]["moved_kg"] == "13.60"
+    state = cylinder_states(registers(), tmp_path, TODAY)["C-1"]
+    assert str(state.ledger_kg) == "14.50718474"  # 2 lb x 0.45359237 + 13.60
+
+
+def test_work_past_midnight_is_a_reason_not_an_obstacle(shop: Path) -> None:
+    done = hand_in(shop, typed(end="  end: 00:20"), reasons={"times-order": "ran past midnight"}, filed_at=AT)
+    assert done.filed is not None
