@@ -136,6 +136,14 @@ def unit(quantity: Quantity, units: UnitSystem) -> str:
     return _pair(quantity, units)[1]
 
 
+def key_parts(key: str) -> list[str]:
+    """A dotted key in the parts that the form nests; a cylinder's id may hold dots itself."""
+    if key.startswith("cylinders."):
+        cylinder, _, last = key.removeprefix("cylinders.").rpartition(".")
+        return ["cylinders", cylinder, last]
+    return key.split(".")
+
+
 def record_blanks(
     cylinders: tuple[str, ...], units: UnitSystem, *, apprentice: bool = False, low_pressure: bool = False
 ) -> tuple[RecordBlank, ...]:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from packet.findings import Finding, finding
 from packet.ledger import mass, plain, records, store
+from packet.ledger.fields import key_parts
 from packet.ledger.records import Filed, Standing
 from packet.ledger.state import ledger_from
 from packet.office.checks import Case, Filling, findings, problems
@@ -192,22 +193,18 @@ def _with_old_print(
 
 
 def _body(case: Case, unusual: tuple[Finding, ...], digest: str, filed_at: datetime) -> dict[str, plain.Tree]:
-    """The record of a job: what the law asks for first, then what moved, what was unusual, and the readings as typed."""
+    """The record of a job: who, where and what, the readings as the form has them, what moved, and what was unusual."""
     readings, promised, technician = case.readings, case.expected, case.technician()
     end, day = readings.clock("times.end"), readings.day()
     body: dict[str, plain.Tree] = {"date": day.isoformat() if day else ""}
     if end is not None:
         body["time"] = f"{end:%H:%M}"
-    body |= {
-        "filed_at": filed_at.isoformat(timespec="seconds"),
-        "revision": promised.revision,
-        "refrigerant": case.gas(),
-        "technician": technician.name if technician else readings.words("technician"),
-        "card": readings.words("card"),
-    }
+    body |= {"filed_at": filed_at.isoformat(timespec="seconds"), "revision": promised.revision}
     body |= {key: value for key, value in promised.facts.items() if value}
     body["charge_lb"] = mass.plain(Decimal(repr(promised.charge_lb)))
-    body["recovered_lb"] = mass.lb_from_kg(case.recovered_kg())
+    body |= _nested(readings)
+    body |= {"refrigerant": case.gas(), "technician": technician.name if technician else readings.words("technician")}
+    body["recovered_by_scale_lb"] = mass.lb_from_kg(case.recovered_kg())
     body["moves"] = [_move(case, item) for item in case.fillings()]
     explained = [item.cylinder for item in case.fillings() if "weight-differs" in readings.reasons]
     if explained:
@@ -215,7 +212,6 @@ def _body(case: Case, unusual: tuple[Finding, ...], digest: str, filed_at: datet
     noted = [_noted(item, readings) for item in unusual]
     if noted:
         body["findings"] = noted
-    body["readings"] = {item.key: _as_typed(item.value) for item in readings.values.values()}
     body["form_digest"] = digest
     return body
 
@@ -240,6 +236,18 @@ def _noted(item: Finding, readings: Readings) -> dict[str, str]:
     if item.code in readings.reasons:
         noted["reason"] = readings.reasons[item.code]
     return noted
+
+
+def _nested(readings: Readings) -> dict[str, plain.Tree]:
+    """The readings in the form's own blocks, blanks left out."""
+    tree: dict[str, plain.Tree] = {}
+    for item in readings.values.values():
+        *blocks, last = key_parts(item.key)
+        place = tree
+        for block in blocks:
+            place = place.setdefault(block, {})
+        place[last] = _as_typed(item.value)
+    return tree
 
 
 def _as_typed(value: Value) -> str:

@@ -4,7 +4,7 @@ from itertools import pairwise
 
 from packet.hookup.model import Hookup
 from packet.ledger import plain
-from packet.ledger.fields import RecordBlank, record_blanks
+from packet.ledger.fields import RecordBlank, key_parts, record_blanks
 from packet.plan.model import Plan
 from packet.words import t
 
@@ -64,23 +64,15 @@ def _comment(text: str) -> list[str]:
 
 def _opened(before: str, key: str) -> list[str]:
     """The block keys that have to stand before `key`, after a line with the key `before`."""
-    old, new = _parts(before)[:-1], _parts(key)[:-1]
+    old, new = key_parts(before)[:-1], key_parts(key)[:-1]
     same = next(
         (index for index, pair in enumerate(zip(old, new, strict=False)) if pair[0] != pair[1]), min(len(old), len(new))
     )
     return [f"{'  ' * depth}{plain.scalar(part)}:" for depth, part in enumerate(new) if depth >= same]
 
 
-def _parts(key: str) -> list[str]:
-    """A dotted key in parts; a cylinder's id may hold dots itself."""
-    if key.startswith("cylinders."):
-        cylinder, _, last = key.removeprefix("cylinders.").rpartition(".")
-        return ["cylinders", cylinder, last]
-    return key.split(".")
-
-
 def _blank(blank: RecordBlank, step: str) -> str:
-    parts = _parts(blank.key)
+    parts = key_parts(blank.key)
     words = blank.label
     if blank.unit:
         words = t("{label}, {unit}", label=words, unit=blank.unit)

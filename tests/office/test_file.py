@@ -26,9 +26,9 @@ def test_a_form_in_order_is_filed_and_the_ledger_knows(shop: Path) -> None:
     assert raw["refrigerant"] == "R-404A"
     assert raw["site"] == "Corner grocery"
     assert (raw["technician"], raw["card"]) == ("A. Sample", "U-1234-5")
-    assert raw["recovered_lb"] == 37.9  # 30.0 + 7.9, by the scale
+    assert raw["recovered_by_scale_lb"] == 37.9  # 30.0 + 7.9, by the scale
     assert [item["moved_lb"] for item in raw["moves"]] == [30.0, 7.9]
-    assert raw["readings"]["cylinders.C-1.bare_after_gross_lb"] == 59.5
+    assert raw["cylinders"]["C-1"]["bare_after_gross_lb"] == 59.5
     states = cylinder_states(registers(), shop, TODAY)
     assert {key: item.contents_lb for key, item in states.items()} == {"C-1": 32.0, "C-2": 7.9, "C-3": 0.0}
     assert states["C-2"].refrigerant == "R-404A"
