@@ -8,16 +8,25 @@ or, flammable, 'Liquefied gas, flammable, n.o.s.' (UN3161).
 
 from typing import NamedTuple
 
+from packet.refrigerant.pure import MEMORY
+from packet.words import N_
+
 
 class Blend(NamedTuple):
-    """One blend. parts: designation -> mass percent. un: number and name where 49 CFR 172.101 lists the blend."""
+    """One blend. parts: designation -> mass percent. un: number and name where 49 CFR 172.101 lists the blend.
+
+    room_source: where the room limit is from, when it is not ASHRAE 34 from memory.
+    """
 
     parts: dict[str, float]
     safety_group: str
     room_limit: float | None
     un: tuple[str, str] | None = None
+    room_source: str = MEMORY
 
 
+# The figure printed in the standard for R-466A is not remembered with confidence, and is higher than this one.
+_ADDED_UP = N_("added up from its parts by the method of ASHRAE 34, from memory: the safe side")
 _R500 = ("UN2602", "Dichlorodifluoromethane and difluoroethane azeotropic mixture")
 _R502 = ("UN1973", "Refrigerant gas R 502")
 _R503 = ("UN2599", "Refrigerant gas R 503")
@@ -66,7 +75,7 @@ BLENDS: dict[str, Blend] = {
     "R-454C": Blend({"R-32": 21.5, "R-1234yf": 78.5}, "A2L", 4.4),
     "R-455A": Blend({"R-744": 3, "R-32": 21.5, "R-1234yf": 75.5}, "A2L", 4.9),
     "R-458A": Blend({"R-32": 20.5, "R-125": 4, "R-134a": 61.4, "R-227ea": 13.5, "R-236fa": 0.6}, "A1", 18.0),
-    "R-466A": Blend({"R-32": 49, "R-125": 11.5, "R-13I1": 39.5}, "A1", 6.2),
+    "R-466A": Blend({"R-32": 49, "R-125": 11.5, "R-13I1": 39.5}, "A1", 2.4, room_source=_ADDED_UP),
     "R-500": Blend({"R-12": 73.8, "R-152a": 26.2}, "A1", 7.6, _R500),
     "R-502": Blend({"R-22": 48.8, "R-115": 51.2}, "A1", 21.0, _R502),
     "R-503": Blend({"R-23": 40.1, "R-13": 59.9}, "A1", None, _R503),

@@ -5,14 +5,15 @@ Everything here is SI and needs the library; `properties.py` reads what comes ou
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import replace
 from itertools import combinations, pairwise
-from typing import Any
 
+from packet.refrigerant.computed import Composition, Computed, NoProperties
 from packet.refrigerant.curve import fit, nodes
 from packet.refrigerant.estimate import estimate_pair
 from packet.refrigerant.library import Pair, PureFluid, library_name, pair_is_known
 from packet.refrigerant.saturation import BlendSolver, Saturated, blend_critical_K
+from packet.words import t
 
 LOWEST_K = 233.15  # -40 degF
 HIGHEST_K = 333.15  # 140 degF
@@ -20,56 +21,13 @@ HIGHEST_K = 333.15  # 140 degF
 BELOW_CRITICAL = 0.985
 NODES = 41
 # Terms of the series left out add up to less than this (relative in density and pressure).
-NEGLIGIBLE = 1e-9
+NEGLIGIBLE = 1e-8
 # The series' last terms may not be larger than this: otherwise a point converged to something else.
 TAIL_AT_MOST = 2e-5
 # An estimated blend is never claimed to be better than this, whatever its few estimated pairs do to it: so far are
 # blends of fully known pairs from published figures (R-500 and R-502, tests/refrigerant/test_published.py).
 LEAST_PRESSURE_ERROR_PERCENT = 3.0
 LEAST_DENSITY_ERROR_PERCENT = 1.0
-
-# Designations with mass fractions.
-Composition = tuple[tuple[str, float], ...]
-
-
-class NoProperties(ValueError):  # noqa: N818 - it says what there is not
-    """No properties to compute with. reason: a sentence for the user."""
-
-    def __init__(self, reason: str) -> None:
-        self.reason = reason
-        super().__init__(reason)
-
-
-@dataclass(frozen=True, slots=True)
-class Computed:
-    """What is kept of one refrigerant: Chebyshev coefficients over [lowest_K, highest_K] and a few constants.
-
-    ln_bubble, ln_dew: of the pressure in Pa. liquid: kg/m3. ln_vapor: of kg/m3. Errors in percent, None when the
-    library computes the refrigerant itself: of the liquid's density, and of the pressures and the vapor's density.
-    """
-
-    lowest_K: float
-    highest_K: float
-    critical_K: float
-    molar_mass_kg: float
-    ln_bubble: tuple[float, ...]
-    ln_dew: tuple[float, ...]
-    liquid: tuple[float, ...]
-    ln_vapor: tuple[float, ...]
-    density_error_percent: float | None = None
-    pressure_error_percent: float | None = None
-    how: str = ""
-
-
-def to_plain(computed: Computed) -> dict[str, Any]:
-    """As plain JSON values."""
-    return asdict(computed)
-
-
-def from_plain(plain: dict[str, Any]) -> Computed:
-    """Back from plain JSON values. Raises TypeError when they are not of this shape."""
-    fields: dict[str, Any] = {key: tuple(value) if isinstance(value, list) else value for key, value in plain.items()}
-    return Computed(**fields)
 
 
 def compute(name: str, composition: Composition) -> Computed:
@@ -79,7 +37,7 @@ def compute(name: str, composition: Composition) -> Computed:
     """
     missing = [part for part, _ in composition if library_name(part) is None]
     if missing:
-        raise NoProperties(f"the property library has no equation of state for {', '.join(missing)}")
+        raise NoProperties(t("the property library has no equation of state for {parts}", parts=", ".join(missing)))
     if len(composition) == 1:
         return _pure(name)
     unknown = [pair for pair in combinations([part for part, _ in composition], 2) if not pair_is_known(*pair)]
@@ -94,12 +52,15 @@ def _estimated_blend(name: str, composition: Composition, unknown: list[Pair]) -
     Each estimated pair is moved to both ends of its uncertainty while the others stay; the larger change counts, and
     the pairs' changes add as squares, their errors having nothing to do with each other.
     """
-    names = ", ".join(f"{first}/{second}" for first, second in unknown)
+    names = tuple(f"{first}/{second}" for first, second in unknown)
     try:
         estimates = {pair: estimate_pair(*pair) for pair in unknown}
     except LookupError as error:
         raise NoProperties(
-            f"the property library has no mixture parameters for {names}, nor for pairs like it"
+            t(
+                "the property library has mixture parameters neither for {pairs} nor for pairs like it",
+                pairs=", ".join(names),
+            )
         ) from error
     gammas = {pair: found.gamma for pair, found in estimates.items()}
     middle = _blend(name, composition, gammas)
@@ -110,7 +71,7 @@ def _estimated_blend(name: str, composition: Composition, unknown: list[Pair]) -
         middle,
         pressure_error_percent=max(LEAST_PRESSURE_ERROR_PERCENT, 100.0 * pressure),
         density_error_percent=max(LEAST_DENSITY_ERROR_PERCENT, 100.0 * density),
-        how=f"mixing rule for {names}",
+        estimated_pairs=names,
     )
 
 
@@ -162,7 +123,7 @@ def _blend(name: str, composition: Composition, estimated: Mapping[Pair, float])
         lowest, highest = LOWEST_K, min(HIGHEST_K, BELOW_CRITICAL * critical_K)
         rows = _solve(composition, estimated, nodes(lowest, highest, NODES))
     except ValueError as error:
-        raise NoProperties(f"the property library finds no solution: {error}") from error
+        raise NoProperties(t("the property library finds no solution ({error})", error=error)) from error
     return _curves(name, rows, (lowest, highest), critical_K, solver.molar_mass_kg)
 
 
@@ -178,7 +139,7 @@ def _curves(
     vapor = fit(*span, [math.log(row.vapor) for row in rows], NEGLIGIBLE).coefficients
     tails = [sum(map(abs, series[-3:])) / size for series, size in ((bubble, 1), (dew, 1), (liquid, scale), (vapor, 1))]
     if max(tails) > TAIL_AT_MOST:
-        raise NoProperties(f"the solutions for {name} do not lie on one smooth curve")
+        raise NoProperties(t("the solutions for {refrigerant} do not lie on one smooth curve", refrigerant=name))
     return Computed(*span, critical_K, molar_mass_kg, bubble, dew, liquid, vapor)
 
 
@@ -191,7 +152,7 @@ def _believe(name: str, rows: list[Saturated]) -> None:
     for before, after in pairwise(rows):
         rising = before.bubble_Pa < after.bubble_Pa and before.dew_Pa < after.dew_Pa and before.vapor < after.vapor
         if not (rising and before.liquid > after.liquid):
-            raise NoProperties(f"the solutions for {name} are not monotonic in temperature")
+            raise NoProperties(t("the solutions for {refrigerant} are not monotonic in temperature", refrigerant=name))
     for row in rows:
         if row.dew_Pa > row.bubble_Pa * (1.0 + 1e-6) or row.vapor >= row.liquid:
-            raise NoProperties(f"a solution for {name} has its phases the wrong way round")
+            raise NoProperties(t("a solution for {refrigerant} has its phases the wrong way round", refrigerant=name))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from packet.refrigerant.blends import BLENDS, NOT_A_GAS, Blend
-from packet.refrigerant.pure import MEMORY, PURE, Pure
+from packet.refrigerant.pure import PURE, Pure
 from packet.words import N_, t
 
 
@@ -182,7 +182,7 @@ def _blend(name: str, row: Blend) -> Refrigerant:
         composition=tuple(parts.items()),
         safety_group=row.safety_group,
         room_limit_lb_per_1000ft3=row.room_limit,
-        room_limit_source=MEMORY,
+        room_limit_source=row.room_source,
         un_number=un_number,
         proper_shipping_name=_with_technical_names(un_name, _named_parts(parts, flammable)),
         hazard_class=None if un_number is None else "2.1" if flammable else "2.2",

@@ -5,7 +5,6 @@ SI inside: kelvin, pascal, kg/m3.
 
 from collections.abc import Mapping
 from functools import cache
-from importlib import metadata
 from typing import Any
 
 from packet.refrigerant.pure import PURE
@@ -17,6 +16,8 @@ Pair = tuple[str, str]
 @cache
 def version() -> str:
     """The installed property library's version, without importing it."""
+    from importlib import metadata
+
     return metadata.version("coolprop")
 
 

@@ -1,9 +1,9 @@
 """What was computed once, kept on disk: one small file a refrigerant.
 
-Keyed by the property library's version, our own method's version and the composition, so that an upgrade of either
-never reads an old figure. Files are written under a temporary name, synced and renamed: a crash, a full disk or two
-processes writing at once leave a whole file or none. A folder that cannot be written, or a file that is damaged, costs
-only time: the figures are computed again.
+Keyed by the property library's version, the text of our own modules that compute, and the composition, so that a
+change of any of them never reads an old figure. Files are written under a temporary name, synced and renamed: a crash,
+a full disk or two processes writing at once leave a whole file or none. A folder that cannot be written, or a file that
+is damaged, costs only time: the figures are computed again.
 
 The folder is the user's cache folder, or the one the environment variable PACKET_MEMORY names.
 """
@@ -12,14 +12,24 @@ import contextlib
 import hashlib
 import json
 import os
-import tempfile
+import secrets
+from functools import cache
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 from packet.refrigerant.library import version
 
-# Raise this when the way the curves are computed changes.
-METHOD = 5
+# The modules whose text decides what the figures come out as.
+_METHOD = ("build", "computed", "curve", "estimate", "library", "pure", "saturation")
+
+
+@cache
+def method() -> str:
+    """A short digest of the modules that compute: another one, other figures."""
+    ours = files("packet.refrigerant")
+    text = b"".join(ours.joinpath(f"{name}.py").read_bytes() for name in _METHOD)
+    return hashlib.sha256(text).hexdigest()[:8]
 
 
 def folder() -> Path:
@@ -31,11 +41,11 @@ def folder() -> Path:
         import platformdirs
 
         base = platformdirs.user_cache_path("recovery-job-packets", appauthor=False) / "properties"
-    return base / f"coolprop-{version()}-method-{METHOD}"
+    return base / f"coolprop-{version()}-method-{method()}"
 
 
 def _key(name: str, composition: tuple[tuple[str, float], ...]) -> str:
-    return json.dumps([version(), METHOD, name, composition])
+    return json.dumps([version(), method(), name, composition])
 
 
 def _path(name: str, key: str) -> Path:
@@ -54,7 +64,8 @@ def recall(name: str, composition: tuple[tuple[str, float], ...]) -> Any | None:
         kept = json.loads(_path(name, key).read_text(encoding="utf-8"))
         if kept["key"] == key and kept["digest"] == _digest(kept["payload"]):
             return kept["payload"]
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, RuntimeError, ValueError, KeyError, TypeError):
+        # RuntimeError: there is no home folder to keep anything in
         return None
     return None
 
@@ -62,20 +73,20 @@ def recall(name: str, composition: tuple[tuple[str, float], ...]) -> Any | None:
 def remember(name: str, composition: tuple[tuple[str, float], ...], payload: Any) -> bool:
     """Keep `payload` (plain JSON values) for this refrigerant; False when the disk would not take it."""
     key = _key(name, composition)
-    path = _path(name, key)
     text = json.dumps({"key": key, "digest": _digest(payload), "payload": payload})
-    temporary = ""
+    temporary = None
     try:
+        path = _path(name, key)
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
+        temporary = path.with_name(f".{path.name}.{os.getpid()}-{secrets.token_hex(4)}")
+        with temporary.open("x", encoding="utf-8") as file:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())
-        Path(temporary).replace(path)
-    except OSError:
-        if temporary:
+        temporary.replace(path)
+    except (OSError, RuntimeError):
+        if temporary is not None:
             with contextlib.suppress(OSError):
-                Path(temporary).unlink()
+                temporary.unlink()
         return False
     return True

@@ -6,9 +6,9 @@ Warm, nothing here imports the property library and a figure costs microseconds.
 import math
 from functools import cache
 
-from packet.refrigerant import build, memory
-from packet.refrigerant.build import Computed, NoProperties
+from packet.refrigerant import memory
 from packet.refrigerant.catalogue import Refrigerant
+from packet.refrigerant.computed import Computed, NoProperties, from_plain, to_plain
 from packet.refrigerant.curve import Curve, inverse
 from packet.units import (
     PA_PER_PSI,
@@ -61,7 +61,9 @@ class Properties:
         self.molar_mass_lb_per_lbmol = computed.molar_mass_kg * 1000.0
         self.density_error_percent = computed.density_error_percent
         self.pressure_error_percent = computed.pressure_error_percent
-        self.estimate_how = computed.how
+        self.estimate_how = (
+            t("mixing rule for {pairs}", pairs=", ".join(computed.estimated_pairs)) if computed.estimated_pairs else ""
+        )
         self.lowest_F = round(fahrenheit_from_kelvin(computed.lowest_K), 6)
         self.highest_F = round(fahrenheit_from_kelvin(computed.highest_K), 6)
         self._ln_bubble = Curve(*span, computed.ln_bubble)
@@ -170,7 +172,9 @@ def properties(refrigerant: Refrigerant) -> Properties:
     """
     kept = memory.recall(refrigerant.name, refrigerant.composition)
     if kept is not None:
-        return Properties(refrigerant, build.from_plain(kept))
-    computed = build.compute(refrigerant.name, refrigerant.composition)
-    memory.remember(refrigerant.name, refrigerant.composition, build.to_plain(computed))
+        return Properties(refrigerant, from_plain(kept))
+    from packet.refrigerant.build import compute
+
+    computed = compute(refrigerant.name, refrigerant.composition)
+    memory.remember(refrigerant.name, refrigerant.composition, to_plain(computed))
     return Properties(refrigerant, computed)

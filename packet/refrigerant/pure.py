@@ -8,12 +8,14 @@ none; all from memory.
 
 from typing import NamedTuple
 
-IMC = "ASHRAE 34 as printed in International Mechanical Code table 1103.1"
-MEMORY = "ASHRAE 34, from memory"
+from packet.words import N_
 
-PART_84 = "40 CFR part 84 (IPCC AR4, 100 years), from memory"
-AR4 = "IPCC AR4, 100 years, from memory"
-AR5 = "IPCC AR5, 100 years, from memory"
+IMC = N_("ASHRAE 34 as printed in International Mechanical Code table 1103.1")
+MEMORY = N_("ASHRAE 34, from memory")
+
+PART_84 = N_("40 CFR part 84 (IPCC AR4, 100 years), from memory")
+AR4 = N_("IPCC AR4, 100 years, from memory")
+AR5 = N_("IPCC AR5, 100 years, from memory")
 
 
 class Pure(NamedTuple):
@@ -40,8 +42,8 @@ class Pure(NamedTuple):
 PURE: dict[str, Pure] = {
     "R-11": Pure("R11", "trichlorofluoromethane", "CFC", "A1", 0.39, IMC, None, None, None, 4750, AR4),
     "R-12": Pure("R12", "dichlorodifluoromethane", "CFC", "A1", 5.6, IMC, "UN1028", "Refrigerant gas R 12", "2.2", 10900, AR4),
-    "R-13": Pure("R13", "chlorotrifluoromethane", "CFC", "A1", None, MEMORY, "UN1022", "Refrigerant gas R 13", "2.2", 14400, AR4),
-    "R-13B1": Pure(None, "bromotrifluoromethane", "BFC", "A1", None, MEMORY, "UN1009", "Refrigerant gas R 13B1", "2.2", 7140, AR4),
+    "R-13": Pure("R13", "chlorotrifluoromethane", "CFC", "A1", None, IMC, "UN1022", "Refrigerant gas R 13", "2.2", 14400, AR4),
+    "R-13B1": Pure(None, "bromotrifluoromethane", "BFC", "A1", None, IMC, "UN1009", "Refrigerant gas R 13B1", "2.2", 7140, AR4),
     "R-13I1": Pure("R13I1", "trifluoroiodomethane", "HFO", "A1", 1.0, MEMORY, "UN3163", "Liquefied gas, n.o.s.", "2.2", 0.4, AR5),
     "R-22": Pure("R22", "chlorodifluoromethane", "HCFC", "A1", 13.0, IMC, "UN1018", "Refrigerant gas R 22", "2.2", 1810, AR4),
     "R-23": Pure("R23", "trifluoromethane", "HFC", "A1", 7.3, IMC, "UN1984", "Refrigerant gas R 23", "2.2", 14800, PART_84),
@@ -49,7 +51,7 @@ PURE: dict[str, Pure] = {
     "R-113": Pure("R113", "1,1,2-trichloro-1,2,2-trifluoroethane", "CFC", "A1", 1.2, IMC, None, None, None, 6130, AR4),
     "R-114": Pure("R114", "1,2-dichloro-1,1,2,2-tetrafluoroethane", "CFC", "A1", 8.7, IMC, "UN1958", "Refrigerant gas R 114", "2.2", 10000, AR4),
     "R-115": Pure("R115", "chloropentafluoroethane", "CFC", "A1", 47.0, IMC, "UN1020", "Refrigerant gas R 115", "2.2", 7370, AR4),
-    "R-116": Pure("R116", "hexafluoroethane", "PFC", "A1", 34.0, MEMORY, "UN2193", "Refrigerant gas R 116", "2.2", 12200, AR4),
+    "R-116": Pure("R116", "hexafluoroethane", "PFC", "A1", 34.0, IMC, "UN2193", "Refrigerant gas R 116", "2.2", 12200, AR4),
     "R-123": Pure("R123", "2,2-dichloro-1,1,1-trifluoroethane", "HCFC", "B1", 3.5, IMC, None, None, None, 77, AR4),
     "R-124": Pure("R124", "1-chloro-1,2,2,2-tetrafluoroethane", "HCFC", "A1", 3.5, IMC, "UN1021", "Refrigerant gas R 124", "2.2", 609, AR4),
     "R-125": Pure("R125", "pentafluoroethane", "HFC", "A1", 23.0, IMC, "UN3220", "Refrigerant gas R 125", "2.2", 3500, PART_84),

@@ -1,0 +1,48 @@
+"""What is kept of a refrigerant's computed properties, and the answer when there are none."""
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+# Designations with mass fractions.
+Composition = tuple[tuple[str, float], ...]
+
+
+class NoProperties(ValueError):  # noqa: N818 - it says what there is not
+    """No properties to compute with. reason: a sentence for the user."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Computed:
+    """One refrigerant, SI: Chebyshev coefficients over [lowest_K, highest_K] and a few constants.
+
+    ln_bubble, ln_dew: of the pressure in Pa. liquid: kg/m3. ln_vapor: of kg/m3. Errors in percent, None when the
+    library computes the refrigerant itself: of the liquid's density, and of the pressures and the vapor's density.
+    estimated_pairs: the pairs of parts ('R-22/R-124') whose mixture parameters were estimated.
+    """
+
+    lowest_K: float
+    highest_K: float
+    critical_K: float
+    molar_mass_kg: float
+    ln_bubble: tuple[float, ...]
+    ln_dew: tuple[float, ...]
+    liquid: tuple[float, ...]
+    ln_vapor: tuple[float, ...]
+    density_error_percent: float | None = None
+    pressure_error_percent: float | None = None
+    estimated_pairs: tuple[str, ...] = ()
+
+
+def to_plain(computed: Computed) -> dict[str, Any]:
+    """As plain JSON values."""
+    return asdict(computed)
+
+
+def from_plain(plain: dict[str, Any]) -> Computed:
+    """Back from plain JSON values."""
+    fields: dict[str, Any] = {key: tuple(value) if isinstance(value, list) else value for key, value in plain.items()}
+    return Computed(**fields)
