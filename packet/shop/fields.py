@@ -115,7 +115,7 @@ def whole(value: Any) -> Any:
     """A whole number from text."""
     if not isinstance(value, str):
         return value
-    if not re.fullmatch(r"[+-]?\d{1,9}", value.strip(), re.ASCII):
+    if not re.fullmatch(r"[+-]?\d{1,18}", value.strip(), re.ASCII):
         raise refuse(t("'{value}' is not a whole number.", value=quoted(value)))
     return int(value)
 
@@ -272,18 +272,19 @@ Paragraph = Annotated[str, BeforeValidator(lines_of_text), Field(max_length=600)
 Designation = Annotated[str, BeforeValidator(designation)]
 Contents = Annotated[str | None, BeforeValidator(contents)]
 
+# The least that can be meant keeps a slip like 1e-300 away from the arithmetic; 0.001 lb is half a gram.
 Lb = Annotated[Number, MASS, Field(ge=0, le=50_000)]
-PositiveLb = Annotated[Number, MASS, Field(gt=0, le=50_000)]
-WaterLb = Annotated[Number, WATER, Field(gt=0, le=10_000)]
+PositiveLb = Annotated[Number, MASS, Field(ge=0.001, le=50_000)]
+WaterLb = Annotated[Number, WATER, Field(ge=0.5, le=10_000)]
 # From the coldest morning to what a cylinder may never be warmed to; 131 degF is the law's own hottest (49 CFR 173.304).
 AirF = Annotated[Number, TEMPERATURE, Field(ge=-40, le=140)]
 StepF = Annotated[Number, TEMPERATURE_STEP, Field(ge=1, le=50)]
 ElevationFt = Annotated[Number, LENGTH, Field(ge=-1_500, le=20_000)]  # Dead Sea shore to above the highest town
-HoseFt = Annotated[Number, LENGTH, Field(gt=0, le=300)]
-BoreIn = Annotated[Number, BORE, Field(gt=0, le=3)]
-Ft3 = Annotated[Number, VOLUME, Field(gt=0, le=5_000_000)]
-RatingPsig = Annotated[Number, GAUGE, Field(gt=0, le=10_000)]
+HoseFt = Annotated[Number, LENGTH, Field(ge=0.1, le=300)]
+BoreIn = Annotated[Number, BORE, Field(ge=0.01, le=3)]
+Ft3 = Annotated[Number, VOLUME, Field(ge=0.001, le=5_000_000)]
+RatingPsig = Annotated[Number, GAUGE, Field(ge=1, le=10_000)]
 MarginPsi = Annotated[Number, PRESSURE_DIFFERENCE, Field(ge=0, le=200)]
-LbPerMin = Annotated[Number, Field(gt=0, le=1_000)]
+LbPerMin = Annotated[Number, Field(ge=0.001, le=1_000)]
 Percent = Annotated[Number, Field(ge=0, le=100)]
 Count = Annotated[Whole, Field(ge=0, le=999)]

@@ -81,7 +81,7 @@ def _registers(shop_folder: Path) -> _Registers:
         "cylinders": _ids(nodes[CYLINDERS_FILE]),
         "technicians": _ids(nodes[TECHNICIANS_FILE]),
     }
-    there = {name: known for name, known in ids.items() if known is not None}
+    there = _to_check_against(ids)
     value = None
     if not problems and shop is not None and equipment is not None:
         value = Registers(shop=shop, cylinders=cylinders, equipment=equipment, technicians=technicians)
@@ -149,7 +149,12 @@ def load_job(path: Path, registers: Registers) -> Loaded[Job]:
         "cylinders": tuple(item.id for item in registers.cylinders),
         "technicians": tuple(item.id for item in registers.technicians),
     }
-    return _job(path, ids, registers.shop.records_url, registers)
+    return _job(path, _to_check_against(ids), registers.shop.records_url, registers)
+
+
+def _to_check_against(ids: Mapping[str, tuple[str, ...] | None]) -> dict[str, tuple[str, ...]]:
+    """The lists that were read. A shop that lists no truck has not said which there are: any may be named."""
+    return {name: known for name, known in ids.items() if known or (known is not None and name != "trucks")}
 
 
 def _job(
@@ -191,7 +196,12 @@ def _from_the_future(job: Job, registers: Registers, shop_folder: Path) -> Itera
 
 
 def load_day(day_folder: Path, registers: Registers) -> Loaded[tuple[Job, ...]]:
-    """All jobs of a day's folder by file name. value holds the jobs that are in order, whatever the problems of others."""
+    """All jobs of a day's folder by file name. value holds the jobs that are in order, whatever the problems of others.
+
+    Raises WrongPathError when there is no such folder.
+    """
+    if not day_folder.is_dir():
+        raise WrongPathError(t("There is no folder '{path}'.", path=day_folder))
     problems = list(_strays(day_folder))
     jobs = []
     for path in job_files(day_folder):
@@ -241,13 +251,14 @@ def targets(paths: Iterable[Path]) -> tuple[Path, ...]:
 
     Raises WrongPathError for a path that does not exist or holds no job.
     """
-    found: dict[Path, None] = {}
+    found: dict[Path, Path] = {}
     for path in paths:
         jobs = _jobs_at(path)
         if not jobs:
             raise WrongPathError(t("There is no job in '{path}'.", path=path))
-        found.update(dict.fromkeys(jobs))
-    return tuple(found)
+        for job in jobs:
+            found.setdefault(job.resolve(), job)
+    return tuple(found.values())
 
 
 def _jobs_at(path: Path) -> tuple[Path, ...]:

@@ -7,7 +7,7 @@ import pytest
 
 from packet.press import marks
 from packet.shop.checks import RECORD_ADDRESS_MAX, RECORDS_URL_MAX
-from packet.shop.load import check, find_shop, load_day, load_registers, targets
+from packet.shop.load import check, find_shop, load_day, load_job, load_registers, targets
 from packet.shop.problems import Problem, WrongPathError
 
 
@@ -41,6 +41,7 @@ def test_targets_of_a_file_a_day_and_a_shop(small: Shop) -> None:
     assert targets([small.folder / "2026-11-26"]) == (small.job, second)
     assert targets([small.folder]) == (small.job, second, third)
     assert targets([third, small.folder]) == (third, small.job, second)
+    assert targets([small.job, small.folder / "2026-11-27" / ".." / "2026-11-26" / "J-1.yaml"]) == (small.job,)
     assert check([small.folder]) == ()
 
 
@@ -66,6 +67,21 @@ def test_the_shop_is_found_upward_and_named_as_the_user_would(small: Shop, monke
     assert [problem.file for problem in check([Path("small/2026-11-26/J-1.yaml")])] == []
     monkeypatch.chdir(small.folder / "2026-11-26")
     assert find_shop(Path("J-1.yaml")) == small.folder
+
+
+def test_a_shop_that_lists_no_truck_takes_any(small: Shop) -> None:
+    small.change("shop.yaml", "trucks:\n  - id: T1\n    standing_load_lb: 40\n", "")
+    assert small.problems() == ()
+    registers = load_registers(small.folder).value
+    assert registers is not None
+    assert load_job(small.job, registers).problems == ()
+
+
+def test_a_day_that_is_not_there(small: Shop) -> None:
+    registers = load_registers(small.folder).value
+    assert registers is not None
+    with pytest.raises(WrongPathError, match="There is no folder"):
+        load_day(small.folder / "2026-12-24", registers)
 
 
 def test_a_register_alone_can_be_checked(small: Shop) -> None:
