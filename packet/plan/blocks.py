@@ -1,6 +1,5 @@
 """The cylinders of a job as planned: each with its numbers, what is planned into it, and what speaks against it."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from packet.figures import show_weight
@@ -13,18 +12,19 @@ from packet.plan.cylinder import (
     level_curve,
     mean_density,
     net_of,
-    site_gauge,
     table,
     weights,
 )
 from packet.plan.filling import Spread, expected_max_lb, shortage, spread
+from packet.plan.gauge import site_gauge
 from packet.plan.model import CylinderPlan
 from packet.plan.setting import FillSetting
 from packet.rules import fill, fitness, quick
 from packet.rules.spec import read_spec
-from packet.shop.records import Cylinder
-from packet.words import N_, t
+from packet.words import N_, t, tn
 from packet.worked import Worked, given
+
+NAMED_AT_MOST = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,15 +38,10 @@ class Filled:
     needs: tuple[str, ...] = ()
 
 
-def fill_cylinders(
-    setting: FillSetting,
-    assigned: tuple[tuple[Cylinder, CylinderState], ...],
-    states: Mapping[str, CylinderState],
-    taken: frozenset[str],
-    to_recover_lb: Worked,
-) -> Filled:
+def fill_cylinders(setting: FillSetting) -> Filled:
     """Fitness, limits and filling of the assigned cylinders in order, with what would do where they do not."""
-    policy = setting.registers.shop.policy
+    case = setting.case
+    policy, assigned, to_recover_lb = case.policy, case.named.cylinders, case.charge_lb
     own = [weights(cylinder, state, setting) for cylinder, state in assigned]
     refused = [fit.refusals(cylinder, state, setting) for cylinder, state in assigned]
     usable = [not fit.stops(against) for against in refused]
@@ -56,11 +51,11 @@ def fill_cylinders(
     full = [item.free_lb.value <= 0.0 for item in own]
     offers: tuple[Weights, ...] = ()
     if any(refused) or any(full) or not spreading.suffices:
-        offers = fit.would_do(setting, states, taken)
+        offers = fit.would_do(setting, expected_max.value)
     findings: list[Finding] = []
     for item, against, is_full in zip(own, refused, full, strict=True):
         findings.extend(_against(item, against, is_full, setting, offers))
-    needs = _needs(setting, spreading, offers, expected_max)
+    needs = _needs(setting, spreading, offers)
     if not spreading.suffices:
         findings.append(_shortage(setting, spreading, expected_max, needs))
     used = sum(1 for planned in spreading.planned_lb if planned.value > 0.0)
@@ -119,13 +114,17 @@ def _against(
 
 
 def names(offers: tuple[Weights, ...]) -> str:
-    """The ids of cylinders that would do, or that there is none."""
-    return ", ".join(own.cylinder.id for own in offers) or t("none in the register")
+    """The ids of the first cylinders that would do, how many more there are, or that there is none."""
+    if not offers:
+        return t("none in the register")
+    first = ", ".join(own.cylinder.id for own in offers[:NAMED_AT_MOST])
+    more = len(offers) - NAMED_AT_MOST
+    if more <= 0:
+        return first
+    return tn("{ids} and {count} more", "{ids} and {count} more", more, ids=first)
 
 
-def _needs(
-    setting: FillSetting, spreading: Spread, offers: tuple[Weights, ...], expected_max: Worked
-) -> tuple[str, ...]:
+def _needs(setting: FillSetting, spreading: Spread, offers: tuple[Weights, ...]) -> tuple[str, ...]:
     if spreading.suffices:
         return ()
     return (shortage(spreading.left_over_lb, offers, _largest_empty_lb(setting), setting.units),)
@@ -226,11 +225,9 @@ def _change_at(own: Weights) -> Worked:
 
 
 def _stop_and_cool(own: Weights, setting: FillSetting) -> Worked:
-    policy = setting.registers.shop.policy
-    conditions = setting.job.conditions
-    hottest = min(max(conditions.hottest_F, setting.gas.fluid.lowest_F), setting.gas.fluid.highest_F)
-    at = given(hottest, "°F", conditions.where("hottest_F"), places=1)
-    expected = site_gauge(setting.gas.bubble(at), setting.barometer_psia)
+    case = setting.case
+    policy = case.policy
+    expected = site_gauge(setting.gas.bubble(case.hottest_F()), case.barometer_psia)
     margin = given(policy.stop_and_cool_margin_psi, "psi", policy.where("stop_and_cool_margin_psi"), places=0)
     spec = read_spec(own.cylinder.spec)
     service = spec.service_psig if spec and spec.service_psig is not None else expected.value + margin.value

@@ -2,19 +2,17 @@
 
 from packet.figures import show_weight
 from packet.findings import Finding, finding
+from packet.plan.case import Case
 from packet.plan.gas import Gas
 from packet.plan.model import CarryLoad, CylinderPlan
 from packet.rules import carriage
-from packet.shop.records import Job, Registers, Truck
 from packet.words import t
 from packet.worked import Worked, given
 
 
-def plan_carrying(
-    job: Job, registers: Registers, truck: Truck | None, gas: Gas, cylinders: tuple[CylinderPlan, ...]
-) -> tuple[CarryLoad, tuple[Finding, ...]]:
+def plan_carrying(case: Case, cylinders: tuple[CylinderPlan, ...]) -> tuple[CarryLoad, tuple[Finding, ...]]:
     """This job's load on its truck, standing load included, and what passes the limits. Source: 49 CFR 173.6."""
-    units = registers.shop.units
+    job, gas, units, truck = case.job, case.gas, case.units, case.named.truck
     standing = truck.standing_load_lb if truck else 0.0
     standing_where = truck.where("standing_load_lb") if truck else t("no truck in the register")
     weights = tuple((_key(item.cylinder.id), planned_gross(item)) for item in cylinders)
@@ -46,7 +44,7 @@ def plan_carrying(
                     limit=show_weight(carriage.PER_CYLINDER_LB, units, 0),
                 )
             )
-        lift = registers.shop.policy.lift_alone_lb
+        lift = case.policy.lift_alone_lb
         if gross > lift:
             found.append(
                 finding(

@@ -2,14 +2,14 @@
 
 from packet.figures import show_pressure, show_temperature
 from packet.findings import Finding, finding
-from packet.plan.cylinder import site_gauge
+from packet.plan.case import Case
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES, Classified, is_small_appliance
 from packet.plan.gas import Gas
+from packet.plan.gauge import site_gauge
 from packet.rules import crew, fitness
 from packet.rules.drawdown import CLASS_AT_F
 from packet.shop.records import Certification, Job, Machine, Registers, Technician
 from packet.words import N_, t
-from packet.worked import Worked, given
 
 TYPE_NAMES: dict[Certification, str] = {
     "type-I": N_("Type I"),
@@ -20,14 +20,10 @@ TYPE_NAMES: dict[Certification, str] = {
 }
 
 
-def crew_findings(
-    job: Job,
-    registers: Registers,
-    technician: Technician | None,
-    supervisor: Technician | None,
-    classified: Classified,
-) -> tuple[Finding, ...]:
+def crew_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
     """Certification of who works, or of who is named to stand over an apprentice. Source: 40 CFR 82.161."""
+    job, registers = case.job, case.registers
+    technician, supervisor = case.named.technician, case.named.supervisor
     if technician is None:
         return ()
     needed = crew.needed_types(classified.classes, is_small_appliance(job))
@@ -64,10 +60,9 @@ def _names(types: tuple[Certification, ...]) -> str:
     return ", ".join(t(TYPE_NAMES[name]) for name in types)
 
 
-def machine_findings(
-    job: Job, registers: Registers, machine: Machine | None, gas: Gas, classified: Classified, barometer_psia: Worked
-) -> tuple[Finding, ...]:
-    """Whether the machine is certified and rated for the gas. Source: 40 CFR 82.36, 82.158 (from memory), practice."""
+def machine_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
+    """Whether the machine is certified and rated for the gas. Source: 40 CFR 82.158 (from memory), common practice."""
+    job, gas, machine = case.job, case.gas, case.named.machine
     if machine is None:
         return ()
     where = job.where("machine")
@@ -82,12 +77,12 @@ def machine_findings(
                 machine=machine.id,
                 refrigerant=gas.name,
                 pressure_class=", ".join(named),
-                candidates=_other_machines(registers, machine, gas, classified),
+                candidates=_other_machines(case, machine, classified),
             )
         )
     if not machine.flammable_rated:
-        found.extend(_not_flammable(registers, machine, gas, classified, where))
-    found.extend(_pressure(job, registers, machine, gas, barometer_psia, where))
+        found.extend(_not_flammable(case, machine, classified, where))
+    found.extend(_pressure(case, machine, where))
     if machine.last_refrigerant is not None and machine.last_refrigerant != gas.name:
         found.append(
             finding(
@@ -113,17 +108,18 @@ def _suitable(machine: Machine, gas: Gas, classified: Classified) -> bool:
     return _certified_machine(machine, gas, classified) and (machine.flammable_rated or not burns)
 
 
-def _other_machines(registers: Registers, machine: Machine, gas: Gas, classified: Classified) -> str:
+def _other_machines(case: Case, machine: Machine, classified: Classified) -> str:
     others = [
-        item.id for item in registers.equipment.machines if item.id != machine.id and _suitable(item, gas, classified)
+        item.id
+        for item in case.registers.equipment.machines
+        if item.id != machine.id and _suitable(item, case.gas, classified)
     ]
     return ", ".join(others) or t("none in the register")
 
 
-def _not_flammable(
-    registers: Registers, machine: Machine, gas: Gas, classified: Classified, where: str
-) -> tuple[Finding, ...]:
-    others = _other_machines(registers, machine, gas, classified)
+def _not_flammable(case: Case, machine: Machine, classified: Classified, where: str) -> tuple[Finding, ...]:
+    gas = case.gas
+    others = _other_machines(case, machine, classified)
     source = t(fitness.SOURCE_FLAMMABLE)
     if gas.refrigerant is None:
         return (
@@ -151,14 +147,11 @@ def _not_flammable(
     )
 
 
-def _pressure(
-    job: Job, registers: Registers, machine: Machine, gas: Gas, barometer_psia: Worked, where: str
-) -> tuple[Finding, ...]:
+def _pressure(case: Case, machine: Machine, where: str) -> tuple[Finding, ...]:
     """The machine must push against the cylinder at the hottest of this job, at least at the class's 104 °F."""
-    units = registers.shop.units
-    hottest = min(max(job.conditions.hottest_F, CLASS_AT_F), gas.fluid.highest_F)
-    at = given(hottest, "°F", job.conditions.where("hottest_F"), places=1)
-    stands = site_gauge(gas.bubble_high(at), barometer_psia).value
+    gas, units = case.gas, case.units
+    hottest = case.hottest_F(at_least=CLASS_AT_F)
+    stands = site_gauge(gas.bubble_high(hottest), case.barometer_psia).value
     if stands <= machine.max_pressure_psig:
         return ()
     return (
@@ -170,6 +163,6 @@ def _pressure(
             rated=show_pressure(machine.max_pressure_psig, units),
             refrigerant=gas.name,
             pressure=show_pressure(stands, units),
-            temperature=show_temperature(hottest, units),
+            temperature=show_temperature(hottest.value, units),
         ),
     )

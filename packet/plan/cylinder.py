@@ -1,8 +1,10 @@
 """The numbers of one cylinder: what it may hold, where to stop, what is free, and its table by temperature."""
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from packet.ledger.state import CylinderState
+from packet.plan.gauge import site_gauge
 from packet.plan.model import FillRow
 from packet.plan.setting import FillSetting
 from packet.rules import fill, printed
@@ -19,6 +21,29 @@ RULE_NAMES = {
     "by_stamp": N_("maximum gross weight stamped on the cylinder"),
     "by_scale": N_("capacity of the scale"),
 }
+
+
+class Capacity(Protocol):
+    """What a cylinder's limits start from."""
+
+    @property
+    def cylinder(self) -> Cylinder: ...  # noqa: D102
+    @property
+    def water_capacity_lb(self) -> Worked: ...  # noqa: D102
+    @property
+    def tare_lb(self) -> Worked: ...  # noqa: D102
+    @property
+    def volume_ft3(self) -> Worked: ...  # noqa: D102
+
+
+@dataclass(frozen=True, slots=True)
+class _Stamped:
+    """What is stamped on a cylinder."""
+
+    cylinder: Cylinder
+    water_capacity_lb: Worked
+    tare_lb: Worked
+    volume_ft3: Worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +81,7 @@ def weights(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> W
     where = state.came_from or cylinder.where("contents_lb")
     contents = given(state.contents_lb, "lb", where)
     volume = cylinder_volume_ft3(water)
-    limits = _limits(cylinder, water, tare, volume, setting, setting.fill_F)
+    limits = _limits(_Stamped(cylinder, water, tare, volume), setting, setting.fill_F)
     limit_gross = _limit_gross(limits.net_lb, tare, setting)
     stop = _stop_gross(limit_gross, setting)
     return Weights(
@@ -78,7 +103,7 @@ def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSe
     """A row of the fill table. planned_net_lb: what the cylinder holds when the job has gone as planned."""
     gas = setting.gas
     at = fill.fill_temperature_F(ambient_F)
-    limits = _limits(own.cylinder, own.water_capacity_lb, own.tare_lb, own.volume_ft3, setting, at)
+    limits = _limits(own, setting, at)
     own_stop = _stop_gross(_limit_gross(limits.net_lb, own.tare_lb, setting), setting)
     stop = own_stop
     if own_stop.value >= own.stop_gross_lb.value:
@@ -148,20 +173,6 @@ def mean_density(net_lb: Worked, volume_ft3: Worked) -> Worked:
     )
 
 
-def site_gauge(psia: Worked, barometer_psia: Worked) -> Worked:
-    """Gauge pressure at the site, psig against its own barometer; below 0 is a vacuum."""
-    return Worked(
-        psia.value - barometer_psia.value,
-        "psig",
-        N_("gauge pressure at the site: absolute less barometer"),
-        N_("definition of gauge pressure"),
-        "{pressure} − {barometer}",
-        (("pressure", psia), ("barometer", barometer_psia)),
-        places=2,
-        estimate_percent=psia.estimate_percent,
-    )
-
-
 def net_of(gross_lb: Worked, tare_lb: Worked) -> Worked:
     """Net from gross."""
     return Worked(
@@ -175,9 +186,8 @@ def net_of(gross_lb: Worked, tare_lb: Worked) -> Worked:
     )
 
 
-def _limits(
-    cylinder: Cylinder, water: Worked, tare: Worked, volume: Worked, setting: FillSetting, at_F: Worked
-) -> Limits:
+def _limits(own: Capacity, setting: FillSetting, at_F: Worked) -> Limits:
+    cylinder, water, tare, volume = own.cylinder, own.water_capacity_lb, own.tare_lb, own.volume_ft3
     gas = setting.gas
     found = [
         ("by_volume", fill.by_volume_lb(setting.ceiling_percent, volume, gas.liquid(at_F))),

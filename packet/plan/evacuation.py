@@ -4,12 +4,13 @@ from dataclasses import dataclass
 
 from packet.figures import show_vacuum, show_weight
 from packet.findings import Finding, finding
+from packet.plan.case import Case, isolated_lb
 from packet.plan.gas import Gas
 from packet.plan.mixed import plausible_classes
 from packet.plan.model import Evacuation
 from packet.rules import drawdown
 from packet.rules.barometer import barometer_inHg
-from packet.shop.records import Job, Machine, PressureClass, Registers
+from packet.shop.records import Job, Machine, PressureClass
 from packet.units import UnitSystem
 from packet.words import N_, t
 from packet.worked import Worked, given
@@ -47,11 +48,6 @@ def classify(gas: Gas, job: Job) -> Classified:
     return Classified(drawdown.possible_classes(pressure.value, gas.fluid.pressure_error_percent or 0.0), pressure)
 
 
-def isolated_lb(job: Job) -> float | None:
-    """The isolated part's charge, where one is named and the system has a receiver to hold the rest (82.152)."""
-    return job.work.isolated_charge_lb if job.appliance.receiver else None
-
-
 def is_small_appliance(job: Job) -> bool:
     """Up to 5 lb, fully made, charged and sealed in a factory. Source: 40 CFR 82.152, from memory."""
     appliance = job.appliance
@@ -64,27 +60,23 @@ def made_since_1993(machine: Machine | None) -> bool:
     return machine is None or (machine.made.year, machine.made.month) >= FIRST_STRICT_MONTH
 
 
-def plan_evacuation(
-    job: Job, registers: Registers, gas: Gas, classified: Classified, machine: Machine | None, barometer_psia: Worked
-) -> tuple[Evacuation, tuple[Finding, ...]]:
+def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tuple[Finding, ...]]:
     """The draw-down target with its reasons, and the cautions that go with it."""
-    barometer = barometer_inHg(barometer_psia)
-    isolated = isolated_lb(job)
-    charge = isolated if isolated is not None else job.appliance.charge_lb
+    job, gas, charge = case.job, case.gas, case.charge_lb.value
     small = is_small_appliance(job)
-    strict = made_since_1993(machine)
+    strict = made_since_1993(case.named.machine)
     reasons = list(_class_reasons(gas, classified, small))
     if small:
         target = given(drawdown.SMALL_APPLIANCE_inHg, "inHg", drawdown.SOURCE_SMALL, places=0)
         percent = drawdown.small_appliance_percent(job.appliance.compressor_runs, strict)
-        reasons.append(_small_reason(percent, job, registers.shop.units))
+        reasons.append(_small_reason(percent, job, case.units))
         raised = False
     else:
         percent = None
-        target, raised, why = _table_target(job, gas, classified, charge, strict, registers)
+        target, raised, why = _table_target(case, classified, strict)
         reasons.extend(why)
-    reasons.extend(_other_reasons(job, registers, isolated))
-    by_policy = _venting_allowed(gas, job)
+    reasons.extend(_other_reasons(case))
+    by_policy = _venting_allowed(gas)
     if by_policy:
         reasons.append(t("The target is the shop's policy: the law lets this use be vented."))
     psia = drawdown.target_psia(target)
@@ -93,13 +85,13 @@ def plan_evacuation(
         saturation_psia_at_104F=classified.saturation_psia,
         target_inHg_vacuum=target,
         target_psia=None if small else psia,
-        gauge_at_site_inHg_vacuum=drawdown.gauge_at_site_inHg(target, barometer),
+        gauge_at_site_inHg_vacuum=drawdown.gauge_at_site_inHg(target, barometer_inHg(case.barometer_psia)),
         target_percent_of_charge=percent,
         target_lb=None if percent is None else percent / 100.0 * job.appliance.charge_lb,
         raise_to_atmosphere=raised,
         by_policy=by_policy,
         reasons=tuple(reasons),
-        remaining_vapor_lb=_remaining(job, gas, charge, psia, barometer_psia),
+        remaining_vapor_lb=_remaining(case, psia),
         rise_check_minutes=drawdown.rise_check_minutes(charge, job.appliance.kind == "chiller"),
         source=_source(small, by_policy),
         absolute_mmHg=drawdown.LOW_PRESSURE_mmHg if _is_low_target(classified, small, raised, target) else None,
@@ -127,11 +119,9 @@ def _small_reason(percent: float, job: Job, units: UnitSystem) -> str:
     return t(message, percent=f"{percent:g}", vacuum=show_vacuum(drawdown.SMALL_APPLIANCE_inHg, units))
 
 
-def _table_target(
-    job: Job, gas: Gas, classified: Classified, charge_lb: float, strict: bool, registers: Registers
-) -> tuple[Worked, bool, tuple[str, ...]]:
+def _table_target(case: Case, classified: Classified, strict: bool) -> tuple[Worked, bool, tuple[str, ...]]:
     """The target of table 1 or of the exception for a repair that is not major; whether it is a raise; reasons."""
-    work = job.work
+    work, gas, charge_lb = case.job.work, case.gas, case.charge_lb.value
     low = classified.deepest == "low"
     if not work.major and not work.evacuation_to_atmosphere and work.reason in {"repair", "leak"}:
         nothing = drawdown.target_vacuum_inHg(0.0, t("repair that is not major"))
@@ -154,17 +144,16 @@ def _table_target(
             True,
             (t("Low pressure, a repair that is not major, boiling above 85 °F: raised to no more than 0 psig."),),
         )
-    row = _row(classified.deepest, charge_lb, strict, registers)
+    row = _row(classified.deepest, charge_lb, strict, case.units)
     if low:
         return drawdown.low_pressure_vacuum_inHg(), False, (row,)
     depths = [drawdown.table_inHg(name, charge_lb, strict) or 0.0 for name in classified.classes]
     return drawdown.target_vacuum_inHg(max(depths), row), False, (row,)
 
 
-def _row(name: PressureClass, charge_lb: float, strict: bool, registers: Registers) -> str:
+def _row(name: PressureClass, charge_lb: float, strict: bool, units: UnitSystem) -> str:
     if name == "low":
         return t("Low pressure: 25 mmHg absolute.")
-    units = registers.shop.units
     large = show_weight(200.0, units, 0)
     date = t("machine made since 15 November 1993") if strict else t("machine made before 15 November 1993")
     if name == "very-high":
@@ -177,16 +166,16 @@ def _row(name: PressureClass, charge_lb: float, strict: bool, registers: Registe
     return t(message, class_name=t(PRESSURE_CLASS_NAMES[name]), large=large, date=date)
 
 
-def _other_reasons(job: Job, registers: Registers, isolated: float | None) -> tuple[str, ...]:
+def _other_reasons(case: Case) -> tuple[str, ...]:
     reasons = []
-    if isolated is not None:
+    if isolated_lb(case.job) is not None:
         reasons.append(
             t(
                 "Only the isolated part of {charge} is drawn down; the receiver holds the rest.",
-                charge=show_weight(isolated, registers.shop.units),
+                charge=show_weight(case.charge_lb.value, case.units),
             )
         )
-    if is_leaking(job):
+    if is_leaking(case.job):
         reasons.append(
             t(
                 "Leaking: isolate the leak and draw what is sound to the target; the rest to the lowest level that does"
@@ -201,7 +190,7 @@ def is_leaking(job: Job) -> bool:
     return job.work.leaking or job.work.reason == "leak"
 
 
-def _venting_allowed(gas: Gas, job: Job) -> bool:
+def _venting_allowed(gas: Gas) -> bool:
     """Propane and isobutane in the uses that 82.154 exempts (from memory): small sealed appliances and the like."""
     return gas.refrigerant is not None and gas.refrigerant.exempt_venting_uses and gas.refrigerant.flammable
 
@@ -216,36 +205,30 @@ def _source(small: bool, by_policy: bool) -> str:
     return drawdown.SOURCE_SMALL if small else drawdown.SOURCE_TABLE
 
 
-def _remaining(job: Job, gas: Gas, charge_lb: float, target_psia: Worked, barometer_psia: Worked) -> Worked | None:
+def _remaining(case: Case, target_psia: Worked) -> Worked | None:
     """Vapor left at the target, lb; None where the gas is unknown: its molecules have no known weight."""
+    gas = case.gas
     if gas.refrigerant is None:
         return None
-    air = air_temperature(job, gas)
-    # the target, or the barometer where the law's target is above it: never above 0 psig at the site
-    at = target_psia
-    if barometer_psia.value < target_psia.value:
-        at = barometer_psia
-    dew = gas.dew(air)
-    if dew.value < at.value:
-        at = dew
-    return drawdown.remaining_vapor_lb(system_volume(job, gas, charge_lb), gas.thin_vapor(air, at))
+    return drawdown.remaining_vapor_lb(system_volume(case), gas.thin_vapor(case.air_F, lowest_psia(case, target_psia)))
 
 
-def system_volume(job: Job, gas: Gas, charge_lb: float) -> Worked:
-    """The volume that is drawn down, ft³: as given, or estimated from the charge."""
-    appliance = job.appliance
-    whole = appliance.system_volume_ft3
-    if whole is not None and charge_lb >= appliance.charge_lb:
-        return given(whole, "ft³", appliance.where("system_volume_ft3"))
-    field = "charge_lb" if charge_lb >= appliance.charge_lb else "isolated_charge_lb"
-    where = appliance.where(field) if field == "charge_lb" else job.work.where(field)
-    return drawdown.system_volume_ft3(given(charge_lb, "lb", where), gas.liquid(air_temperature(job, gas)))
+def lowest_psia(case: Case, target_psia: Worked | None) -> Worked:
+    """Where the draw-down ends, psia: the target, the site's barometer where that is lower (never above 0 psig at the
+    site), or the dew point where even that is lower.
+    """
+    ends = [case.barometer_psia, case.gas.dew(case.air_F)]
+    if target_psia is not None:
+        ends.append(target_psia)
+    return min(ends, key=lambda end: end.value)
 
 
-def air_temperature(job: Job, gas: Gas) -> Worked:
-    """The ambient, °F, within what can be computed."""
-    value = min(max(job.conditions.ambient_F, gas.fluid.lowest_F), gas.fluid.highest_F)
-    return given(value, "°F", job.conditions.where("ambient_F"), places=1)
+def system_volume(case: Case) -> Worked:
+    """The volume that is drawn down, ft³: as given, or estimated from the charge that is drawn."""
+    appliance = case.job.appliance
+    if appliance.system_volume_ft3 is not None and isolated_lb(case.job) is None:
+        return given(appliance.system_volume_ft3, "ft³", appliance.where("system_volume_ft3"))
+    return drawdown.system_volume_ft3(case.charge_lb, case.gas.liquid(case.air_F))
 
 
 def _findings(job: Job, gas: Gas, by_policy: bool) -> tuple[Finding, ...]:

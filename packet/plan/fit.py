@@ -1,14 +1,14 @@
 """Whether each cylinder may take this job's gas, and which cylinders of the register would."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from packet.figures import show_pressure, show_temperature, show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
-from packet.plan.cylinder import Weights, site_gauge, weights
+from packet.plan.cylinder import Weights, weights
 from packet.plan.gas import Gas
+from packet.plan.gauge import site_gauge
 from packet.plan.setting import FillSetting
 from packet.rules import fitness
 from packet.rules.spec import read_spec
@@ -109,6 +109,16 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
 
 def _contents(state: CylinderState, cylinder: Cylinder, setting: FillSetting) -> list[Refusal]:
     gas = setting.gas
+    if gas.refrigerant is not None and cylinder.refrigerant == MIXED:
+        return [
+            _refusal(
+                "cylinder-other-contents",
+                cylinder,
+                fitness.SOURCE_CONTENTS,
+                contents=t("mixed gas"),
+                refrigerant=gas.name,
+            )
+        ]
     if gas.refrigerant is None:
         if MIXED in {state.refrigerant, cylinder.refrigerant}:
             return []
@@ -153,21 +163,25 @@ def stops(found: tuple[Refusal, ...]) -> bool:
     return any(finding(item.code, **dict(item.params)).severity == "stop" for item in found)
 
 
-def would_do(setting: FillSetting, states: Mapping[str, CylinderState], taken: frozenset[str]) -> tuple[Weights, ...]:
-    """The cylinders of the register that are free, fit for this job and have room, the lightest first.
+def would_do(setting: FillSetting, needed_lb: float) -> tuple[Weights, ...]:
+    """The cylinders of the register that are free, fit for this job and have room.
 
-    taken: ids in use elsewhere that day. The job's own cylinders are left out.
+    Those that have room for `needed_lb` alone come first, then the lightest; a cylinder rated for flammable gas is
+    kept for it while others do. The job's own cylinders and those that are `taken` are left out.
     """
-    away = taken | set(setting.job.cylinders)
+    case = setting.case
+    away = case.taken | set(case.job.cylinders)
+    burns = setting.gas.refrigerant is None or setting.gas.refrigerant.flammable
     found = []
-    for cylinder in setting.registers.cylinders:
-        state = states.get(cylinder.id)
+    for cylinder in case.registers.cylinders:
+        state = case.states.get(cylinder.id)
         if cylinder.id in away or state is None or stops(refusals(cylinder, state, setting)):
             continue
         own = weights(cylinder, state, setting)
         if own.free_lb.value > 0.0:
-            found.append(own)
-    return tuple(sorted(found, key=lambda own: (own.cylinder.tare_lb, own.cylinder.id)))
+            spared = cylinder.flammable_rated and not burns
+            found.append(((own.free_lb.value < needed_lb, spared, cylinder.tare_lb, cylinder.id), own))
+    return tuple(own for _, own in sorted(found, key=lambda item: item[0]))
 
 
 def as_findings(found: tuple[Refusal, ...], where: str, candidates: str) -> tuple[Finding, ...]:

@@ -54,6 +54,10 @@ class Gas:
         """Saturated-liquid density at the bubble point, lb/ft³, taken low by the estimate's error: it makes limits."""
         return self._at("liquid", temperature_F)
 
+    def liquid_high(self, temperature_F: Worked) -> Worked:
+        """The same, taken high by the estimate's error: it makes what is kept free for clearing."""
+        return self._at("liquid_high", temperature_F)
+
     def vapor(self, temperature_F: Worked) -> Worked:
         """Saturated-vapor density at the dew point, lb/ft³, taken low by the estimate's error: a higher level."""
         return self._at("vapor", temperature_F)
@@ -109,7 +113,13 @@ class Gas:
         return found
 
     def _liquid(self, temperature_F: Worked) -> Worked:
-        density = Worked(
+        return _safe(self._best_liquid(temperature_F), self.fluid.density_error_percent, -1)
+
+    def _liquid_high(self, temperature_F: Worked) -> Worked:
+        return _safe(self._best_liquid(temperature_F), self.fluid.density_error_percent, +1)
+
+    def _best_liquid(self, temperature_F: Worked) -> Worked:
+        return Worked(
             self.fluid.liquid_lb_per_ft3(temperature_F.value),
             "lb/ft³",
             N_("density of saturated liquid at the bubble point"),
@@ -118,7 +128,6 @@ class Gas:
             (("temperature", temperature_F),),
             places=4,
         )
-        return _safe(density, self.fluid.density_error_percent, -1)
 
     def _vapor(self, temperature_F: Worked) -> Worked:
         density = Worked(

@@ -4,55 +4,33 @@ The order: who and what is in the registers; the gas; crew and machine; how deep
 what each cylinder takes; then what follows from these.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Protocol, TypeVar
+from collections.abc import Mapping
 
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.blocks import Filled, fill_cylinders
 from packet.plan.carrying import plan_carrying
+from packet.plan.case import Case, Named, look_up, site_barometer
 from packet.plan.crew import crew_findings, machine_findings
 from packet.plan.duties import plan_duties
 from packet.plan.estimates import estimate_findings, named_estimates
-from packet.plan.evacuation import classify, isolated_lb, plan_evacuation
+from packet.plan.evacuation import classify, plan_evacuation
 from packet.plan.gas import Gas
 from packet.plan.method import choose_method
 from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
 from packet.plan.model import Plan
 from packet.plan.pressure import pressure_table
-from packet.plan.setting import fill_setting, site_barometer
+from packet.plan.setting import fill_setting
 from packet.plan.space import plan_space
 from packet.plan.times import plan_times
 from packet.refrigerant.catalogue import Refrigerant, UnknownRefrigerant, find
 from packet.refrigerant.properties import NoProperties, OutOfRange, properties
 from packet.rules import fill, warming
-from packet.shop.records import Cylinder, Job, Machine, Registers, Scale, Technician, Truck
+from packet.shop.records import Job, Registers
 from packet.words import t
 from packet.worked import Worked, given
 
 NOT_IDENTIFIED = frozenset({"unknown", "mixed"})
-
-
-class _HasId(Protocol):
-    @property
-    def id(self) -> str: ...
-
-
-_Item = TypeVar("_Item", bound=_HasId)
-
-
-@dataclass(frozen=True, slots=True)
-class _Named:
-    """What the job names, looked up in the registers; None where the register has no such id."""
-
-    technician: Technician | None
-    supervisor: Technician | None
-    machine: Machine | None
-    scale: Scale | None
-    truck: Truck | None
-    cylinders: tuple[tuple[Cylinder, CylinderState], ...]
-    findings: tuple[Finding, ...]
 
 
 def plan_job(
@@ -63,54 +41,35 @@ def plan_job(
     states: what each cylinder of the register holds when the job starts. taken: ids of cylinders that other jobs of the
     day use, so that they are not offered as a way out.
     """
-    named = _look_up(job, registers, states)
+    named = look_up(job, registers, states)
     barometer = site_barometer(job)
-    mixed = job.appliance.refrigerant.strip().casefold() in NOT_IDENTIFIED
-    gas, refrigerant, no_gas = _gas(job, mixed)
-    if gas is None:
-        return _nothing_computed(job, registers, named, refrigerant, mixed, barometer, no_gas)
+    gas = gas_of(job)
+    if isinstance(gas, Finding):
+        return _nothing_computed(job, registers, named, (gas,))
+    case = Case(job, registers, states, taken, named, gas, barometer)
     try:
-        return _plan(job, registers, states, taken, named, gas, barometer)
+        return _plan(case)
     except OutOfRange as error:
-        found = (_no_properties(job, gas.name, str(error)),)
-        return _nothing_computed(job, registers, named, refrigerant, mixed, barometer, found)
+        return _nothing_computed(job, registers, named, (_no_properties(job, gas.name, str(error)),))
 
 
-def _plan(
-    job: Job,
-    registers: Registers,
-    states: Mapping[str, CylinderState],
-    taken: frozenset[str],
-    named: _Named,
-    gas: Gas,
-    barometer: Worked,
-) -> Plan:
-    policy = registers.shop.policy
+def _plan(case: Case) -> Plan:
+    job, gas, named = case.job, case.gas, case.named
     classified = classify(gas, job)
-    evacuation, deep_findings = plan_evacuation(job, registers, gas, classified, named.machine, barometer)
-    isolated = isolated_lb(job)
-    charge = (
-        given(job.appliance.charge_lb, "lb", job.appliance.where("charge_lb"))
-        if isolated is None
-        else given(isolated, "lb", job.work.where("isolated_charge_lb"))
-    )
-    method, method_findings = choose_method(
-        job, registers, gas, classified.classes, named.machine, named.cylinders, barometer, charge.value
-    )
+    evacuation, deep_findings = plan_evacuation(case, classified)
+    method, method_findings = choose_method(case, classified.classes)
     filled = Filled()
     if named.scale is not None:
-        setting = fill_setting(
-            job, registers, gas, named.machine, named.scale, barometer, push_pull="push-pull" in method.stages
-        )
-        filled = fill_cylinders(setting, named.cylinders, states, taken, charge)
-    space, space_findings = plan_space(job, registers, gas, tuple(state for _, state in named.cylinders))
-    carrying, carry_findings = plan_carrying(job, registers, named.truck, gas, filled.cylinders)
+        setting = fill_setting(case, named.scale, push_pull="push-pull" in method.stages)
+        filled = fill_cylinders(setting)
+    space, space_findings = plan_space(case)
+    carrying, carry_findings = plan_carrying(case, filled.cylinders)
     duties, duty_findings = plan_duties(job, gas)
-    times = plan_times(job, gas, named.machine, method, evacuation, charge, barometer, filled.changes)
+    times = plan_times(case, method, evacuation, filled.changes)
     findings = (
         *named.findings,
-        *crew_findings(job, registers, named.technician, named.supervisor, classified),
-        *machine_findings(job, registers, named.machine, gas, classified, barometer),
+        *crew_findings(case, classified),
+        *machine_findings(case, classified),
         *_unknown(job, gas),
         *method_findings,
         *filled.findings,
@@ -122,7 +81,7 @@ def _plan(
     )
     return Plan(
         job=job,
-        registers=registers,
+        registers=case.registers,
         refrigerant=gas.refrigerant,
         mixed_or_unknown=gas.refrigerant is None,
         technician=named.technician,
@@ -134,13 +93,13 @@ def _plan(
         evacuation=evacuation,
         occupied_space=space,
         cylinders=filled.cylinders,
-        pressure_table=pressure_table(gas, classified.deepest == "low", policy, barometer),
-        barometer_psia=barometer,
-        to_recover_lb=charge,
+        pressure_table=pressure_table(case, low_pressure=classified.deepest == "low"),
+        barometer_psia=case.barometer_psia,
+        to_recover_lb=case.charge_lb,
         expected_max_lb=filled.expected_max_lb,
         carrying=carrying,
         times=times,
-        t_co2e=_warming(gas, charge),
+        t_co2e=_warming(gas, case.charge_lb),
         duties=duties,
         findings=findings,
         estimates=named_estimates(gas, evacuation, times),
@@ -155,35 +114,33 @@ def _warming(gas: Gas, mass_lb: Worked) -> Worked | None:
     return warming.tonnes_co2e(mass_lb, potential)
 
 
-def _gas(job: Job, mixed: bool) -> tuple[Gas | None, Refrigerant | None, tuple[Finding, ...]]:
-    """The gas to compute with, or why there is none."""
+def gas_of(job: Job) -> Gas | Finding:
+    """The gas to compute with, or the finding that says why there is none."""
     typed = job.appliance.refrigerant
     try:
-        if mixed:
-            return Gas(_name(typed), _bounds(), None), None, ()
+        if typed.strip().casefold() in NOT_IDENTIFIED:
+            return Gas(_name(typed), _bounds(), None)
         refrigerant = find(typed)
-    except UnknownRefrigerant as error:
-        return None, None, (_no_properties(job, typed, str(error)),)
-    except NoProperties as error:
-        return None, None, (_no_properties(job, typed, str(error)),)
-    if refrigerant.answer:
-        stop = finding(
-            "refrigerant-not-recovered",
-            source="40 CFR 82.154, from memory",
-            where=job.appliance.where("refrigerant"),
-            refrigerant=refrigerant.name,
-            reason=t("it is not recovered like the others."),
-            advice=t(refrigerant.answer),
-        )
-        return None, refrigerant, (stop,)
-    try:
+        if refrigerant.answer:
+            return _not_recovered(job, refrigerant)
         fluid = properties(refrigerant)
-    except NoProperties as error:
-        return None, refrigerant, (_no_properties(job, refrigerant.name, str(error)),)
+    except (UnknownRefrigerant, NoProperties) as error:
+        return _no_properties(job, typed, str(error))
     if fluid.highest_F < fill.HOT_F:
         reason = t("it has no liquid at 131 °F, so no fill limit can be given; it needs cylinders of another kind.")
-        return None, refrigerant, (_no_properties(job, refrigerant.name, reason),)
-    return Gas(refrigerant.name, fluid, refrigerant), refrigerant, ()
+        return _no_properties(job, refrigerant.name, reason)
+    return Gas(refrigerant.name, fluid, refrigerant)
+
+
+def _not_recovered(job: Job, refrigerant: Refrigerant) -> Finding:
+    return finding(
+        "refrigerant-not-recovered",
+        source="40 CFR 82.154, from memory",
+        where=job.appliance.where("refrigerant"),
+        refrigerant=refrigerant.name,
+        reason=t("it is not recovered like the others."),
+        advice=t(refrigerant.answer),
+    )
 
 
 def _name(typed: str) -> str:
@@ -207,44 +164,17 @@ def _no_properties(job: Job, name: str, reason: str) -> Finding:
     return finding("no-properties", where=job.appliance.where("refrigerant"), refrigerant=name, reason=reason)
 
 
-def _look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState]) -> _Named:
-    equipment = registers.equipment
-    missing: list[Finding] = []
-
-    def one(items: Sequence[_Item], wanted: str, what: str, field: str) -> _Item | None:
-        found = next((item for item in items if item.id == wanted), None)
-        if found is None:
-            missing.append(finding("not-in-register", where=job.where(field), what=what, id=wanted))
-        return found
-
-    technician = one(registers.technicians, job.technician, t("Technician"), "technician")
-    supervisor = one(registers.technicians, job.supervisor, t("Technician"), "supervisor") if job.supervisor else None
-    machine = one(equipment.machines, job.machine, t("Machine"), "machine")
-    scale = one(equipment.scales, job.scale, t("Scale"), "scale")
-    truck = one(registers.shop.trucks, job.truck, t("Truck"), "truck")
-    cylinders = []
-    for wanted in job.cylinders:
-        cylinder = one(registers.cylinders, wanted, t("Cylinder"), "cylinders")
-        if cylinder is not None:
-            cylinders.append((cylinder, states.get(wanted) or CylinderState(wanted, None, 0.0)))
-    return _Named(technician, supervisor, machine, scale, truck, tuple(cylinders), tuple(missing))
-
-
-def _nothing_computed(
-    job: Job,
-    registers: Registers,
-    named: _Named,
-    refrigerant: Refrigerant | None,
-    mixed: bool,
-    barometer: Worked,
-    found: tuple[Finding, ...],
-) -> Plan:
+def _nothing_computed(job: Job, registers: Registers, named: Named, found: tuple[Finding, ...]) -> Plan:
     """A plan that says why there are no numbers."""
+    try:
+        refrigerant = find(job.appliance.refrigerant)
+    except UnknownRefrigerant:
+        refrigerant = None
     return Plan(
         job=job,
         registers=registers,
         refrigerant=refrigerant,
-        mixed_or_unknown=mixed,
+        mixed_or_unknown=job.appliance.refrigerant.strip().casefold() in NOT_IDENTIFIED,
         technician=named.technician,
         supervisor=named.supervisor,
         machine=named.machine,
@@ -255,7 +185,7 @@ def _nothing_computed(
         occupied_space=None,
         cylinders=(),
         pressure_table=(),
-        barometer_psia=barometer,
+        barometer_psia=site_barometer(job),
         to_recover_lb=None,
         expected_max_lb=None,
         carrying=None,

@@ -8,17 +8,17 @@ from dataclasses import dataclass
 
 from packet.figures import show_pressure, show_weight
 from packet.findings import Finding, finding
-from packet.ledger.state import CylinderState
-from packet.plan.cylinder import site_gauge
-from packet.plan.gas import Gas
+from packet.plan.case import Case
+from packet.plan.gauge import site_gauge
 from packet.plan.model import Method, Rejected, StageName
-from packet.shop.records import Cylinder, Job, Machine, PressureClass, Registers
+from packet.rules.fill import HOT_F
+from packet.shop.records import PressureClass
 from packet.units import UnitSystem
 from packet.words import N_, t
-from packet.worked import Worked, given
 
 SOURCE = N_("common practice, no source")
 PUSH_PULL_LEAST_LB = 10.0
+PUSH_PULL_WORTH_LB = 20.0
 PUSH_PULL_HEEL_LB = 5.0
 VAPOR_ALONE_LB = 5.0
 PUSH_PULL_HOSES = 3
@@ -43,37 +43,30 @@ class Against:
         return self.rules + self.wishes
 
 
-def choose_method(
-    job: Job,
-    registers: Registers,
-    gas: Gas,
-    classes: tuple[PressureClass, ...],
-    machine: Machine | None,
-    cylinders: tuple[tuple[Cylinder, CylinderState], ...],
-    barometer_psia: Worked,
-    charge_lb: float,
-) -> tuple[Method, tuple[Finding, ...]]:
+def choose_method(case: Case, classes: tuple[PressureClass, ...]) -> tuple[Method, tuple[Finding, ...]]:
     """The method for a job, and a stop for each rule that a forced one breaks.
 
-    classes: pressure classes the gas may be in; charge_lb: what is drawn (the isolated part's where one is). The most
-    capable method that nothing speaks against is taken: push-pull, then liquid, then vapor.
+    classes: the pressure classes the gas may be in. The most capable method that nothing speaks against is taken:
+    push-pull, then liquid, then vapor.
     """
-    units = registers.shop.units
     against: dict[StageName, Against] = {
-        "push-pull": _against_push_pull(job, registers, gas, classes, machine, cylinders, barometer_psia, charge_lb),
-        "liquid": _against_liquid(job, machine, charge_lb, units),
-        "vapor": _against_vapor(job, classes, charge_lb, units),
+        "push-pull": _against_push_pull(case, classes),
+        "liquid": _against_liquid(case),
+        "vapor": _against_vapor(case, classes),
     }
-    auto: StageName = next((name for name in ("push-pull", "liquid") if not against[name].all), "vapor")
-    if job.work.method == "auto" or job.work.method == auto:
-        return _method(auto, against, _reasons(auto, job, classes, charge_lb, units), job.work.method == auto), ()
-    forced: StageName = job.work.method
+    auto: StageName = "vapor"
+    for name in ("liquid", "push-pull"):
+        if not against[name].all:
+            auto = name
+    forced = case.job.work.method
+    if forced in {"auto", auto}:
+        return _method(auto, against, _reasons(auto, case, classes), forced=forced != "auto"), ()
     named = t("The job names this method; left to itself the packet would choose {method}.", method=t(NAMES[auto]))
     broken = tuple(
         finding(
             "forced-method-breaks-rule",
             source=t(SOURCE),
-            where=job.work.where("method"),
+            where=case.job.work.where("method"),
             method=t(NAMES[forced]),
             reason=reason,
             alternative=t(NAMES[auto]),
@@ -95,10 +88,9 @@ def _method(chosen: StageName, against: Mapping[StageName, Against], reasons: tu
     return Method(chosen, STAGES[chosen], reasons, rejected, forced)
 
 
-def _reasons(
-    chosen: StageName, job: Job, classes: tuple[PressureClass, ...], charge_lb: float, units: UnitSystem
-) -> tuple[str, ...]:
-    charge = show_weight(charge_lb, units)
+def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) -> tuple[str, ...]:
+    charge_lb = case.charge_lb.value
+    charge = show_weight(charge_lb, case.units)
     if chosen == "push-pull":
         return (
             t(
@@ -117,7 +109,7 @@ def _reasons(
         ]
         if "low" in classes:
             reasons.append(t("Low pressure: liquid out first, then vapor, so that no tube freezes."))
-        if job.work.burnout:
+        if case.job.work.burnout:
             reasons.append(t("After a burnout the liquid carries acid and oil: new filter-drier ahead of the machine."))
         return tuple(reasons)
     if charge_lb <= VAPOR_ALONE_LB:
@@ -125,30 +117,42 @@ def _reasons(
     return (t("Vapor can always be drawn, and the other methods are ruled out."),)
 
 
-def _against_push_pull(
-    job: Job,
-    registers: Registers,
-    gas: Gas,
-    classes: tuple[PressureClass, ...],
-    machine: Machine | None,
-    cylinders: tuple[tuple[Cylinder, CylinderState], ...],
-    barometer_psia: Worked,
-    charge_lb: float,
-) -> Against:
+def _against_push_pull(case: Case, classes: tuple[PressureClass, ...]) -> Against:
     """Common practice, no source: at least 10 lb, no reversing valve, no accumulator between the ports, a solid column
     of liquid, both ports, a sight glass rated for the pressure, three hoses, cylinders with both valves and at most
-    5 lb in them. Low pressure: liquid, then vapor.
+    5 lb in them. Low pressure: liquid, then vapor. Under 20 lb hosing up again costs more time than it saves.
     """
-    appliance, units, kit = job.appliance, registers.shop.units, registers.equipment.kit
-    reasons = []
-    if charge_lb < PUSH_PULL_LEAST_LB:
-        reasons.append(
+    charge_lb, units = case.charge_lb.value, case.units
+    reasons = [*_system_against_push_pull(case, classes), *_kit_against_push_pull(case)]
+    for cylinder, state in case.named.cylinders:
+        if not {"liquid", "vapor"} <= set(cylinder.valves):
+            reasons.append(t("Cylinder {cylinder} has no liquid and vapor valve both.", cylinder=cylinder.id))
+        if state.contents_lb > PUSH_PULL_HEEL_LB:
+            reasons.append(
+                t(
+                    "Cylinder {cylinder} already holds {contents}, more than {heel}.",
+                    cylinder=cylinder.id,
+                    contents=show_weight(state.contents_lb, units),
+                    heel=_rule_weight(PUSH_PULL_HEEL_LB, units),
+                )
+            )
+    wishes = []
+    if PUSH_PULL_LEAST_LB <= charge_lb < PUSH_PULL_WORTH_LB:
+        wishes.append(
             t(
-                "The system holds {charge}, less than {least}.",
+                "For {charge} hosing up twice takes longer than push-pull saves.",
                 charge=show_weight(charge_lb, units),
-                least=show_weight(PUSH_PULL_LEAST_LB, units, 0 if units == "US" else 1),
             )
         )
+    return Against(tuple(reasons), tuple(wishes))
+
+
+def _system_against_push_pull(case: Case, classes: tuple[PressureClass, ...]) -> list[str]:
+    appliance, units, charge_lb = case.job.appliance, case.units, case.charge_lb.value
+    reasons = []
+    if charge_lb < PUSH_PULL_LEAST_LB:
+        charge, least = show_weight(charge_lb, units), _rule_weight(PUSH_PULL_LEAST_LB, units)
+        reasons.append(t("The system holds {charge}, less than {least}.", charge=charge, least=least))
     if appliance.kind == "heat-pump" or appliance.reversing_valve:
         reasons.append(t("It is a heat pump or has a reversing valve."))
     if appliance.accumulator_between_ports:
@@ -161,52 +165,48 @@ def _against_push_pull(
         reasons.append(t("The liquid side cannot be reached."))
     if "vapor" not in appliance.ports:
         reasons.append(t("The vapor side cannot be reached."))
-    stands = _stands_psig(job, gas, barometer_psia)
-    if not any(glass.rating_psig >= stands for glass in kit.sight_glasses):
-        reasons.append(t("The kit has no sight glass rated for {pressure}.", pressure=show_pressure(stands, units)))
+    return reasons
+
+
+def _kit_against_push_pull(case: Case) -> list[str]:
+    kit, machine = case.registers.equipment.kit, case.named.machine
+    stands = site_gauge(case.gas.bubble_high(case.hottest_F(at_least=HOT_F)), case.barometer_psia).value
+    reasons = []
+    if not any(glass.count and glass.rating_psig >= stands for glass in kit.sight_glasses):
+        reasons.append(
+            t("The kit has no sight glass rated for {pressure}.", pressure=show_pressure(stands, case.units))
+        )
     if sum(hose.count for hose in kit.hoses) < PUSH_PULL_HOSES:
         reasons.append(t("The kit has fewer than three hoses."))
     if machine is not None and machine.rates_lb_per_min.push_pull is None:
         reasons.append(t("The maker of machine {machine} gives no rate for push-pull.", machine=machine.id))
-    for cylinder, state in cylinders:
-        if not {"liquid", "vapor"} <= set(cylinder.valves):
-            reasons.append(t("Cylinder {cylinder} has no liquid and vapor valve both.", cylinder=cylinder.id))
-        if state.contents_lb > PUSH_PULL_HEEL_LB:
-            reasons.append(
-                t(
-                    "Cylinder {cylinder} already holds {contents}, more than {heel}.",
-                    cylinder=cylinder.id,
-                    contents=show_weight(state.contents_lb, units),
-                    heel=show_weight(PUSH_PULL_HEEL_LB, units, 0 if units == "US" else 1),
-                )
-            )
-    return Against(rules=tuple(reasons))
+    return reasons
 
 
-def _stands_psig(job: Job, gas: Gas, barometer_psia: Worked) -> float:
-    """Where the gas stands at its hottest on this job, at least at 131 °F, psig."""
-    hottest = min(max(131.0, job.conditions.hottest_F), gas.fluid.highest_F)
-    at = given(hottest, "°F", job.conditions.where("hottest_F"), places=1)
-    return site_gauge(gas.bubble_high(at), barometer_psia).value
+def _rule_weight(lb: float, units: UnitSystem) -> str:
+    """A weight of a rule of thumb: whole pounds, or kilograms with one decimal."""
+    return show_weight(lb, units, 0 if units == "US" else 1)
 
 
-def _against_liquid(job: Job, machine: Machine | None, charge_lb: float, units: UnitSystem) -> Against:
+def _against_liquid(case: Case) -> Against:
+    machine, charge_lb = case.named.machine, case.charge_lb.value
     rules, wishes = [], []
-    if "liquid" not in job.appliance.ports:
+    if "liquid" not in case.job.appliance.ports:
         rules.append(t("The liquid side cannot be reached."))
     if machine is not None and machine.rates_lb_per_min.liquid is None:
         rules.append(t("The maker of machine {machine} gives no rate for liquid.", machine=machine.id))
     if charge_lb <= VAPOR_ALONE_LB:
-        wishes.append(
-            t("{charge} is little: drawing liquid first saves no time.", charge=show_weight(charge_lb, units))
-        )
+        charge = show_weight(charge_lb, case.units)
+        wishes.append(t("{charge} is little: drawing liquid first saves no time.", charge=charge))
     return Against(tuple(rules), tuple(wishes))
 
 
-def _against_vapor(job: Job, classes: tuple[PressureClass, ...], charge_lb: float, units: UnitSystem) -> Against:
+def _against_vapor(case: Case, classes: tuple[PressureClass, ...]) -> Against:
+    appliance, charge_lb = case.job.appliance, case.charge_lb.value
     rules, wishes = [], []
-    if "low" in classes and job.appliance.kind == "chiller" and "liquid" in job.appliance.ports:
+    if "low" in classes and appliance.kind == "chiller" and "liquid" in appliance.ports:
         rules.append(t("A low-pressure chiller gives its liquid first, then its vapor, so that no tube freezes."))
     if charge_lb > VAPOR_ALONE_LB:
-        wishes.append(t("Drawing {charge} as vapor alone takes far longer.", charge=show_weight(charge_lb, units)))
+        charge = show_weight(charge_lb, case.units)
+        wishes.append(t("Drawing {charge} as vapor alone takes far longer.", charge=charge))
     return Against(tuple(rules), tuple(wishes))

@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass
 
-from packet.plan.cylinder import site_gauge
-from packet.plan.gas import Gas
+from packet.plan.case import Case
+from packet.plan.gauge import site_gauge
 from packet.plan.model import PressureRow
 from packet.rules import air
-from packet.shop.records import Policy, PressureClass
 from packet.words import N_
 from packet.worked import Worked, given
 
@@ -22,10 +21,9 @@ class PressureWorked:
     suspect_air_psig: Worked
 
 
-def pressure_at(
-    temperature_F: float, gas: Gas, low_pressure: bool, policy: Policy, barometer_psia: Worked
-) -> PressureWorked:
+def pressure_at(case: Case, temperature_F: float, low_pressure: bool) -> PressureWorked:
     """The pressures at one temperature. low_pressure: 10 psi means nothing there, 6 °F more is used instead."""
+    gas, policy, barometer_psia = case.gas, case.policy, case.barometer_psia
     at = _at(temperature_F)
     bubble = site_gauge(gas.bubble(at), barometer_psia)
     if low_pressure:
@@ -37,14 +35,15 @@ def pressure_at(
     return PressureWorked(bubble, site_gauge(gas.dew(at), barometer_psia), suspect)
 
 
-def pressure_table(gas: Gas, low_pressure: bool, policy: Policy, barometer_psia: Worked) -> tuple[PressureRow, ...]:
+def pressure_table(case: Case, low_pressure: bool) -> tuple[PressureRow, ...]:
     """Every 5 °F from 20 to 130 °F; empty for an unknown gas, of which no pressure can be expected."""
+    gas = case.gas
     if gas.refrigerant is None:
         return ()
     rows = []
     for temperature in range(FROM_F, TO_F + 1, STEP_F):
         if gas.fluid.lowest_F <= temperature <= gas.fluid.highest_F:
-            made = pressure_at(float(temperature), gas, low_pressure, policy, barometer_psia)
+            made = pressure_at(case, float(temperature), low_pressure)
             rows.append(
                 PressureRow(
                     float(temperature), made.bubble_psig.value, made.dew_psig.value, made.suspect_air_psig.value

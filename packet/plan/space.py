@@ -2,23 +2,21 @@
 
 from packet.figures import show_room, show_weight
 from packet.findings import Finding, finding
-from packet.ledger.state import CylinderState
+from packet.plan.case import Case
 from packet.plan.gas import Gas
 from packet.plan.model import OccupiedSpace
 from packet.refrigerant.catalogue import everything
 from packet.rules import room
-from packet.shop.records import Job, Registers
 from packet.words import N_, t
 from packet.worked import Worked, given
 
 OPEN_AIR = frozenset({"rooftop", "outdoors"})
 
 
-def plan_space(
-    job: Job, registers: Registers, gas: Gas, cylinders: tuple[CylinderState, ...]
-) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
+def plan_space(case: Case) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
     """The room check: full charge and what the cylinders hold against the concentration limit; None in open air."""
-    site, units = job.site, registers.shop.units
+    job, gas, units = case.job, case.gas, case.units
+    site = job.site
     if site.space in OPEN_AIR:
         return None, ()
     limit = concentration_limit(gas)
@@ -32,7 +30,11 @@ def plan_space(
     limit_lb = room.room_limit_lb(limit, space, site.institutional)
     charge = room.charge_in_room_lb(
         given(job.appliance.charge_lb, "lb", job.appliance.where("charge_lb")),
-        given(sum(state.contents_lb for state in cylinders), "lb", N_("what the ledger says is in the cylinders")),
+        given(
+            sum(state.contents_lb for _, state in case.named.cylinders),
+            "lb",
+            N_("what the ledger says is in the cylinders"),
+        ),
     )
     exceeds = charge.value > limit_lb.value
     checked = OccupiedSpace(limit_lb, charge, exceeds, t(limit_lb.source))

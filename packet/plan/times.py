@@ -1,10 +1,10 @@
 """How long each stage takes: estimates of ± 50 % for planning the day, from the machine's rates and the gas."""
 
-from packet.plan.evacuation import air_temperature, system_volume
-from packet.plan.gas import Gas
+from packet.plan.case import Case
+from packet.plan.evacuation import lowest_psia, system_volume
 from packet.plan.model import Evacuation, Method, StageTime
 from packet.rules import duration
-from packet.shop.records import Job, Machine
+from packet.shop.records import Machine
 from packet.words import N_
 from packet.worked import Worked, given
 
@@ -14,27 +14,17 @@ USUAL_VAPOR_LB_PER_MIN = 0.2
 USUAL_PUSH_PULL_LB_PER_MIN = 6.0
 
 
-def plan_times(
-    job: Job,
-    gas: Gas,
-    machine: Machine | None,
-    method: Method,
-    evacuation: Evacuation,
-    to_recover_lb: Worked,
-    barometer_psia: Worked,
-    changes: int,
-) -> tuple[StageTime, ...]:
+def plan_times(case: Case, method: Method, evacuation: Evacuation, changes: int) -> tuple[StageTime, ...]:
     """Set-up, each stage, the cylinder change-overs and clearing, in order; empty for an unknown gas.
 
     changes: how many times a full cylinder is swapped. Vapor: what liquid boils off, then the pump-down of what is
     left, the rate falling with its density.
     """
+    gas, machine = case.gas, case.named.machine
     if gas.refrigerant is None:
         return ()
-    air = air_temperature(job, gas)
-    vapor = gas.vapor(air)
-    system = system_volume(job, gas, to_recover_lb.value)
-    liquid = duration.liquid_lb(to_recover_lb, system, vapor)
+    vapor, system = gas.vapor(case.air_F), system_volume(case)
+    liquid = duration.liquid_lb(case.charge_lb, system, vapor)
     times = [StageTime("set-up", _handling(duration.SET_UP_MIN, 1))]
     if method.chosen == "push-pull":
         flow = duration.at_rate_minutes(liquid, _rate(machine, "push_pull", USUAL_PUSH_PULL_LB_PER_MIN))
@@ -45,42 +35,25 @@ def plan_times(
         times.append(
             StageTime("liquid", duration.at_rate_minutes(liquid, _rate(machine, "liquid", USUAL_LIQUID_LB_PER_MIN)))
         )
-    times.append(
-        StageTime("vapor", _vapor(gas, machine, method, evacuation, barometer_psia, (air, vapor, system, liquid)))
-    )
+    times.append(StageTime("vapor", _vapor(case, method, evacuation, (vapor, system, liquid))))
     if changes:
         times.append(StageTime("change-over", _handling(duration.CHANGE_OVER_MIN, changes)))
     times.append(StageTime("clear", _handling(duration.CLEAR_MIN + evacuation.rise_check_minutes, 1)))
     return tuple(times)
 
 
-def _vapor(
-    gas: Gas,
-    machine: Machine | None,
-    method: Method,
-    evacuation: Evacuation,
-    barometer_psia: Worked,
-    state: tuple[Worked, Worked, Worked, Worked],
-) -> Worked:
-    air, vapor, system, liquid = state
+def _vapor(case: Case, method: Method, evacuation: Evacuation, state: tuple[Worked, Worked, Worked]) -> Worked:
+    gas, machine = case.gas, case.named.machine
+    vapor, system, liquid = state
     rated = given(70.0, "°F", N_("the temperature the maker states the vapor rate at"), places=0)
     displacement = duration.displacement_ft3_per_min(_rate(machine, "vapor", USUAL_VAPOR_LB_PER_MIN), gas.vapor(rated))
-    pump_down = duration.pump_down_minutes(
-        system, displacement, vapor, _end_density(gas, evacuation, air, barometer_psia)
-    )
+    end = gas.thin_vapor(case.air_F, lowest_psia(case, evacuation.target_psia))
+    pump_down = duration.pump_down_minutes(system, displacement, vapor, end)
     if method.chosen != "vapor":
         return duration.sum_minutes((("pump_down", pump_down),), N_("vapor: pump-down of what the liquid stage leaves"))
     boil_off = duration.boil_off_minutes(liquid, displacement, vapor)
     rule = N_("vapor: liquid boiling off, then the pump-down")
     return duration.sum_minutes((("boil_off", boil_off), ("pump_down", pump_down)), rule)
-
-
-def _end_density(gas: Gas, evacuation: Evacuation, air: Worked, barometer_psia: Worked) -> Worked:
-    """Vapor density at the target, or at the site's barometer where that is lower, never above the dew point's."""
-    ends = [barometer_psia, gas.dew(air)]
-    if evacuation.target_psia is not None:
-        ends.append(evacuation.target_psia)
-    return gas.thin_vapor(air, min(ends, key=lambda end: end.value))
 
 
 def _rate(machine: Machine | None, name: str, usual: float) -> Worked:

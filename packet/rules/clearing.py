@@ -22,16 +22,28 @@ def hose_volume_ft3(length_ft: Worked, bore_in: Worked) -> Worked:
     )
 
 
-def hose_liquid_lb(hose_ft3: Worked, liquid_lb_per_ft3: Worked, hoses: int) -> Worked:
-    """Liquid that `hoses` hoses hold when full, lb: it drains or is pushed into the cylinder. Source: mass balance."""
-    formula = "{hose} × {density}" if hoses == 1 else f"{hoses} × {{hose}} × {{density}}"
+def hose_liquid_lb(hose_ft3: Worked, liquid_lb_per_ft3: Worked) -> Worked:
+    """Liquid that the discharge hose holds when full, lb: clearing pushes it into the cylinder. Source: mass balance."""
     return Worked(
-        hoses * hose_ft3.value * liquid_lb_per_ft3.value,
+        hose_ft3.value * liquid_lb_per_ft3.value,
         "lb",
-        N_("liquid in a full discharge hose") if hoses == 1 else N_("liquid in the full hoses of the liquid line"),
+        N_("liquid in a full discharge hose"),
         N_("volume times density"),
-        formula,
+        "{hose} × {density}",
         (("hose", hose_ft3), ("density", liquid_lb_per_ft3)),
+        places=4,
+    )
+
+
+def line_liquid_lb(hose_ft3: Worked, other_hose_ft3: Worked, liquid_lb_per_ft3: Worked) -> Worked:
+    """Push-pull: liquid in both hoses from the appliance to the cylinder, lb: it drains into the cylinder."""
+    return Worked(
+        (hose_ft3.value + other_hose_ft3.value) * liquid_lb_per_ft3.value,
+        "lb",
+        N_("liquid in the full line from the appliance to the cylinder"),
+        N_("volume times density"),
+        "({hose} + {other_hose}) × {density}",
+        (("hose", hose_ft3), ("other_hose", other_hose_ft3), ("density", liquid_lb_per_ft3)),
         places=4,
     )
 
@@ -57,7 +69,11 @@ def clearing_lb(hold_up_lb: Worked, hose_liquid: Worked, scale_step_lb: Worked, 
 
     Source: common practice, no source.
     """
-    inputs: tuple[tuple[str, Worked], ...] = (("machine_hold_up", hold_up_lb), ("hose_liquid", hose_liquid), ("scale_step", scale_step_lb))
+    inputs: tuple[tuple[str, Worked], ...] = (
+        ("machine_hold_up", hold_up_lb),
+        ("hose_liquid", hose_liquid),
+        ("scale_step", scale_step_lb),
+    )
     if flow_lb is not None:
         inputs = (*inputs, ("reaction_flow", flow_lb))
     return Worked(

@@ -1,0 +1,116 @@
+"""One job with everything it names looked up, the gas and the site's barometer: what every decision starts from."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol, TypeVar
+
+from packet.findings import Finding, finding
+from packet.ledger.state import CylinderState
+from packet.plan.gas import Gas
+from packet.rules.barometer import barometer_psia
+from packet.shop.records import Cylinder, Job, Machine, Policy, Registers, Scale, Technician, Truck
+from packet.units import UnitSystem
+from packet.words import t
+from packet.worked import Worked, given
+
+
+class _HasId(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+_Item = TypeVar("_Item", bound=_HasId)
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What the job names, looked up in the registers; None where the register has no such id (a finding says so)."""
+
+    technician: Technician | None
+    supervisor: Technician | None
+    machine: Machine | None
+    scale: Scale | None
+    truck: Truck | None
+    cylinders: tuple[tuple[Cylinder, CylinderState], ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One job ready to be decided. states: what each cylinder of the register holds; taken: ids used elsewhere."""
+
+    job: Job
+    registers: Registers
+    states: Mapping[str, CylinderState]
+    taken: frozenset[str]
+    named: Named
+    gas: Gas
+    barometer_psia: Worked
+
+    @property
+    def policy(self) -> Policy:
+        """The shop's policy."""
+        return self.registers.shop.policy
+
+    @property
+    def units(self) -> UnitSystem:
+        """The units the shop prints."""
+        return self.registers.shop.units
+
+    @property
+    def charge_lb(self) -> Worked:
+        """What is drawn, lb: the full charge, or the isolated part's."""
+        part = isolated_lb(self.job)
+        if part is not None:
+            return given(part, "lb", self.job.work.where("isolated_charge_lb"))
+        return given(self.job.appliance.charge_lb, "lb", self.job.appliance.where("charge_lb"))
+
+    def within(self, temperature_F: float, where: str) -> Worked:
+        """A temperature, °F, brought into the range in which the gas can be computed."""
+        fluid = self.gas.fluid
+        return given(min(max(temperature_F, fluid.lowest_F), fluid.highest_F), "°F", where, places=1)
+
+    @property
+    def air_F(self) -> Worked:
+        """The ambient temperature while working, °F."""
+        conditions = self.job.conditions
+        return self.within(conditions.ambient_F, conditions.where("ambient_F"))
+
+    def hottest_F(self, at_least: float = -459.0) -> Worked:
+        """The hottest the cylinder gets while it is filled, °F, taken as `at_least`."""
+        conditions = self.job.conditions
+        return self.within(max(at_least, conditions.hottest_F), conditions.where("hottest_F"))
+
+
+def isolated_lb(job: Job) -> float | None:
+    """The isolated part's charge, where one is named and the system has a receiver to hold the rest (82.152)."""
+    return job.work.isolated_charge_lb if job.appliance.receiver else None
+
+
+def site_barometer(job: Job) -> Worked:
+    """The site's barometer, psia, from its elevation."""
+    return barometer_psia(given(job.site.elevation_ft, "ft", job.site.where("elevation_ft"), places=0))
+
+
+def look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState]) -> Named:
+    """Everything the job names. What the registers lack is a finding, not an error: the loader has said it better."""
+    equipment = registers.equipment
+    missing: list[Finding] = []
+
+    def one(items: Sequence[_Item], wanted: str, what: str, field: str) -> _Item | None:
+        found = next((item for item in items if item.id == wanted), None)
+        if found is None:
+            missing.append(finding("not-in-register", where=job.where(field), what=what, id=wanted))
+        return found
+
+    technician = one(registers.technicians, job.technician, t("Technician"), "technician")
+    supervisor = one(registers.technicians, job.supervisor, t("Technician"), "supervisor") if job.supervisor else None
+    machine = one(equipment.machines, job.machine, t("Machine"), "machine")
+    scale = one(equipment.scales, job.scale, t("Scale"), "scale")
+    truck = one(registers.shop.trucks, job.truck, t("Truck"), "truck")
+    cylinders = []
+    for wanted in job.cylinders:
+        cylinder = one(registers.cylinders, wanted, t("Cylinder"), "cylinders")
+        if cylinder is not None:
+            cylinders.append((cylinder, states.get(wanted) or CylinderState(wanted, None, 0.0)))
+    return Named(technician, supervisor, machine, scale, truck, tuple(cylinders), tuple(missing))
