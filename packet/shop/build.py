@@ -8,16 +8,15 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from packet.shop.checks import Context
+from packet.shop.complaints import Location, in_plain_words, key_at
 from packet.shop.fields import Quantity, number
 from packet.shop.problems import Loaded, Problem, did_you_mean, nearest, quoted
 from packet.shop.records import Record
-from packet.shop.shape import Key, bare, choices, keys, typed_names
+from packet.shop.shape import Key, keys, typed_names
 from packet.shop.text import Entry, Map, Node, Seq, Text
-from packet.units import plain
 from packet.words import t
 
 R = TypeVar("R", bound=Record)
-Location = tuple[str | int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,7 +240,7 @@ def _complaint(record: type[Record], detail: ErrorDetails, node: Map, prefix: st
             return
         above = reading.places.get(owner)
         path = above.typed if above else prefix
-        key = _key(record, at)
+        key = key_at(record, at)
         reading.tell(
             above.line if above else node.line,
             f"{path}.{name}" if path else name,
@@ -254,59 +253,6 @@ def _complaint(record: type[Record], detail: ErrorDetails, node: Map, prefix: st
         place = reading.places.get(at)
     message, suggestion = in_plain_words(detail, place.si if place else None, place.value if place else "", record)
     reading.tell(place.line if place else node.line, place.typed if place else prefix, message, suggestion)
-
-
-def _key(record: type[Record], at: Location) -> Key | None:
-    """The key at a location of a record."""
-    found: Key | None = None
-    holder: type[Record] | None = record
-    for part in at:
-        if isinstance(part, int):
-            continue
-        if holder is None:
-            return found
-        found = keys(holder).get(part)
-        holder = found.record if found else None
-    return found
-
-
-def in_plain_words(detail: ErrorDetails, si: Quantity | None, typed: str, record: type[Record]) -> tuple[str, str]:
-    """The sentence and suggestion for one of pydantic's errors. si: the unit typed, when it was not the record's."""
-    context: dict[str, Any] = detail.get("ctx", {})
-    kind = detail["type"]
-    if kind == "plain":
-        return str(context["sentence"]), str(context["suggestion"])
-    if kind in {"greater_than", "greater_than_equal", "less_than", "less_than_equal"}:
-        bound = next(float(context[name]) for name in ("gt", "ge", "lt", "le") if name in context)
-        limit = _short(si.to_si(bound) if si else bound)
-        value = quoted(typed or str(detail["input"]))
-        if kind == "greater_than":
-            return t("{value} is not above {limit}.", value=value, limit=limit), ""
-        if kind == "greater_than_equal":
-            return t("{value} is below {limit}, the least that can be meant.", value=value, limit=limit), ""
-        return t("{value} is above {limit}, the most that can be meant.", value=value, limit=limit), ""
-    if kind == "literal_error":
-        key = _key(record, tuple(detail["loc"]))
-        words = choices(bare(key.annotation)[0]) if key and not key.is_list else ()
-        if key is not None and key.is_list:
-            words = choices(bare(key.annotation.__args__[0])[0])
-        value = str(detail["input"])
-        near = nearest(value, words)
-        known = t("Use one of: {names}.", names=", ".join(words))
-        return (
-            t("'{value}' is not one of the words used here.", value=quoted(value)),
-            t("Did you mean '{near}'? {known}", near=near, known=known) if near else known,
-        )
-    if kind in {"string_too_short", "too_short"}:
-        return t("This may not be empty."), ""
-    if kind in {"string_too_long", "too_long"}:
-        return t("This is too long: at most {most}.", most=context.get("max_length", "")), ""
-    return t("'{value}' does not fit here.", value=quoted(typed or str(detail["input"]))), ""
-
-
-def _short(value: float) -> str:
-    """A bound as people write it: no trailing zeros."""
-    return plain(value, 2 if abs(value) >= 1 else 4).rstrip("0").rstrip(".")
 
 
 def _remember(record: Record, at: Location, line: int, reading: _Reading, file: str) -> None:

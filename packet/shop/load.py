@@ -4,7 +4,6 @@ Loading never raises for what somebody typed. It raises `WrongPathError` for a p
 asked for, and lets OSError through where the machine fails (permission, disk).
 """
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,17 +11,36 @@ from typing import TypeVar
 
 from packet.shop.build import build, tell_duplicate
 from packet.shop.checks import Context
+from packet.shop.places import (
+    CYLINDERS_FILE,
+    MACHINES_FILE,
+    REGISTER_FILES,
+    SHOP_FILE,
+    TECHNICIANS_FILE,
+    as_typed,
+    day_folders,
+    find_shop,
+    job_files,
+    jobs_at,
+    strays,
+    targets,
+)
 from packet.shop.problems import Loaded, Problem, WrongPathError, quoted
 from packet.shop.records import Cylinder, Equipment, Job, Record, Registers, Shop, Technician
 from packet.shop.text import Map, Node, Seq, Text, read
 from packet.words import t
 
-SHOP_FILE = "shop.yaml"
-CYLINDERS_FILE = "cylinders.yaml"
-MACHINES_FILE = "machines.yaml"
-TECHNICIANS_FILE = "technicians.yaml"
-REGISTER_FILES = (SHOP_FILE, CYLINDERS_FILE, MACHINES_FILE, TECHNICIANS_FILE)
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+__all__ = [
+    "REGISTER_FILES",
+    "check",
+    "day_folders",
+    "find_shop",
+    "job_files",
+    "load_day",
+    "load_job",
+    "load_registers",
+    "targets",
+]
 
 R = TypeVar("R", bound=Record)
 
@@ -34,27 +52,6 @@ class _Registers:
     loaded: Loaded[Registers]
     ids: Mapping[str, tuple[str, ...]]
     records_url: str
-
-
-def find_shop(path: Path) -> Path:
-    """The folder of the shop that `path` lies in: the nearest one upward that holds shop.yaml.
-
-    Raises WrongPathError when the path does not exist or no such folder is found.
-    """
-    if not path.exists():
-        raise WrongPathError(t("There is no '{path}'.", path=path))
-    start = path.absolute() if path.is_dir() else path.absolute().parent
-    for folder in (start, *start.parents):
-        if (folder / SHOP_FILE).is_file():
-            return _as_typed(folder, path)
-    raise WrongPathError(t("'{path}' is not in a shop: no folder above it holds shop.yaml.", path=path))
-
-
-def _as_typed(folder: Path, path: Path) -> Path:
-    """`folder`, an ancestor of `path`, the way the user would write it: relative when `path` was."""
-    if path.is_absolute():
-        return folder
-    return folder.relative_to(Path.cwd()) if folder.is_relative_to(Path.cwd()) else folder
 
 
 def load_registers(shop_folder: Path) -> Loaded[Registers]:
@@ -140,8 +137,11 @@ def _ids(node: Node | None) -> tuple[str, ...] | None:
     )
 
 
-def load_job(path: Path, registers: Registers) -> Loaded[Job]:
-    """The job in the file at `path`, checked against the registers, the file's name and its folder's."""
+def load_job(path: Path, registers: Registers, days: tuple[Path, ...] | None = None) -> Loaded[Job]:
+    """The job in the file at `path`, checked against the registers, the file's name, its folder's and the other days.
+
+    days: `day_folders` of the shop, when many jobs are loaded; looked up otherwise.
+    """
     ids = {
         "trucks": tuple(item.id for item in registers.shop.trucks),
         "machines": tuple(item.id for item in registers.equipment.machines),
@@ -149,7 +149,7 @@ def load_job(path: Path, registers: Registers) -> Loaded[Job]:
         "cylinders": tuple(item.id for item in registers.cylinders),
         "technicians": tuple(item.id for item in registers.technicians),
     }
-    return _job(path, _to_check_against(ids), registers.shop.records_url, registers)
+    return _job(path, _to_check_against(ids), registers.shop.records_url, registers, days)
 
 
 def _to_check_against(ids: Mapping[str, tuple[str, ...] | None]) -> dict[str, tuple[str, ...]]:
@@ -158,17 +158,27 @@ def _to_check_against(ids: Mapping[str, tuple[str, ...] | None]) -> dict[str, tu
 
 
 def _job(
-    path: Path, ids: Mapping[str, tuple[str, ...]], records_url: str, registers: Registers | None = None
+    path: Path,
+    ids: Mapping[str, tuple[str, ...]],
+    records_url: str,
+    registers: Registers | None,
+    days: tuple[Path, ...] | None,
 ) -> Loaded[Job]:
     node = read(path)
     if node.value is None:
         return Loaded(None, node.problems)
     folder = path.absolute().parent.name
+    shop_folder = path.absolute().parent.parent
     context = Context(ids, path.stem, folder, records_url)
     loaded = build(Job, node.value, str(path), recorded_as=f"{folder}/{path.name}", context=context)
     problems = [*node.problems, *loaded.problems]
+    # A job's id names its PDF, its record and its page: two days may not share one.
+    for day in day_folders(shop_folder) if days is None else days:
+        if day.name != folder and (day / path.name).is_file():
+            told = t("There is a job of that id on {day} too.", day=day.name)
+            problems.append(Problem(str(path), 0, "job", told, t("Give each job an id of its own.")))
     if loaded.value is not None and registers is not None:
-        problems += _from_the_future(loaded.value, registers, path.absolute().parent.parent)
+        problems += _from_the_future(loaded.value, registers, as_typed(shop_folder, path))
     return Loaded(None if problems else loaded.value, tuple(problems))
 
 
@@ -182,7 +192,7 @@ def _from_the_future(job: Job, registers: Registers, shop_folder: Path) -> Itera
             month = getattr(cylinder, field)
             if month is not None and (month.year, month.month) > day:
                 yield Problem(
-                    str(_as_typed(shop_folder, Path()) / CYLINDERS_FILE),
+                    str(shop_folder / CYLINDERS_FILE),
                     cylinder.line(field),
                     f"[{cylinder.id}].{field}",
                     t(
@@ -202,75 +212,15 @@ def load_day(day_folder: Path, registers: Registers) -> Loaded[tuple[Job, ...]]:
     """
     if not day_folder.is_dir():
         raise WrongPathError(t("There is no folder '{path}'.", path=day_folder))
-    problems = list(_strays(day_folder))
+    problems = list(strays(day_folder))
+    days = day_folders(day_folder.absolute().parent)
     jobs = []
     for path in job_files(day_folder):
-        loaded = load_job(path, registers)
+        loaded = load_job(path, registers, days)
         problems += loaded.problems
         if loaded.value is not None:
             jobs.append(loaded.value)
     return Loaded(tuple(jobs), tuple(problems))
-
-
-def job_files(day_folder: Path) -> tuple[Path, ...]:
-    """The job files of a day's folder, by name. Hidden files are none."""
-    return tuple(
-        sorted(path for path in day_folder.iterdir() if path.suffix == ".yaml" and not path.name.startswith("."))
-    )
-
-
-def _strays(day_folder: Path) -> Iterable[Problem]:
-    """Files that look like jobs and would be left out, and jobs that would overwrite one another on some computers."""
-    seen: dict[str, Path] = {}
-    for path in sorted(day_folder.iterdir()):
-        if path.name.startswith("."):
-            continue
-        if path.suffix.casefold() in {".yml", ".yaml"} and path.suffix != ".yaml":
-            yield Problem(
-                str(path), 0, "", t("The file's name does not end in '.yaml', so it is no job."), t("Rename it.")
-            )
-        elif path.suffix == ".yaml":
-            other = seen.setdefault(path.stem.casefold(), path)
-            if other != path:
-                yield Problem(
-                    str(path),
-                    0,
-                    "",
-                    t("The name differs from '{other}' only in capitals.", other=other.name),
-                    t("Rename it."),
-                )
-
-
-def day_folders(shop_folder: Path) -> tuple[Path, ...]:
-    """The folders of a shop that are named after a day, in order."""
-    return tuple(sorted(path for path in shop_folder.iterdir() if _DAY.fullmatch(path.name) and path.is_dir()))
-
-
-def targets(paths: Iterable[Path]) -> tuple[Path, ...]:
-    """The job files meant by `paths`: a job's file, a day's folder or a shop's folder each; every file once, in order.
-
-    Raises WrongPathError for a path that does not exist or holds no job.
-    """
-    found: dict[Path, Path] = {}
-    for path in paths:
-        jobs = _jobs_at(path)
-        if not jobs:
-            raise WrongPathError(t("There is no job in '{path}'.", path=path))
-        for job in jobs:
-            found.setdefault(job.resolve(), job)
-    return tuple(found.values())
-
-
-def _jobs_at(path: Path) -> tuple[Path, ...]:
-    if not path.exists():
-        raise WrongPathError(t("There is no '{path}'.", path=path))
-    if not path.is_dir():
-        if path.name in REGISTER_FILES:
-            raise WrongPathError(t("'{path}' is a register, not a job.", path=path))
-        return (path,)
-    if (path / SHOP_FILE).is_file():
-        return tuple(job for folder in day_folders(path) for job in job_files(folder))
-    return job_files(path)
 
 
 def check(paths: Iterable[Path]) -> tuple[Problem, ...]:
@@ -282,31 +232,17 @@ def check(paths: Iterable[Path]) -> tuple[Problem, ...]:
     by_shop: dict[Path, list[Path]] = {}
     for path in paths:
         shop = find_shop(path)
-        jobs = () if path.name in REGISTER_FILES else _jobs_at(path)
+        jobs = () if path.name in REGISTER_FILES else jobs_at(path)
         if not jobs and not (path.name in REGISTER_FILES or (path / SHOP_FILE).is_file()):
             raise WrongPathError(t("There is no job in '{path}'.", path=path))
         by_shop.setdefault(shop, []).extend(jobs)
         if path.is_dir():
             folders = day_folders(path) if (path / SHOP_FILE).is_file() else (path,)
-            problems.update(problem for folder in folders for problem in _strays(folder))
+            problems.update(problem for folder in folders for problem in strays(folder))
     for shop, jobs_of_shop in by_shop.items():
         registers = _registers(shop)
         problems.update(registers.loaded.problems)
+        days = day_folders(shop)
         for job in dict.fromkeys(jobs_of_shop):
-            problems.update(_job(job, registers.ids, registers.records_url, registers.loaded.value).problems)
-            problems.update(_on_other_days(job, shop))
+            problems.update(_job(job, registers.ids, registers.records_url, registers.loaded.value, days).problems)
     return tuple(sorted(problems))
-
-
-def _on_other_days(job: Path, shop_folder: Path) -> Iterable[Problem]:
-    """A job's id names its PDF, its record and its page: two days may not share one."""
-    here = job.absolute().parent
-    for folder in day_folders(shop_folder):
-        if folder.absolute() != here and (folder / job.name).is_file():
-            yield Problem(
-                str(job),
-                0,
-                "job",
-                t("There is a job of that id on {day} too.", day=folder.name),
-                t("Give each job an id of its own."),
-            )
