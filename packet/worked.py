@@ -40,15 +40,25 @@ def given(value: float, unit: str, where: str, places: int = 3) -> Worked:
 
 
 def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:
-    """The working of `number`, line by line, as a person would check it by hand: result first, then each input's."""
+    """The working of `number`, line by line, as a person would check it by hand: result first, then each input's.
+
+    A formula is printed twice, with the names of its inputs and with their figures; the figures are printed with enough
+    decimals for the arithmetic to give the result (a test does it).
+    """
     pad = "  " * depth
     yield f"{pad}{name} = {number.text()}"
     if number.formula:
-        yield f"{pad}  = {number.formula.format(**{key: key.replace('_', ' ') for key, _ in number.inputs})}"
-        yield f"{pad}  = {number.formula.format(**{key: part.text() for key, part in number.inputs})}"
+        formula = t(number.formula)
+        yield f"{pad}  = {formula.format(**{key: plain_name(key) for key, _ in number.inputs})}"
+        yield f"{pad}  = {formula.format(**{key: part.text() for key, part in number.inputs})}"
     yield f"{pad}  {t('rule')}: {t(number.rule)}"
-    yield f"{pad}  {t('source')}: {number.source}"
+    yield f"{pad}  {t('source')}: {t(number.source)}"
     if number.estimate_percent is not None:
         yield f"{pad}  {t('estimate ± {percent} %', percent=plain(number.estimate_percent, 1))}"
     for key, part in number.inputs:
-        yield from lines(part, key.replace("_", " "), depth + 1)
+        yield from lines(part, plain_name(key), depth + 1)
+
+
+def plain_name(key: str) -> str:
+    """An input's name as the working prints it: 'fill density' for 'fill_density'."""
+    return key.replace("_", " ")

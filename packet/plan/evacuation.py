@@ -48,6 +48,11 @@ def classify(gas: Gas, job: Job) -> Classified:
     return Classified(drawdown.possible_classes(pressure.value, gas.fluid.pressure_error_percent or 0.0), pressure)
 
 
+def small_target_lb(case: Case, percent: float) -> Worked:
+    """What to recover at least from a small appliance, lb."""
+    return drawdown.small_appliance_target_lb(given(percent, "%", drawdown.SOURCE_SMALL, places=0), case.charge_lb)
+
+
 def is_small_appliance(job: Job) -> bool:
     """Up to 5 lb, fully made, charged and sealed in a factory. Source: 40 CFR 82.152, from memory."""
     appliance = job.appliance
@@ -87,7 +92,7 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
         target_psia=None if small else psia,
         gauge_at_site_inHg_vacuum=drawdown.gauge_at_site_inHg(target, barometer_inHg(case.barometer_psia)),
         target_percent_of_charge=percent,
-        target_lb=None if percent is None else percent / 100.0 * job.appliance.charge_lb,
+        target_lb=None if percent is None else small_target_lb(case, percent).value,
         raise_to_atmosphere=raised,
         by_policy=by_policy,
         reasons=tuple(reasons),

@@ -18,6 +18,8 @@ LAW_ROUNDING_inHg = 0.021
 LOW_PRESSURE_mmHg = 25.0
 MM_PER_IN = 25.4
 CLASS_AT_F = 104.0
+SMALL_APPLIANCE_LB = 5.0
+SMALL_APPLIANCE_inHg = 4.0
 GAUGE_STEP_inHg = 0.1
 
 # deepest target first
@@ -119,8 +121,16 @@ def small_appliance_percent(compressor_runs: bool, made_since_1993: bool) -> flo
     return 90.0 if compressor_runs and made_since_1993 else 80.0
 
 
-SMALL_APPLIANCE_LB = 5.0
-SMALL_APPLIANCE_inHg = 4.0
+def small_appliance_target_lb(percent: Worked, charge_lb: Worked) -> Worked:
+    """What to recover at least from a small appliance, lb. Source: 40 CFR 82.156(b), from memory."""
+    return Worked(
+        percent.value / 100.0 * charge_lb.value,
+        "lb",
+        N_("small appliance: a percent of the charge"),
+        SOURCE_SMALL,
+        "{percent} ÷ 100 × {charge}",
+        (("percent", percent), ("charge", charge_lb)),
+    )
 
 
 def remaining_vapor_lb(volume_ft3: Worked, vapor_lb_per_ft3: Worked) -> Worked:

@@ -1,0 +1,193 @@
+"""The plan as plain text for a terminal: decisions and numbers, at most 100 columns wide."""
+
+import textwrap
+from collections.abc import Iterable, Iterator
+
+from packet.figures import (
+    show_absolute,
+    show_pressure,
+    show_room,
+    show_temperature,
+    show_vacuum,
+    show_weight,
+)
+from packet.findings import SEVERITIES, Finding, Severity
+from packet.plan.evacuation import PRESSURE_CLASS_NAMES
+from packet.plan.method import NAMES
+from packet.plan.model import CylinderPlan, Plan
+from packet.units import UnitSystem, plain
+from packet.words import N_, t
+
+WIDTH = 100
+LABEL_WIDTH = 20
+SEVERITY_NAMES: dict[Severity, str] = {"stop": N_("STOP"), "caution": N_("caution"), "note": N_("note")}
+
+
+def plan_as_text(plan: Plan, hookup_findings: Iterable[Finding] = ()) -> str:
+    """The decisions and numbers of a plan in the shop's units. hookup_findings: what the hookup found on top."""
+    findings = (*plan.findings, *hookup_findings)
+    lines = [*_head(plan, findings), *_deciding(plan), *_cylinders(plan), *_rest(plan), *_findings(findings)]
+    return "\n".join(lines) + "\n"
+
+
+def _line(label: str, text: str) -> Iterator[str]:
+    """A labeled line, wrapped under its own text."""
+    lead = f"{label:<{LABEL_WIDTH}}"
+    wrapped = textwrap.wrap(
+        text, WIDTH - LABEL_WIDTH, break_long_words=True, break_on_hyphens=False, replace_whitespace=True
+    ) or [""]
+    for part in wrapped:
+        yield f"{lead}{part}".rstrip()
+        lead = " " * LABEL_WIDTH
+
+
+def _head(plan: Plan, findings: tuple[Finding, ...]) -> Iterator[str]:
+    job = plan.job
+    go = all(item.severity != "stop" for item in findings)
+    yield from textwrap.wrap(f"{job.job}  {job.date.isoformat()}  {job.appliance.description}", WIDTH)
+    yield t("MAY GO OUT") if go else t("DO NOT DISPATCH")
+    yield ""
+    yield from _line(t("site"), job.site.name)
+    refrigerant = plan.refrigerant
+    if refrigerant is None:
+        yield from _line(t("refrigerant"), job.appliance.refrigerant)
+    else:
+        yield from _line(t("refrigerant"), f"{refrigerant.name} ({refrigerant.safety_group})")
+    yield from _line(t("charge"), show_weight(job.appliance.charge_lb, plan.registers.shop.units))
+    if plan.technician is not None:
+        yield from _line(t("technician"), plan.technician.name)
+    yield from _line(t("machine"), f"{job.machine}, {t('scale')} {job.scale}, {t('truck')} {job.truck}")
+
+
+def _deciding(plan: Plan) -> Iterator[str]:
+    method = plan.method
+    if method is not None:
+        yield from _line(t("method"), t(NAMES[method.chosen]))
+        for reason in method.reasons:
+            yield from _line("", reason)
+        for rejected in method.rejected:
+            yield from _line("", t("not {method}: {reason}", method=rejected.method, reason=" ".join(rejected.reasons)))
+    yield from _evacuation(plan)
+    space = plan.occupied_space
+    if space is not None:
+        units = plan.registers.shop.units
+        yield from _line(
+            t("room"),
+            t(
+                "{room}: {charge} against a limit of {limit}",
+                room=show_room(plan.job.site.room_ft3 or 0.0, units),
+                charge=show_weight(space.charge_lb.value, units),
+                limit=show_weight(space.limit_lb.value, units),
+            ),
+        )
+
+
+def _evacuation(plan: Plan) -> Iterator[str]:
+    evacuation, units = plan.evacuation, plan.registers.shop.units
+    if evacuation is None or evacuation.gauge_at_site_inHg_vacuum is None:
+        return
+    gauge = show_vacuum(evacuation.gauge_at_site_inHg_vacuum.value, units)
+    if evacuation.target_percent_of_charge is not None and evacuation.target_lb is not None:
+        target = t(
+            "{percent} % of the charge ({weight}), or {gauge} on the gauge",
+            percent=plain(evacuation.target_percent_of_charge, 0),
+            weight=show_weight(evacuation.target_lb, units, 2),
+            gauge=gauge,
+        )
+    elif evacuation.absolute_mmHg is not None and evacuation.target_psia is not None:
+        absolute = show_absolute(evacuation.target_psia.value, units)
+        target = t("{absolute}: {gauge} on the gauge at this site", absolute=absolute, gauge=gauge)
+    else:
+        target = t("{gauge} on the gauge at this site", gauge=gauge)
+    yield from _line(t("draw down to"), target)
+    if evacuation.pressure_class is not None:
+        yield from _line("", t(PRESSURE_CLASS_NAMES[evacuation.pressure_class]))
+    for reason in evacuation.reasons:
+        yield from _line("", reason)
+    yield from _line(t("then watch for"), t("{minutes} min", minutes=evacuation.rise_check_minutes))
+
+
+def _cylinders(plan: Plan) -> Iterator[str]:
+    for item in plan.cylinders:
+        yield ""
+        yield from _cylinder(item, plan.registers.shop.units)
+
+
+def _cylinder(item: CylinderPlan, units: UnitSystem) -> Iterator[str]:
+    def weight(lb: float) -> str:
+        return show_weight(lb, units, None if units == "US" else 2)
+
+    title = t("{order}. {cylinder} ({spec})", order=item.order, cylinder=item.cylinder.id, spec=item.cylinder.spec)
+    yield title if item.fit else t("{title}: NOT FIT", title=title)
+    yield from _line("  " + t("stop at"), weight(item.stop_gross_lb.value))
+    yield from _line("  " + t("never above"), f"{weight(item.limit_gross_lb.value)} ({item.governing_limit})")
+    yield from _line("  " + t("before"), weight(item.expected_bare_gross_lb.value))
+    yield from _line(
+        "  " + t("planned"),
+        t("{planned} in, room for {free}", planned=weight(item.planned_lb.value), free=weight(item.free_lb.value)),
+    )
+    hot = t("{level} % full at 131 °F at the stop weight", level=plain(item.level_percent_at_131F.value, 1))
+    full_at = show_temperature(item.liquid_full_at_F.value, units)
+    full = (
+        t("not liquid-full up to {temperature}", temperature=full_at)
+        if item.liquid_full_is_beyond
+        else t("liquid-full at {temperature}", temperature=full_at)
+    )
+    yield from _line("  " + t("hot"), f"{hot}; {full}")
+    yield from _line("  " + t("stop and cool at"), show_pressure(item.stop_and_cool_psig.value, units))
+    yield from _line("  " + t("quick rule"), f"{weight(item.quick_rule_gross_lb.value)}. {item.quick_rule_words}")
+    yield from _table(item, units)
+
+
+def _table(item: CylinderPlan, units: UnitSystem) -> Iterator[str]:
+    heads = (t("at"), t("net limit"), t("stop at"), t("free"), t("pressure"), t("level"))
+    yield "  " + "".join(f"{head:>13}" for head in heads)
+    for made in item.fill_table:
+        cells = (
+            show_temperature(made.ambient_F, units),
+            show_weight(made.net_limit_lb, units),
+            show_weight(made.stop_gross_lb, units),
+            show_weight(made.free_lb, units),
+            show_pressure(made.pressure_psig, units),
+            f"{plain(made.level_percent, 0)} %",
+        )
+        mark = "  " + t("hottest of this job") if made.hottest else ""
+        yield "  " + "".join(f"{cell:>13}" for cell in cells) + mark
+
+
+def _rest(plan: Plan) -> Iterator[str]:
+    yield ""
+    units = plan.registers.shop.units
+    if plan.times:
+        names = {
+            "set-up": t("set-up"),
+            "change-over": t("change-over"),
+            "clear": t("rise check and clearing"),
+            "vapor": t("vapor"),
+            "liquid": t("liquid"),
+            "push-pull": t("push-pull"),
+        }
+        parts = ", ".join(f"{names[item.stage]} {plain(item.minutes.value, 0)}" for item in plan.times)
+        total = plain(sum(item.minutes.value for item in plan.times), 0)
+        yield from _line(t("time (estimate)"), t("{total} min: {parts}", total=total, parts=parts))
+    if plan.carrying is not None:
+        load = plan.carrying
+        name = f"{load.un_number} {load.proper_shipping_name}".strip()
+        total = show_weight(load.total_lb.value, units)
+        limit = show_weight(load.truck_limit_lb.value, units, 0)
+        yield from _line(t("carrying"), t("{total} of {limit}; {name}", total=total, limit=limit, name=name))
+    if plan.t_co2e is not None:
+        yield from _line(t("warming"), f"{plain(plan.t_co2e.value, 1)} t CO₂e")
+    for estimate in plan.estimates:
+        percent = "" if estimate.percent is None else f" ± {plain(estimate.percent, 1)} %"
+        yield from _line(t("estimate"), f"{estimate.what}{percent}: {estimate.how}")
+    for need in plan.needs:
+        yield from _line(t("fetch"), need)
+
+
+def _findings(findings: tuple[Finding, ...]) -> Iterator[str]:
+    for severity in SEVERITIES:
+        for item in findings:
+            if item.severity == severity:
+                where = f" [{item.where}]" if item.where else ""
+                yield from _line(t(SEVERITY_NAMES[severity]), f"{item.message} {item.remedy}".rstrip() + where)
