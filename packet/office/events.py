@@ -1,0 +1,206 @@
+"""What happens to cylinders outside of jobs, filed like jobs: once, in the chain, never changed.
+
+Turned in for reclaim or destruction, returned to the owner, emptied, retested, bought, retired, a discrepancy
+explained. An event entered twice with the same words is one event.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, time
+from decimal import Decimal
+from typing import Literal
+
+from packet.findings import Finding, finding
+from packet.ledger import mass, plain
+from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
+from packet.office.enter import Body, Entered, Office, RefusedError, amount, enter, shown, state_of, typed_kg, wrong
+from packet.shop import fields as typed
+from packet.shop.records import Cylinder, Month
+from packet.words import t
+
+Purpose = Literal["reclaim", "destruction", "returned"]
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A cylinder handed over. weight: net, as typed, in the shop's unit; '' for all the ledger has in it.
+
+    part: the rest stays in the cylinder; otherwise it is handed over whole, and what weight and ledger differ by is
+    adjusted in plain sight.
+    """
+
+    cylinder: str
+    weight: str = ""
+    part: bool = False
+
+
+def turn_in(
+    office: Office,
+    loads: Iterable[Load],
+    *,
+    to: str,
+    purpose: Purpose,
+    day: date,
+    reference: str = "",
+    at: time | None = None,
+    stays: bool = False,
+) -> Entered:
+    """Gas sent for reclaim or destruction, or returned to the owner: to whom, when, how much (40 CFR 82.156(a)(3)).
+
+    reference: the receipt's or manifest's number. at: when; without it, after the day's jobs. stays: the cylinders were drained on the spot and are still here;
+    otherwise they are away until 'emptied' brings them back.
+    """
+    handed = tuple(loads)
+
+    def make(book: Ledger) -> tuple[Body, list[Finding]]:
+        if not to.strip():
+            raise RefusedError(wrong("turn-in", "to", t("To whom is missing.")))
+        if not handed:
+            raise RefusedError(wrong("turn-in", "cylinders", t("No cylinder is named.")))
+        moves: list[dict[str, str]] = []
+        found: list[Finding] = []
+        for load in handed:
+            ours, unusual = _handed_over(load, state_of(book, load.cylinder, "turn-in"), office, purpose)
+            moves += ours
+            found += unusual
+        body: Body = {"to": typed.text(to), "purpose": purpose, "moves": moves}
+        if reference:
+            body["reference"] = typed.text(reference)
+        if not stays:
+            body["away"] = {load.cylinder: typed.text(to) for load in handed}
+        return body, found
+
+    request = {
+        "to": to,
+        "purpose": purpose,
+        "ref": reference,
+        "loads": [[x.cylinder, x.weight, x.part] for x in handed],
+    }
+    return enter(office, "turn-in", handed[0].cylinder if handed else "", day=day, at=at, request=request, make=make)
+
+
+def emptied(office: Office, cylinder: str, *, day: date, at: time, into: str = "", weight: str = "") -> Entered:
+    """Emptied and evacuated, so that it takes any gas; or back, empty and evacuated, from where it was turned in.
+
+    into: the cylinder that took what was in it; weight: net, how much that was, '' for all the ledger has.
+    """
+
+    def make(book: Ledger) -> tuple[Body, list[Finding]]:
+        state = state_of(book, cylinder, "emptied")
+        body: Body = {"evacuated": [cylinder]}
+        rest_kg = state.ledger_kg
+        if into:
+            target = state_of(book, into, "emptied")
+            if into == cylinder or target.refrigerant not in (None, state.refrigerant, "mixed"):
+                raise RefusedError(
+                    wrong(
+                        "emptied",
+                        "into",
+                        t("Cylinder {cylinder} holds {gas}.", cylinder=into, gas=target.refrigerant or ""),
+                    )
+                )
+            moved_kg = typed_kg(weight, office, "emptied") if weight else state.ledger_kg
+            gas = {"refrigerant": state.refrigerant} if state.refrigerant else {}
+            body["moves"] = [
+                {"cylinder": cylinder, "as": "moved", **amount(-moved_kg)},
+                {"cylinder": into, "as": "moved", **gas, **amount(moved_kg)},
+            ]
+            rest_kg -= moved_kg
+        found = []
+        if abs(rest_kg) > SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
+            found.append(finding("still-holds", cylinder=cylinder, ledger=shown(rest_kg, office)))
+        return body, found
+
+    return enter(office, "emptied", cylinder, day=day, at=at, request={"into": into, "weight": weight}, make=make)
+
+
+def retested(office: Office, cylinder: str, *, day: date, tested: Month, by: str = "") -> Entered:
+    """A new requalification month."""
+
+    def make(book: Ledger) -> tuple[Body, list[Finding]]:
+        state_of(book, cylinder, "retested")
+        if (tested.year, tested.month) > (day.year, day.month):
+            raise RefusedError(wrong("retested", "tested", t("{month} is in the future.", month=str(tested))))
+        body: Body = {"tested": {cylinder: str(tested)}}
+        return (body | {"by": typed.text(by)} if by else body), []
+
+    return enter(office, "retested", cylinder, day=day, at=None, request={"tested": str(tested), "by": by}, make=make)
+
+
+def bought(office: Office, cylinder: Cylinder, *, day: date) -> Entered:
+    """A new cylinder, as it would stand in the register."""
+    entry = {key: _entry_value(value) for key, value in cylinder.model_dump(exclude_defaults=True).items()}
+    entry |= {key: str(getattr(cylinder, key)) for key in ("tested", "made") if getattr(cylinder, key) is not None}
+
+    def make(book: Ledger) -> tuple[Body, list[Finding]]:
+        if cylinder.id in book.states:
+            raise RefusedError(
+                wrong("bought", "id", t("There is a cylinder {cylinder} already.", cylinder=cylinder.id))
+            )
+        return {"bought": [entry]}, []
+
+    return enter(office, "bought", cylinder.id, day=day, at=None, request={"entry": entry}, make=make)
+
+
+def retired(office: Office, cylinder: str, *, day: date, why: str) -> Entered:
+    """Taken out of service for good."""
+
+    def make(book: Ledger) -> tuple[Body, list[Finding]]:
+        state = state_of(book, cylinder, "retired")
+        if not why.strip():
+            raise RefusedError(wrong("retired", "why", t("The reason is missing.")))
+        holds = abs(state.ledger_kg) > SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB
+        found = [finding("still-holds", cylinder=cylinder, ledger=shown(state.ledger_kg, office))] if holds else []
+        return {"retired": {cylinder: typed.text(why)}}, found
+
+    return enter(office, "retired", cylinder, day=day, at=None, request={"why": why}, make=make)
+
+
+def explained(office: Office, cylinder: str, *, day: date, why: str, follow_scale: bool) -> Entered:
+    """Close a discrepancy. follow_scale: the ledger takes over what the scale found; otherwise it stays as it was."""
+
+    def make(book: Ledger) -> tuple[Body, list[Finding]]:
+        state = state_of(book, cylinder, "explained")
+        if state.discrepancy_lb is None:
+            raise RefusedError(
+                wrong("explained", "cylinder", t("Cylinder {cylinder} has no open discrepancy.", cylinder=cylinder))
+            )
+        if not why.strip():
+            raise RefusedError(wrong("explained", "why", t("The reason is missing.")))
+        body: Body = {"explained": [cylinder], "reason": typed.text(why), "about": state.discrepancy_from}
+        if follow_scale:
+            gap_kg = state.discrepancy_lb * mass.KG_IN_ONE_LB
+            body["moves"] = [{"cylinder": cylinder, "as": "adjusted", **amount(gap_kg)}]
+        return body, []
+
+    return enter(
+        office, "explained", cylinder, day=day, at=None, request={"why": why, "scale": follow_scale}, make=make
+    )
+
+
+def _handed_over(
+    load: Load, state: CylinderState, office: Office, purpose: Purpose
+) -> tuple[list[dict[str, str]], list[Finding]]:
+    sent_kg = typed_kg(load.weight, office, "turn-in") if load.weight else state.ledger_kg
+    if sent_kg <= 0:
+        message = t("There is nothing in cylinder {cylinder} by the ledger: write the weight.", cylinder=load.cylinder)
+        raise RefusedError(wrong("turn-in", load.cylinder, message))
+    moves = [{"cylinder": load.cylinder, "as": purpose, **amount(-sent_kg)}]
+    rest_kg = state.ledger_kg - sent_kg
+    slack_kg = SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB
+    unusual = rest_kg < -slack_kg if load.part else abs(rest_kg) > slack_kg
+    found = []
+    if unusual:
+        ledger, sent = shown(state.ledger_kg, office), shown(sent_kg, office)
+        found.append(finding("amount-differs", cylinder=load.cylinder, ledger=ledger, typed=sent))
+    if rest_kg and not load.part:
+        moves.append({"cylinder": load.cylinder, "as": "adjusted", **amount(-rest_kg)})
+    return moves, found
+
+
+def _entry_value(value: object) -> plain.Tree:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return list(value)
+    return f"{mass.plain(Decimal(repr(value)))}" if isinstance(value, float) else str(value)

@@ -1,0 +1,243 @@
+"""What happens to cylinders outside of jobs: entered once, checked against the ledger, added up by it."""
+
+from datetime import date, time
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from packet.ledger import mass
+from packet.ledger.check import check_records
+from packet.ledger.records import read_records
+from packet.ledger.state import Ledger, ledger
+from packet.office import events, settle
+from packet.office.enter import Entered, Office
+from packet.office.events import Load
+from packet.shop.records import Cylinder, Month
+
+from .returned import AT, TODAY, hand_in, print_it, registers, typed
+
+DAY = date(2026, 11, 27)
+
+
+def office(shop: Path, **reasons: str) -> Office:
+    return Office(shop, registers(), TODAY, AT, {key.replace("_", "-"): value for key, value in reasons.items()})
+
+
+def book(shop: Path) -> Ledger:
+    return ledger(registers(), shop, TODAY)
+
+
+def pounds(shop: Path) -> dict[str, Decimal]:
+    return {key: mass.lb_from_kg(item.ledger_kg) for key, item in book(shop).states.items()}
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """After the job of 2026-11-26: 32.0 lb in C-1, 7.9 lb in C-2."""
+    print_it(tmp_path)
+    assert hand_in(tmp_path).filed is not None
+    return tmp_path
+
+
+def test_turned_in_for_reclaim_everything_by_the_ledger(shop: Path) -> None:
+    done = events.turn_in(
+        office(shop), [Load("C-1"), Load("C-2")], to="Basin Reclaim", purpose="reclaim", day=DAY, reference="M-17"
+    )
+    assert done.filed is not None
+    assert done.filed.name == "000002-turn-in-C-1.yaml"
+    assert (done.filed.body["to"], done.filed.body["purpose"], done.filed.body["reference"]) == (
+        "Basin Reclaim",
+        "reclaim",
+        "M-17",
+    )
+    assert [item["moved_lb"] for item in done.filed.body["moves"]] == ["-32", "-7.9"]
+    assert pounds(shop) == {"C-1": 0, "C-2": 0, "C-3": 0}
+    assert book(shop).states["C-1"].out_of_service == "away: Basin Reclaim"
+
+
+def test_the_same_turn_in_entered_twice_is_one(shop: Path) -> None:
+    def send() -> Entered:
+        return events.turn_in(
+            office(shop), [Load("C-1", "10", part=True)], to="Basin Reclaim", purpose="reclaim", day=DAY
+        )
+
+    first, second = send(), send()
+    assert (second.already, second.filed) == (True, first.filed)
+    assert pounds(shop)["C-1"] == 22
+
+
+def test_a_receipt_that_differs_from_the_ledger_needs_a_reason_and_is_adjusted_in_plain_sight(shop: Path) -> None:
+    def send(**reasons: str) -> Entered:
+        return events.turn_in(
+            office(shop, **reasons), [Load("C-1", "31.2")], to="Basin Reclaim", purpose="destruction", day=DAY
+        )
+
+    assert [item.code for item in send().unanswered] == ["amount-differs"]
+    assert "32.0 lb in cylinder C-1; 31.2 lb" in send().unanswered[0].message
+    done = send(amount_differs="their scale")
+    assert done.filed is not None
+    assert [(item["as"], item["moved_lb"]) for item in done.filed.body["moves"]] == [
+        ("destruction", "-31.2"),
+        ("adjusted", "-0.8"),
+    ]
+    assert pounds(shop)["C-1"] == 0
+
+
+def test_a_small_difference_is_adjusted_without_asking(shop: Path) -> None:
+    done = events.turn_in(office(shop), [Load("C-1", "31.6")], to="Basin Reclaim", purpose="reclaim", day=DAY)
+    assert done.filed is not None
+    assert pounds(shop)["C-1"] == 0
+    assert done.findings == ()
+
+
+@pytest.mark.parametrize(
+    ("loads", "to", "day", "field"),
+    [
+        ([Load("C-9")], "Basin Reclaim", DAY, "cylinder"),
+        ([Load("C-3")], "Basin Reclaim", DAY, "C-3"),
+        ([Load("C-1", "ten")], "Basin Reclaim", DAY, "weight"),
+        ([Load("C-1", "-3")], "Basin Reclaim", DAY, "weight"),
+        ([Load("C-1")], " ", DAY, "to"),
+        ([], "Basin Reclaim", DAY, "cylinders"),
+        ([Load("C-1")], "Basin Reclaim", date(2026, 11, 28), "date"),
+        ([Load("C-1")], "Basin\nReclaim", DAY, ""),
+    ],
+)  # fmt: skip
+def test_a_turn_in_that_cannot_be_is_refused_and_nothing_is_filed(
+    shop: Path, *, loads: list[Load], to: str, day: date, field: str
+) -> None:
+    done = events.turn_in(office(shop), loads, to=to, purpose="reclaim", day=day)
+    assert [item.field for item in done.problems] == [field]
+    assert done.problems[0].message
+    assert len(read_records(shop).filed) == 1
+
+
+def test_emptied_into_another_cylinder_moves_the_gas_and_frees_this_one(shop: Path) -> None:
+    done = events.emptied(office(shop), "C-2", day=DAY, at=time(8, 0), into="C-1", weight="7.7")
+    assert done.filed is not None
+    states = book(shop).states
+    assert pounds(shop) == {"C-1": Decimal("39.7"), "C-2": 0, "C-3": 0}
+    assert (states["C-2"].refrigerant, states["C-1"].refrigerant) == (None, "R-404A")
+    # what the scales could not account for is adjusted, so that the gas still adds up
+    assert [(item.how, item.gas, mass.lb_from_kg(item.kg)) for item in book(shop).journal[2:]] == [
+        ("moved", "R-404A", Decimal("-7.7")),
+        ("moved", "R-404A", Decimal("7.7")),
+        ("adjusted", "R-404A", Decimal("-0.2")),
+    ]
+
+
+def test_emptying_to_nowhere_needs_a_reason(shop: Path) -> None:
+    asked = events.emptied(office(shop), "C-2", day=DAY, at=time(8, 0))
+    assert [item.code for item in asked.unanswered] == ["still-holds"]
+    assert events.emptied(office(shop, still_holds="burst disc"), "C-2", day=DAY, at=time(8, 0)).filed is not None
+
+
+def test_a_cylinder_comes_back_from_the_reclaimer_empty(shop: Path) -> None:
+    events.turn_in(office(shop), [Load("C-1")], to="Basin Reclaim", purpose="reclaim", day=date(2026, 11, 26))
+    assert events.emptied(office(shop), "C-1", day=DAY, at=time(7, 0)).filed is not None
+    state = book(shop).states["C-1"]
+    assert (state.refrigerant, state.out_of_service, state.contents_lb) == (None, "", 0.0)
+
+
+def test_gas_is_not_moved_onto_another_gas(shop: Path) -> None:
+    events.emptied(office(shop), "C-2", day=DAY, at=time(8, 0), into="C-1")
+    assert events.emptied(office(shop), "C-1", day=DAY, at=time(9, 0), into="C-1").problems
+    print_it(shop, "HP-1042", refrigerant="R-22")
+    form = typed(job="job: HP-1042", refrigerant="refrigerant: R-22", date="date: 2026-11-27", start="  start: 10:00", end="  end: 11:00",
+                 bare_before_gross="    bare_before_gross_lb: 27.5", bare_after_gross="    bare_after_gross_lb: 57.5")  # fmt: skip
+    form = form.replace("  C-1:", "  C-3:")
+    form = form.replace("recovered_lb", "  C-1:\n    not_used: yes\nrecovered_lb")
+    reasons = {"date-differs": "next day", "cylinder-not-on-job": "swapped"}
+    assert hand_in(shop, form, name="HP-1042", reasons=reasons).filed is not None
+    refused = events.emptied(office(shop), "C-3", day=DAY, at=time(12, 0), into="C-1")
+    assert [item.field for item in refused.problems] == ["into"]
+
+
+def test_retested_bought_retired(shop: Path) -> None:
+    new = Cylinder(
+        id="C-9",
+        spec="DOT-4BA400",
+        water_capacity_lb=95.0,
+        tare_lb=47.3,
+        made=Month(year=2026, month=9),
+        flammable_rated=True,
+    )
+    assert (
+        events.retested(office(shop), "C-1", day=DAY, tested=Month(year=2026, month=11), by="Gauge House").filed
+        is not None
+    )
+    assert events.bought(office(shop), new, day=DAY).filed is not None
+    assert events.bought(
+        office(shop), new.model_copy(update={"tare_lb": 47.4}), day=DAY
+    ).problems  # there is one already
+    assert events.retired(office(shop), "C-3", day=DAY, why="dented").filed is not None
+    assert [item.code for item in events.retired(office(shop), "C-2", day=DAY, why="dented").unanswered] == [
+        "still-holds"
+    ]
+    later = events.retested(office(shop), "C-1", day=DAY, tested=Month(year=2026, month=12))
+    assert "in the future" in later.problems[0].message
+    cylinders = {item.id: item for item in book(shop).registers.cylinders}
+    assert cylinders["C-9"] == new
+    assert cylinders["C-1"].tested == Month(year=2026, month=11)
+    assert cylinders["C-3"].out_of_service == "retired: dented"
+
+
+@pytest.fixture
+def disputed(tmp_path: Path) -> Path:
+    """C-1 weighed 2 lb more than tare and ledger make."""
+    print_it(tmp_path)
+    form = typed(
+        bare_before_gross="    bare_before_gross_lb: 31.5", put_in="    put_in_lb: 28.0", recovered="recovered_lb: 35.9"
+    )
+    assert hand_in(tmp_path, form).filed is not None
+    return tmp_path
+
+
+@pytest.mark.parametrize(("follow_scale", "left"), [(True, Decimal(32)), (False, Decimal(30))])
+def test_a_discrepancy_stands_open_until_the_office_explains_it(
+    disputed: Path, *, follow_scale: bool, left: Decimal
+) -> None:
+    assert book(disputed).states["C-1"].discrepancy_lb == 2
+    done = events.explained(office(disputed), "C-1", day=DAY, why="tare was restamped", follow_scale=follow_scale)
+    assert done.filed is not None
+    assert done.filed.body["about"] == "000001-HP-1041.yaml"
+    state = book(disputed).states["C-1"]
+    assert (state.discrepancy_lb, mass.lb_from_kg(state.ledger_kg)) == (None, left)
+    again = events.explained(office(disputed), "C-1", day=DAY, why="once more", follow_scale=False)
+    assert "no open discrepancy" in again.problems[0].message
+
+
+def test_an_explanation_given_with_the_form_closes_it_at_once(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    form = typed(
+        bare_before_gross="    bare_before_gross_lb: 31.5", put_in="    put_in_lb: 28.0", recovered="recovered_lb: 35.9"
+    )
+    hand_in(tmp_path, form, reasons={"weight-differs": "ice on the cylinder"})
+    assert book(tmp_path).states["C-1"].discrepancy_lb is None
+
+
+def test_a_record_of_something_that_did_not_happen_is_withdrawn(shop: Path) -> None:
+    events.turn_in(office(shop), [Load("C-1")], to="Basin Reclaim", purpose="reclaim", day=DAY)
+    assert settle.withdraw(office(shop), "9", why="wrong").problems
+    assert settle.withdraw(office(shop), "2", why=" ").problems
+    assert settle.withdraw(office(shop), "000002-turn-in-C-1.yaml", why="the van came back").filed is not None
+    assert pounds(shop)["C-1"] == 32
+    assert book(shop).states["C-1"].out_of_service == ""
+    assert settle.withdraw(office(shop), "2", why="twice").problems
+    # and after that the same turn-in may really happen
+    assert not events.turn_in(office(shop), [Load("C-1")], to="Basin Reclaim", purpose="reclaim", day=DAY).already
+
+
+def test_what_the_check_found_is_settled_with_a_reason_on_the_record(shop: Path) -> None:
+    assert settle.join_ends(office(shop), why="nothing").problems
+    path = shop / "filed" / "000001-HP-1041.yaml"
+    path.write_text(path.read_text().replace("59.5", "59.4"))
+    assert [item.kind for item in check_records(shop)] == ["edited"]
+    assert settle.join_ends(office(shop), why="").problems
+    done = settle.join_ends(office(shop), why="a slip of the editor; the paper says 59.4")
+    assert done.filed is not None
+    assert "000001-HP-1041.yaml" in done.filed.body["found"][0]
+    assert [(item.kind, item.settled) for item in check_records(shop)] == [("edited", True)]
+    (shop / "filed" / "x.yaml").write_text("a: 1\n")
+    assert "x.yaml" in settle.join_ends(office(shop), why="stray").problems[0].message
