@@ -33,7 +33,8 @@ def front(plan: Plan, hookup: Hookup, way: Show) -> Front:
         target=_target(plan, way),
         cylinders=_cylinders(plan, way),
         times=_times(plan),
-        truck=_truck(plan, hookup, way),
+        truck_left=_truck(plan, hookup, way),
+        truck_right=(_group(t("Protection"), "ppe", list(protection(plan))),),
         emergency=_emergency(plan),
         first_aid=tuple(Entry(what, do) for what, do in first_aid()),
         notes=tuple(item.message for item in found if item.severity == "note"),
@@ -187,16 +188,15 @@ def _truck(plan: Plan, hookup: Hookup, way: Show) -> tuple[Group, ...]:
     ]
     kit = [t("{count} × {what}", count=count, what=what) for what, count in hookup.kit_list]
     groups = [
-        (t("Machine, scale, cylinders"), "machine", things),
-        (t("Protection"), "ppe", list(protection(plan))),
-        (t("Kit"), "kit", kit),
-        (t("Fetch before leaving"), "fetch", list(plan.needs)),
+        _group(t("Machine, scale, cylinders"), "machine", things),
+        _group(t("Kit"), "kit", kit),
+        _group(t("Fetch before leaving"), "fetch", list(plan.needs)),
     ]
-    return tuple(
-        Group(title, tuple(Tick(f"truck.{key}.{number}", "check", item) for number, item in enumerate(items, 1)))
-        for title, key, items in groups
-        if items
-    )
+    return tuple(group for group in groups if group.ticks)
+
+
+def _group(title: str, key: str, items: list[str]) -> Group:
+    return Group(title, tuple(Tick(f"truck.{key}.{number}", "check", item) for number, item in enumerate(items, 1)))
 
 
 def _emergency(plan: Plan) -> tuple[Entry, ...]:
@@ -207,7 +207,7 @@ def _emergency(plan: Plan) -> tuple[Entry, ...]:
         Entry(t("Dispatch"), shop.phone),
     ]
     if site.phone:
-        numbers.append(Entry(t("On site"), t("{name}, {phone}", name=site.contact or site.name, phone=site.phone)))
+        numbers.append(Entry(t("On site"), site.phone))
     return tuple(numbers)
 
 

@@ -86,7 +86,8 @@ class Front:
     target: Reasons
     cylinders: Table
     times: str
-    truck: tuple[Group, ...]
+    truck_left: tuple[Group, ...]
+    truck_right: tuple[Group, ...]
     emergency: tuple[Entry, ...]
     first_aid: tuple[Entry, ...]
     notes: tuple[str, ...]

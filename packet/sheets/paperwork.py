@@ -36,6 +36,8 @@ def record(plan: Plan) -> Record:
 
 def _ask(blank: RecordBlank) -> Ask:
     quantity = blank.field.quantity
+    if blank.key.startswith("signatures."):
+        return Ask(blank.key, blank.label)
     if quantity == "yes-no":
         return Ask(blank.key, blank.label, "", "check")
     return Ask(blank.key, blank.label, blank.unit, "initial" if quantity == "initials" else "blank")
