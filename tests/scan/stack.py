@@ -28,15 +28,28 @@ def scan_page(
     folder: Path, record: PrintRecord, page: int, wear: scanner.Wear, rng: np.random.Generator, *, clean: bool = False
 ) -> Scanned:
     """Print, fill in and scan one page to a PNG in `folder`. clean: nothing written on it."""
-    picture = paper.draw_page(record, page)
+    return scan_picture(folder, paper.draw_page(record, page), record, page, wear=wear, rng=rng, clean=clean)
+
+
+def scan_picture(
+    folder: Path,
+    picture: Picture,
+    record: PrintRecord,
+    page: int,
+    *,
+    wear: scanner.Wear,
+    rng: np.random.Generator,
+    clean: bool = False,
+) -> Scanned:
+    """Fill in and scan a page whose print (300 dpi) is given; the picture is written on."""
     boxes = [box for box in record.boxes if box.page == page]
     meant = {}
     if not clean:
         meant = pen.fill_in(picture, boxes, rng, paper.PX_PER_MM)
         pen.notes(picture, rng, paper.PX_PER_MM, boxes)
     scanned = scanner.scan(picture, wear, rng, paper.PX_PER_MM)
-    path = folder / f"scan{len(list(folder.glob('*.png'))):05}.png"
-    cv2.imwrite(str(path), scanned)
+    path = folder / f"{record.job}-{record.revision}-{page:02}-{rng.integers(1 << 32):08x}.png"
+    cv2.imwrite(str(path), scanned, [cv2.IMWRITE_PNG_COMPRESSION, 1])
     return Scanned(path, Address(record.job, page, record.revision), wear, meant)
 
 

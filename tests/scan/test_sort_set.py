@@ -16,9 +16,7 @@ def test_worn_pages_find_their_job_and_their_boxes_are_read(tmp_path: Path) -> N
     records = [paper.print_job(shop, f"HP-{1041 + n}", paper.REVISIONS[n % 3]) for n in range(PAGES // 9)]
     rng = np.random.default_rng(11)
     made = [
-        stack.scan_page(scans, record, page, scanner.some_wear(rng), rng)
-        for record in records
-        for page in range(1, 10)
+        stack.scan_page(scans, record, page, scanner.some_wear(rng), rng) for record in records for page in range(1, 10)
     ]
     shuffled = [made[number].path for number in rng.permutation(PAGES)]
 
