@@ -125,7 +125,10 @@ def find(name: str) -> Refrigerant:
     key = _key(name)
     if key in by_key:
         return by_key[key]
-    near = difflib.get_close_matches(key, by_key, n=8, cutoff=0.6)
+    # letters typed for digits: R4O4A
+    digits = key.translate(str.maketrans("oil", "011"))
+    near = [digits] if digits in by_key else []
+    near += difflib.get_close_matches(digits, by_key, n=8, cutoff=0.6)
     suggestions = tuple(dict.fromkeys(by_key[item].name for item in near))[:4]
     raise UnknownRefrigerant(name, suggestions)
 
