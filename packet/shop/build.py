@@ -10,7 +10,7 @@ from pydantic_core import ErrorDetails
 from packet.shop.checks import Context
 from packet.shop.complaints import Location, in_plain_words, key_at
 from packet.shop.fields import Quantity, number
-from packet.shop.problems import Loaded, Problem, did_you_mean, nearest, quoted
+from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, at_most, did_you_mean, nearest, quoted
 from packet.shop.records import Record
 from packet.shop.shape import Key, keys, typed_names
 from packet.shop.text import Entry, Map, Node, Seq, Text
@@ -38,8 +38,15 @@ class _Reading:
     places: dict[Location, _Place] = field(default_factory=dict)
     done: set[Location] = field(default_factory=set)  # a problem was told; the record's own complaint is not wanted
 
+    @property
+    def full(self) -> bool:
+        """Whether there are more problems than will be told."""
+        return len(self.problems) > MOST_PROBLEMS
+
     def tell(self, line: int, where: str, message: str, suggestion: str = "", *, about: Location = ()) -> None:
         """Note a problem. about: the place of the record it silences."""
+        if self.full:
+            return
         self.problems.append(Problem(self.file, line, where, message, suggestion))
         if about:
             self.done.add(about)
@@ -62,11 +69,13 @@ def build(
     except ValidationError as error:
         details = error.errors(include_url=False)
         for detail in details:
+            if reading.full:
+                break
             if not _only_a_consequence(detail, details):
                 _complaint(record, detail, node, prefix, reading)
-        return Loaded(None, tuple(reading.problems))
+        return Loaded(None, tuple(at_most(reading.problems)))
     if reading.problems:
-        return Loaded(None, tuple(reading.problems))
+        return Loaded(None, tuple(at_most(reading.problems)))
     _remember(value, (), node.line, reading, recorded_as or file)
     return Loaded(value)
 
@@ -83,6 +92,8 @@ def _block(record: type[Record], node: Map, at: Location, path: str, reading: _R
     first: dict[str, Entry] = {}
     for entry in node.entries:
         where = f"{path}.{quoted(entry.key)}" if path else quoted(entry.key)
+        if reading.full:
+            break
         if entry.key not in names:
             reading.tell(
                 entry.line, where, t("'{key}' is not a key here.", key=quoted(entry.key)), _instead(entry, names)
@@ -229,6 +240,9 @@ def _only_a_consequence(detail: ErrorDetails, details: list[ErrorDetails]) -> bo
 def _complaint(record: type[Record], detail: ErrorDetails, node: Map, prefix: str, reading: _Reading) -> None:
     """Tell one of pydantic's errors in plain words, unless something was told about that place already."""
     at: Location = tuple(detail["loc"])
+    part = detail.get("ctx", {}).get("part")
+    if part:
+        at = (*at, part)
     if any(at[:length] in reading.done for length in range(1, len(at) + 1)):
         return
     place = reading.places.get(at)

@@ -16,7 +16,6 @@ from pydantic import ValidationInfo
 
 from packet.shop.fields import Month, refuse, text
 from packet.shop.problems import did_you_mean, quoted
-from packet.units import plain
 from packet.words import DEFAULT_LANGUAGE, N_, t
 
 # The code on each page is 20 mm wide with its quiet zone, its modules at least 0.44 mm: that is 45 modules, 37 of them
@@ -113,13 +112,7 @@ def supervisor_is_another(value: str | None, info: ValidationInfo) -> str | None
 def isolated_within_charge(isolated_lb: float | None, charge_lb: float | None) -> None:
     """Refuse an isolated part that holds more than the whole charge."""
     if isolated_lb is not None and charge_lb is not None and isolated_lb > charge_lb * 1.000001:
-        raise refuse(
-            t(
-                "The isolated part holds {part} lb, more than the whole charge of {charge} lb.",
-                part=plain(isolated_lb, 1),
-                charge=plain(charge_lb, 1),
-            )
-        )
+        raise refuse(t("The isolated part holds more than the whole charge."), part="isolated_charge_lb")
 
 
 def hottest_not_below_ambient(value: float, info: ValidationInfo) -> float:
@@ -127,13 +120,7 @@ def hottest_not_below_ambient(value: float, info: ValidationInfo) -> float:
     ambient_F = info.data.get("ambient_F")
     # A hair of tolerance: one may have been typed in degrees Celsius.
     if ambient_F is not None and value < ambient_F - 0.001:
-        raise refuse(
-            t(
-                "The hottest temperature ({hottest} °F) is below the ambient one ({ambient} °F).",
-                hottest=plain(value, 1),
-                ambient=plain(ambient_F, 1),
-            )
-        )
+        raise refuse(t("The hottest temperature is below the ambient one."))
     return value
 
 
@@ -153,13 +140,7 @@ def contents_can_be(value: float, info: ValidationInfo) -> float:
         )
     water_capacity_lb = info.data.get("water_capacity_lb")
     if water_capacity_lb is not None and value > HEAVIEST_SPECIFIC_GRAVITY * water_capacity_lb:
-        raise refuse(
-            t(
-                "Contents of {contents} lb cannot be in a cylinder of {water} lb water capacity.",
-                contents=plain(value, 1),
-                water=plain(water_capacity_lb, 1),
-            )
-        )
+        raise refuse(t("No refrigerant is so heavy that a cylinder of this water capacity could hold that much."))
     return value
 
 
@@ -167,13 +148,7 @@ def max_gross_above_tare(value: float | None, info: ValidationInfo) -> float | N
     """A cylinder's maximum gross weight includes its tare."""
     tare_lb = info.data.get("tare_lb")
     if value is not None and tare_lb is not None and value <= tare_lb:
-        raise refuse(
-            t(
-                "The maximum gross weight ({gross} lb) is not above the tare ({tare} lb).",
-                gross=plain(value, 1),
-                tare=plain(tare_lb, 1),
-            )
-        )
+        raise refuse(t("The maximum gross weight is not above the tare, which is part of it."))
     return value
 
 

@@ -69,10 +69,14 @@ class Month(BaseModel):
         return f"{self.year:04d}-{self.month:02d}"
 
 
-def refuse(message: str, suggestion: str = "") -> PydanticCustomError:
-    """The exception that says why a value is refused; both are finished sentences in the current language."""
+def refuse(message: str, suggestion: str = "", *, part: str = "") -> PydanticCustomError:
+    """The exception that says why a value is refused; both are finished sentences in the current language.
+
+    part: the field of the refused record that it is about.
+    """
     # The sentence is not a template to pydantic: it goes in as a value, braces and all.
-    return PydanticCustomError("plain", "{sentence}", {"sentence": message, "suggestion": suggestion})
+    context = {"sentence": message, "suggestion": suggestion, "part": part}
+    return PydanticCustomError("plain", "{sentence}", context)
 
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)

@@ -25,7 +25,7 @@ from packet.shop.places import (
     strays,
     targets,
 )
-from packet.shop.problems import Loaded, Problem, WrongPathError, quoted
+from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, WrongPathError, at_most, quoted
 from packet.shop.records import Cylinder, Equipment, Job, Record, Registers, Shop, Technician
 from packet.shop.text import Map, Node, Seq, Text, read
 from packet.words import t
@@ -104,7 +104,10 @@ def _many(record: type[R], node: Node | None, path: Path, problems: list[Problem
         return ()
     found: list[R] = []
     seen: dict[str, int] = {}
+    before = len(problems)
     for index, item in enumerate(node.items):
+        if len(problems) - before > MOST_PROBLEMS:
+            break
         name = next(iter(_ids(Seq((item,), item.line)) or ()), str(index))
         told = tell_duplicate(item, seen) if isinstance(item, Map) else None
         if told is not None:
@@ -115,6 +118,7 @@ def _many(record: type[R], node: Node | None, path: Path, problems: list[Problem
         problems += loaded.problems
         if loaded.value is not None:
             found.append(loaded.value)
+    problems[before:] = at_most(problems[before:])
     return tuple(found)
 
 

@@ -7,6 +7,9 @@ from typing import Generic, TypeVar
 
 from packet.words import t
 
+# More problems than this in one file are not told: who put another file in its place needs no list of ten thousand.
+MOST_PROBLEMS = 100
+
 T_co = TypeVar("T_co", covariant=True)
 
 
@@ -24,7 +27,9 @@ class Problem:
         """'file:line field: message suggestion', on one line."""
         place = f"{self.file}:{self.line}" if self.line else self.file
         head = f"{place} {self.field}".rstrip()
-        return f"{head}: {self.message} {self.suggestion}".rstrip()
+        line = f"{head}: {self.message} {self.suggestion}".rstrip()
+        # A file's name may hold bytes that are no text at all; it is still to be shown.
+        return line.encode("utf-8", "replace").decode("utf-8")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +38,17 @@ class Loaded(Generic[T_co]):
 
     value: T_co | None
     problems: tuple[Problem, ...] = ()
+
+
+def at_most(problems: list[Problem]) -> list[Problem]:
+    """The problems of one file, cut where there are too many, with a word that there are more."""
+    if len(problems) <= MOST_PROBLEMS:
+        return problems
+    last = problems[MOST_PROBLEMS]
+    more = Problem(
+        last.file, last.line, "", t("There are more problems from here on."), t("Put the others right first.")
+    )
+    return [*problems[:MOST_PROBLEMS], more]
 
 
 class WrongPathError(Exception):

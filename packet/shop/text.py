@@ -13,7 +13,7 @@ from typing import Any, TypeAlias
 
 import yaml
 
-from packet.shop.problems import Loaded, Problem, quoted
+from packet.shop.problems import Loaded, Problem, at_most, quoted
 from packet.words import N_, t
 
 MAX_BYTES = 2_000_000  # a register of ten thousand cylinders; anything longer is not one of ours
@@ -137,7 +137,7 @@ def _parse(text: str, name: str) -> Loaded[Node]:
         raise _RefusedError(line, *_in_plain_words(text, line, problem)) from None
     except yaml.YAMLError as error:
         raise _RefusedError(1, t("This is not YAML: {reason}.", reason=quoted(str(error), 120))) from None
-    return Loaded(node, tuple(problems))
+    return Loaded(node, tuple(at_most(problems)))
 
 
 def _events(text: str) -> Iterator[Any]:

@@ -106,6 +106,30 @@ def test_the_largest_register_we_expect_is_not_refused(small: Shop) -> None:
     assert len(loaded.value.cylinders) == 3000
 
 
+@pytest.mark.parametrize(
+    "line",
+    ["k{n}: x", "job: {n}", "cylinders: [{n}]", "site: {{n{n}: 1}}", "{n}: {{a: [b, c]}}"],
+    ids=lambda line: line[:9],
+)
+def test_a_file_full_of_slips_is_told_short_and_soon(small: Shop, line: str) -> None:
+    # 1.9 MB of keys that are none; without a limit each would be compared with every known key.
+    lines = [line.format(n=n) for n in range(1_900_000 // (len(line) + 6))]
+    small.job.write_text("\n".join(lines), encoding="utf-8")
+    assert len(small.problems()) <= 150
+
+
+def test_a_register_full_of_slips_is_told_short_and_soon(small: Shop) -> None:
+    (small.folder / "cylinders.yaml").write_text("- {id: 1, tare: 2}\n" * 50_000, encoding="utf-8")
+    problems = [item for item in small.problems() if item.file.endswith("cylinders.yaml")]
+    assert len(problems) == 101
+    assert sum(item.message == "There are more problems from here on." for item in problems) == 1
+
+
+def test_a_file_name_that_is_no_text_is_still_shown(small: Shop) -> None:
+    small.job.rename(os.fsdecode(bytes(small.job.with_name("J-")) + b"\xff.yaml"))
+    assert any("J-?.yaml" in str(problem) for problem in small.problems())
+
+
 def test_a_folder_or_a_pipe_in_a_files_place_is_told(small: Shop) -> None:
     small.job.unlink()
     small.job.mkdir()

@@ -3,6 +3,8 @@
 from collections import Counter
 from pathlib import Path
 
+from packet.ledger.state import opening
+from packet.plan.day import plan_day
 from packet.shop.load import check, day_folders, load_day, load_registers
 from packet.shop.records import Job, Registers
 
@@ -50,6 +52,32 @@ def test_the_first_day_is_the_one_that_was_asked_for() -> None:
     assert (by_id["HP-1044"].appliance.charge_lb, by_id["HP-1044"].appliance.reversing_valve) == (9, True)
     assert by_id["HP-1045"].work.burnout
     assert (by_id["HP-1048"].appliance.charge_lb, by_id["HP-1048"].site.elevation_ft) == (310, 5280)
+
+
+def test_all_nine_may_go_out_and_the_second_day_shows_what_stops_a_job() -> None:
+    the_shop = registers()
+    codes = {}
+    for folder in (FIRST, SECOND):
+        for plan in plan_day(day(folder), the_shop, opening(the_shop)).plans:
+            codes[plan.job.job] = {item.code for item in plan.findings if item.severity == "stop"}
+    assert {job for job, stops in codes.items() if not stops} == {*(f"HP-104{n}" for n in range(1, 10)), "HP-1056"}
+    assert codes["HP-1051"] >= {"cylinder-out-of-test", "cylinder-pressure-131F"}
+    assert codes["HP-1052"] == {"technician-not-certified"}
+    assert codes["HP-1053"] == {"forced-method-breaks-rule"}
+    assert codes["HP-1054"] == codes["HP-1055"] == {"cylinder-two-trucks"}
+
+
+def test_the_methods_are_the_ones_that_were_asked_for() -> None:
+    the_shop = registers()
+    plans = {plan.job.job: plan for plan in plan_day(day(FIRST), the_shop, opening(the_shop)).plans}
+    chosen = {job: plan.method.chosen for job, plan in plans.items() if plan.method}
+    assert chosen["HP-1042"] == "push-pull"
+    assert set(chosen.values()) == {"push-pull", "liquid", "vapor"}
+    heat_pump = plans["HP-1044"].method
+    assert heat_pump is not None
+    # common practice, no source: less than 10 lb, and a reversing valve
+    assert [len(item.reasons) for item in heat_pump.rejected if item.method == "push-pull"] == [2]
+    assert sum(item.planned_lb.value > 0 for item in plans["HP-1043"].cylinders) >= 3
 
 
 def test_on_the_first_day_every_cylinder_goes_to_one_job() -> None:
