@@ -1,0 +1,77 @@
+"""From a plan to its hookup: parts, stages, the walk, tables, drawings, cards; nothing that fails the walk is handed on."""
+
+from packet.findings import Finding, finding
+from packet.hookup.acts import Block
+from packet.hookup.hose_list import hose_list
+from packet.hookup.load import load_list
+from packet.hookup.model import Hookup, Stage, Step
+from packet.hookup.program import program_of
+from packet.hookup.request import Request, request_from
+from packet.hookup.rig import Rig, build_rig
+from packet.hookup.rules import rules_of
+from packet.hookup.state import State
+from packet.hookup.valve_table import valve_tables
+from packet.hookup.walk import Breach, walk
+from packet.hookup.wrong import if_wrong, interruption
+from packet.plan.model import Plan
+from packet.words import t
+
+RECOVERING = frozenset({"vapor", "liquid", "push-pull"})
+
+
+def build_hookup(plan: Plan) -> Hookup:
+    """The hookup of a job: stages walked, what to load, findings ('kit-missing', 'walk-failed').
+
+    A plan that could not decide on method, machine, scale or cylinders has no hookup: its own findings say why, and
+    the hookup is empty.
+    """
+    request = request_from(plan)
+    return Hookup((), (), ()) if request is None else hookup_of(request)
+
+
+def hookup_of(request: Request) -> Hookup:
+    """The hookup of a request; see build_hookup."""
+    rig = build_rig(request)
+    program = program_of(rig)
+    walked = walk(rig.bench, program, rules_of(request))
+    stages = []
+    before = State(rig.bench)
+    for block in program.blocks:
+        states = [walked.after[block.number, index] for index in range(len(block.acts))]
+        stages.append(_stage(rig, block, before, states))
+        before = states[-1]
+    findings = (*rig.kit.missing, *(_failed(breach) for breach in walked.breaches))
+    return Hookup(tuple(stages), load_list(rig), findings)
+
+
+def _stage(rig: Rig, block: Block, before: State, states: list[State]) -> Stage:
+    running = next(
+        (states[index] for index, act in enumerate(block.acts) if act.running and block.kind in RECOVERING), None
+    )
+    tables = valve_tables(rig.bench, block, before, states)
+    return Stage(
+        kind=block.kind,
+        number=block.number,
+        title=block.title,
+        opening=block.opening,
+        steps=tuple(
+            Step(f"{block.number}.{index}", act.kind, act.text, act.cautions, act.blanks, act.initials)
+            for index, act in enumerate(block.acts, start=1)
+        ),
+        hoses=hose_list(rig, block.kind, running) if running else (),
+        valves=tables[0] if tables else None,
+        more_valves=tables[1:],
+        if_wrong=if_wrong(rig, block),
+        interruption=interruption(rig, block),
+    )
+
+
+def _failed(breach: Breach) -> Finding:
+    return finding(
+        "walk-failed",
+        source=t("the walk of the hookup"),
+        where=t("step {step}", step=breach.step),
+        stage=breach.stage,
+        step=breach.step,
+        why=breach.why,
+    )

@@ -1,0 +1,224 @@
+"""What a hookup is made from: the few facts of a Plan that matter to hoses, valves and steps."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from packet.plan.model import CylinderPlan, Plan, PressureRow, StageName
+from packet.shop.records import Controls, Kit, Reason, Space, ValveName
+from packet.units import UnitSystem
+
+# a charge from which oil in a crankcase holds enough gas to be worth warming; common practice, no source
+CRANKCASE_HEATER_FROM_LB = 10.0
+INDOORS: frozenset[str] = frozenset({"basement", "machinery-room", "indoors"})
+
+
+@dataclass(frozen=True, slots=True)
+class CylinderNeed:
+    """An assigned cylinder with its weights, gross lb."""
+
+    id: str
+    valves: tuple[ValveName, ...]
+    float_switch: bool
+    bare_gross_lb: float
+    stop_gross_lb: float
+    limit_gross_lb: float
+    change_at_gross_lb: float | None
+    planned_gross_lb: float
+    stop_and_cool_psig: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """One job, as the hookup sees it.
+
+    pressure_psig: what hoses and fittings must stand. room_is_small: indoors, and the charge could reach the room's
+    limit or the room is unknown. target_vacuum_inHg: as the gauge reads at the site; None: target_percent says it.
+    scale_step_lb: what the scale can tell apart.
+    """
+
+    job: str
+    units: UnitSystem
+    refrigerant: str
+    unknown: bool
+    flammable: bool
+    toxic: bool
+    pressure_psig: float
+    stages: tuple[StageName, ...]
+    cylinders: tuple[CylinderNeed, ...]
+    machine: str
+    controls: Controls
+    clear_to: str
+    machine_had: str | None
+    scale: str
+    scale_step_lb: float
+    check_weight_lb: float | None
+    kit: Kit
+    discharge_into: ValveName
+    purge_policy: Literal["vapor", "vacuum"]
+    kind: str
+    ports: tuple[ValveName, ...]
+    charge_lb: float
+    factory_sealed: bool
+    compressor_runs: bool
+    receiver: bool
+    isolated: bool
+    reversing_valve: bool
+    reason: Reason
+    burnout: bool
+    leaking: bool
+    torch: bool
+    ambient_F: float
+    low_pressure: bool
+    raise_to_atmosphere: bool
+    target_vacuum_inHg: float | None
+    target_psia: float | None
+    target_percent: float | None
+    target_lb: float | None
+    rise_minutes: int
+    space: Space
+    room_is_small: bool
+    permit_space: bool
+    ladder: bool
+    roof_edge: bool
+    emergency_phone: str = ""
+    bubble_rows: tuple[PressureRow, ...] = ()
+
+    @property
+    def chiller(self) -> bool:
+        """Water stands in its tubes and can freeze."""
+        return self.kind == "chiller"
+
+    @property
+    def pierced(self) -> bool:
+        """A sealed appliance has no service ports: piercing valves make them."""
+        return self.kind == "small-appliance" and self.factory_sealed
+
+    @property
+    def indoors(self) -> bool:
+        """A room, not open air."""
+        return self.space in INDOORS
+
+    @property
+    def vacuum_purge(self) -> bool:
+        """Air leaves the hoses by a vacuum pump, not by a push of vapor into the room.
+
+        Always for flammable, class B and unknown gas, in a small room, and where there is no vapor port to push from;
+        else as the shop's policy says. Common practice, no source.
+        """
+        return (
+            self.purge_policy == "vacuum"
+            or self.flammable
+            or self.toxic
+            or self.unknown
+            or self.room_is_small
+            or self.low_pressure  # below the air's pressure there is nothing to push with
+            or "vapor" not in self.ports
+        )
+
+    @property
+    def push_pull(self) -> bool:
+        """The first stage is push-pull."""
+        return "push-pull" in self.stages
+
+    @property
+    def runs_compressor(self) -> bool:
+        """The method needs the appliance's own compressor: a sealed appliance, or a pump-down to the receiver."""
+        return (self.pierced and self.compressor_runs) or self.isolated
+
+    @property
+    def locks_out(self) -> bool:
+        """Power is locked out: neither the compressor nor a chiller's pumps are needed."""
+        return not (self.runs_compressor or self.chiller)
+
+    @property
+    def target_is_percent(self) -> bool:
+        """A small appliance is drawn to a share of its charge, by weight."""
+        return self.target_vacuum_inHg is None
+
+
+def request_from(plan: Plan) -> Request | None:
+    """The hookup's facts of a plan; None where the plan could not decide method, machine, cylinders or scale."""
+    if plan.method is None or plan.machine is None or plan.scale is None or not plan.cylinders:
+        return None
+    job, shop = plan.job, plan.registers.shop
+    appliance, work, site, fluid = job.appliance, job.work, job.site, plan.refrigerant
+    evacuation = plan.evacuation
+    indoors = site.space in INDOORS
+    room_is_small = indoors and (plan.occupied_space is None or plan.occupied_space.exceeds)
+    gauge = evacuation.gauge_at_site_inHg_vacuum if evacuation else None
+    asks_percent = evacuation is not None and evacuation.target_percent_of_charge is not None
+    unknown = plan.mixed_or_unknown or fluid is None
+    return Request(
+        job=job.job,
+        units=shop.units,
+        refrigerant=fluid.name if fluid else appliance.refrigerant,
+        unknown=unknown,
+        flammable=fluid.flammable if fluid else False,
+        toxic=fluid.toxic if fluid else False,
+        pressure_psig=_pressure_to_stand(plan),
+        stages=plan.method.stages,
+        cylinders=tuple(_cylinder(item) for item in plan.cylinders),
+        machine=plan.machine.id,
+        controls=plan.machine.controls,
+        clear_to=plan.machine.clear_to,
+        machine_had=plan.machine.last_refrigerant,
+        scale=plan.scale.id,
+        scale_step_lb=plan.scale.resolution_lb,
+        check_weight_lb=plan.scale.check_weight_lb,
+        kit=plan.registers.equipment.kit,
+        discharge_into=shop.policy.discharge_into,
+        purge_policy=shop.policy.purge_hoses,
+        kind=appliance.kind,
+        ports=appliance.ports,
+        charge_lb=appliance.charge_lb,
+        factory_sealed=appliance.factory_sealed,
+        compressor_runs=appliance.compressor_runs,
+        receiver=appliance.receiver,
+        isolated=work.isolated_charge_lb is not None,
+        reversing_valve=appliance.reversing_valve,
+        reason=work.reason,
+        burnout=work.burnout,
+        leaking=work.leaking or work.reason == "leak",
+        torch=work.torch,
+        ambient_F=job.conditions.ambient_F,
+        low_pressure=evacuation is not None and evacuation.pressure_class == "low",
+        raise_to_atmosphere=evacuation is not None and evacuation.raise_to_atmosphere,
+        target_vacuum_inHg=None if asks_percent else (gauge.value if gauge else 0.0),
+        target_psia=evacuation.target_psia.value if evacuation and evacuation.target_psia else None,
+        target_percent=evacuation.target_percent_of_charge if evacuation else None,
+        target_lb=evacuation.target_lb if evacuation else None,
+        rise_minutes=evacuation.rise_check_minutes if evacuation else 10,
+        space=site.space,
+        room_is_small=room_is_small,
+        permit_space=site.permit_space,
+        ladder=site.ladder,
+        roof_edge=site.roof_edge,
+        emergency_phone=shop.emergency_phone,
+        bubble_rows=plan.pressure_table,
+    )
+
+
+def _cylinder(plan: CylinderPlan) -> CylinderNeed:
+    cylinder = plan.cylinder
+    return CylinderNeed(
+        id=cylinder.id,
+        valves=cylinder.valves,
+        float_switch=cylinder.float_switch,
+        bare_gross_lb=plan.expected_bare_gross_lb.value,
+        stop_gross_lb=plan.stop_gross_lb.value,
+        limit_gross_lb=plan.limit_gross_lb.value,
+        change_at_gross_lb=plan.change_at_gross_lb.value if plan.change_at_gross_lb else None,
+        planned_gross_lb=plan.planned_gross_lb,
+        stop_and_cool_psig=plan.stop_and_cool_psig.value or None,
+    )
+
+
+def _pressure_to_stand(plan: Plan) -> float:
+    """Psig that hoses and fittings must stand: where a cylinder is stopped to cool, or the bubble point at the hottest.
+
+    Common practice, no source: a hose sees no more than the cylinder it fills.
+    """
+    stops = [item.stop_and_cool_psig.value for item in plan.cylinders]
+    hottest = plan.job.conditions.hottest_F
+    rows = [row.bubble_psig for row in plan.pressure_table if row.temperature_F >= hottest]
+    return max([*stops, *rows[:1], 0.0])

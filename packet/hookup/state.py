@@ -1,0 +1,154 @@
+"""The state of a bench: valves, joints, machine, what each space holds, and what people have done so far.
+
+Only effects change it (see `walk`). `join_up` works out which spaces are open to one another.
+"""
+
+from typing import Literal
+
+from packet.hookup.parts import Bench
+
+ValveState = Literal["open", "shut", "cracked"]
+Content = Literal["air", "vacuum", "drawn", "vapor", "liquid", "store"]
+AIR = "air"  # the room, as a space
+SUCTION_SIDE = "machine.inside-suction"
+DISCHARGE_SIDE = "machine.inside-discharge"
+CHARGED: frozenset[Content] = frozenset({"vapor", "liquid", "store"})
+
+
+class State:
+    """Mutable. holds: content by space; air_at: ports whose joint was made since air was last driven out of it, both
+    sides of each; gross_lb: by cylinder, as last written down.
+    """
+
+    __slots__ = (
+        "air_at",
+        "compressor_on",
+        "done",
+        "drawn",
+        "gross_lb",
+        "holds",
+        "liquid_left",
+        "machine_cleared",
+        "mates",
+        "mode",
+        "pump_on",
+        "valves",
+        "water_on",
+    )
+
+    def __init__(self, bench: Bench) -> None:
+        """Everything shut, machine off, hoses full of air; a receiver's own valves stand open, as in a running system."""
+        self.valves: dict[str, ValveState] = {
+            port.id: "open" if bench.kind_of_space[port.space] == "receiver" else "shut"
+            for port in bench.ports.values()
+            if port.valved
+        }
+        self.mates: dict[str, str] = {}
+        for one, other in bench.fixed:
+            self.mates[one], self.mates[other] = other, one
+        self.air_at: frozenset[str] = frozenset()
+        self.holds: dict[str, Content] = {}
+        for space, kind in bench.kind_of_space.items():
+            # a machine comes cleared and evacuated from its last job: that is one of the duties before anything
+            self.holds[space] = (
+                "store" if kind in {"appliance", "receiver", "cylinder"} else "vacuum" if kind == "machine" else "air"
+            )
+        self.mode = "off"
+        self.pump_on = False
+        self.water_on = False
+        self.compressor_on = False
+        self.liquid_left = True
+        self.drawn = False
+        self.machine_cleared = True
+        self.done: frozenset[str] = frozenset()
+        self.gross_lb: dict[str, float] = {}
+
+    def copy(self) -> "State":
+        """An independent copy."""
+        twin = object.__new__(State)
+        for name in State.__slots__:
+            value = getattr(self, name)
+            setattr(twin, name, value.copy() if isinstance(value, dict) else value)
+        return twin
+
+    def same_as(self, other: "State") -> bool:
+        """Whether nothing tells the two apart."""
+        return all(getattr(self, name) == getattr(other, name) for name in State.__slots__)
+
+    @property
+    def running(self) -> bool:
+        """The machine is on, in whatever mode."""
+        return self.mode != "off"
+
+
+class Joined:
+    """Which spaces are open to one another. Two spaces with the same root are.
+
+    direct: through hoses and open valves; through: also through the inside of the appliance, a receiver, a cylinder.
+    A machine that is off passes gas; one that runs is a pump between its two sides and joins nothing.
+    """
+
+    __slots__ = ("direct", "through")
+
+    def __init__(self, direct: dict[str, str], through: dict[str, str]) -> None:
+        self.direct = direct
+        self.through = through
+
+    def open_directly(self, one: str, other: str) -> bool:
+        """Open to one another without passing through a vessel."""
+        return self.direct[one] == self.direct[other]
+
+    def open_through(self, one: str, other: str) -> bool:
+        """Open to one another, through vessels or not."""
+        return self.through[one] == self.through[other]
+
+    def with_space(self, space: str) -> list[str]:
+        """Every space directly open to `space`, itself included."""
+        root = self.direct[space]
+        return [other for other, its in self.direct.items() if its == root]
+
+    def with_space_through(self, space: str) -> list[str]:
+        """Every space open to `space`, through vessels or not, itself included."""
+        root = self.through[space]
+        return [other for other, its in self.through.items() if its == root]
+
+
+def joints(bench: Bench, state: State) -> list[tuple[str, str]]:
+    """Pairs of spaces that are open to one another across a joint, or to the room where a port stands open."""
+    pairs: list[tuple[str, str]] = []
+    ports, mates, valves = bench.ports, state.mates, state.valves
+    for name, port in ports.items():
+        if port.valved and valves[name] == "shut":
+            continue
+        mate = mates.get(name)
+        if mate is None:
+            pairs.append((port.space, AIR))
+        elif name < mate:
+            other = ports[mate]
+            if not (other.valved and valves[mate] == "shut"):
+                pairs.append((port.space, other.space))
+    if not state.running:
+        pairs.append((SUCTION_SIDE, DISCHARGE_SIDE))
+    if not state.pump_on and "pump" in bench.parts:
+        pairs.append(("pump", AIR))
+    return pairs
+
+
+def join_up(bench: Bench, state: State) -> Joined:
+    """Work out which spaces are open to one another."""
+    direct = {space: space for space in bench.kind_of_space}
+    direct[AIR] = AIR
+    _merge(direct, joints(bench, state))
+    through = direct.copy()
+    _merge(through, [link for part in bench.parts.values() for link in part.links])
+    return Joined(direct, through)
+
+
+def _merge(roots: dict[str, str], pairs: list[tuple[str, str]]) -> None:
+    """Join the groups of each pair; a group's name is one of its spaces. A dozen spaces: no cleverness needed."""
+    for one, other in pairs:
+        kept, gone = roots[one], roots[other]
+        if kept != gone:
+            for space, root in roots.items():
+                if root == gone:
+                    roots[space] = kept
