@@ -1,0 +1,239 @@
+"""Every cylinder tonight: where it is, what is in it, how much more it may take, when it is due, what to look at."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from packet.figures import show_temperature, show_weight, weight_unit
+from packet.ledger import mass
+from packet.ledger.state import MIXED, SCALE_EXPLAINS_LB, CylinderState, Ledger
+from packet.plan.fit import requalify_by
+from packet.plan.gas import Gas
+from packet.refrigerant.catalogue import UnknownRefrigerant, find
+from packet.refrigerant.computed import NoProperties
+from packet.refrigerant.properties import properties
+from packet.rules import fill
+from packet.rules.volume import cylinder_volume_ft3
+from packet.shop.records import Cylinder, Policy, Registers
+from packet.units import KG_PER_LB, UnitSystem, floor_to
+from packet.words import N_, t
+from packet.worked import Worked, given
+
+RETEST_NOTICE_DAYS = 60  # time to send a cylinder out and get it back; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Net lb that may still go in, at 77 °F and at the shop's hottest van; not rounded."""
+
+    at_77F_lb: float
+    at_hottest_lb: float
+
+
+@dataclass(frozen=True, slots=True)
+class CylinderLine:
+    """One cylinder of the list. gas: '' when empty and evacuated. room: None where it depends on what goes in, or
+    cannot be computed. retest_by: the last day on which it may be filled. warnings: sentences."""
+
+    id: str
+    where: str
+    gas: str
+    contents_lb: Decimal
+    room: Room | None
+    retest_by: date | None
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CylinderList:
+    """All of them, by id. hottest_F: what 'the hottest' is at this shop."""
+
+    asof: date
+    hottest_F: float
+    lines: tuple[CylinderLine, ...]
+
+
+def cylinder_list(book: Ledger, asof: date) -> CylinderList:
+    """The cylinders of a ledger as of a day (`packet.ledger.state.ledger`)."""
+    registers = book.registers
+    known = {item.id: item for item in registers.cylinders}
+    whereabouts = _whereabouts(book)
+    gases: dict[str, Gas | None] = {}
+    lines = []
+    for name in sorted({*known, *book.states}):
+        state, cylinder = book.states[name], known.get(name)
+        gas = state.refrigerant or ""
+        if gas not in gases:
+            gases[gas] = _gas(gas)
+        room = _room(cylinder, state, gases[gas], registers.shop.policy) if cylinder is not None else None
+        lines.append(
+            CylinderLine(
+                name,
+                _where(cylinder, whereabouts.get(name, "")),
+                gas,
+                mass.lb_from_kg(state.ledger_kg),
+                room,
+                requalify_by(cylinder) if cylinder is not None else None,
+                tuple(_warnings(cylinder, state, room, registers, asof)),
+            )
+        )
+    return CylinderList(asof, registers.shop.policy.van_hottest_F, tuple(lines))
+
+
+def _whereabouts(book: Ledger) -> dict[str, str]:
+    """Where each cylinder was last said to be: on the truck of its last job, or with whom it was turned in."""
+    found: dict[str, str] = {}
+    for item in book.counted:
+        body = item.record.body
+        for entry in body.get("moves", ()):
+            if item.kind == "job":
+                found[entry["cylinder"]] = t(
+                    "truck {truck}, {job}", truck=body.get("truck", ""), job=item.record.subject
+                )
+        for cylinder, to in body.get("away", {}).items():
+            found[cylinder] = t("away: {to}", to=to)
+        for cylinder in body.get("evacuated", ()):
+            found[cylinder] = t("shop")
+    return found
+
+
+def _where(cylinder: Cylinder | None, last: str) -> str:
+    if cylinder is None:
+        return t("not in the register")
+    return last or t("shop")
+
+
+def _gas(name: str) -> Gas | None:
+    """The gas to compute with; None for none, for a mix and for what has no properties."""
+    if name in ("", MIXED, "unknown"):
+        return None
+    try:
+        refrigerant = find(name)
+        return Gas(refrigerant.name, properties(refrigerant), refrigerant)
+    except (UnknownRefrigerant, NoProperties):
+        return None
+
+
+def _room(cylinder: Cylinder, state: CylinderState, gas: Gas | None, policy: Policy) -> Room | None:
+    """The packet's own limits (see `packet.rules.fill`) less what is in it; the scale, which is a job's, left aside."""
+    if gas is None or cylinder.out_of_service or policy.van_hottest_F > gas.fluid.highest_F:
+        return None
+    if gas.fluid.highest_F < fill.HOT_F:
+        return None
+    at = [_limit_lb(cylinder, gas, policy, temperature) for temperature in (fill.COLDEST_FILL_F, policy.van_hottest_F)]
+    left = [max(0.0, limit - state.contents_lb) for limit in at]
+    return Room(left[0], left[1])
+
+
+def _limit_lb(cylinder: Cylinder, gas: Gas, policy: Policy, temperature_F: float) -> float:
+    water = given(cylinder.water_capacity_lb, "lb", cylinder.where("water_capacity_lb"))
+    volume = cylinder_volume_ft3(water)
+    at = fill.fill_temperature_F(given(temperature_F, "°F", policy.where("van_hottest_F")))
+    hot = given(fill.HOT_F, "°F", fill.SOURCE_HOT)
+    limits: list[tuple[str, Worked]] = [
+        ("volume", fill.by_volume_lb(given(policy.fill_ceiling_percent, "%", ""), volume, gas.liquid(at))),
+        ("hot", fill.hot_level_lb(given(policy.hot_level_ceiling_percent, "%", ""), volume, gas.liquid(hot))),
+    ]
+    listed = fill.filling_density_lb(gas.name, water)
+    if listed is not None:
+        limits.append(("listed", listed))
+    if cylinder.max_gross_lb is not None:
+        stamp = given(cylinder.max_gross_lb, "lb", cylinder.where("max_gross_lb"))
+        limits.append(("stamp", fill.stamped_gross_lb(stamp, given(cylinder.tare_lb, "lb", cylinder.where("tare_lb")))))
+    return fill.smallest(tuple(limits)).net_lb.value
+
+
+def _warnings(
+    cylinder: Cylinder | None, state: CylinderState, room: Room | None, registers: Registers, asof: date
+) -> Iterator[str]:
+    units = registers.shop.units
+    if state.discrepancy_lb is not None:
+        gap = show_weight(float(abs(state.discrepancy_lb)), units)
+        more = t(
+            "The scale found {gap} more than tare and ledger ({record}): explain it.",
+            gap=gap,
+            record=state.discrepancy_from,
+        )
+        less = t(
+            "The scale found {gap} less than tare and ledger ({record}): explain it.",
+            gap=gap,
+            record=state.discrepancy_from,
+        )
+        yield more if state.discrepancy_lb > 0 else less
+    if state.ledger_kg < -SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
+        yield t("More went out than ever came in: a record is missing or wrong.")
+    if cylinder is None:
+        yield t("Filed records name it, and cylinders.yaml does not.")
+        return
+    if cylinder.out_of_service:
+        yield t("Out of service: {reason}.", reason=cylinder.out_of_service)
+    if state.refrigerant == MIXED and _opening_gas(registers, cylinder.id) != MIXED:
+        yield t("More than one gas went in: it counts as mixed.")
+    if room is not None and room.at_hottest_lb <= 0.0:
+        yield t("Full at the hottest; cool it, or draw off.") if room.at_77F_lb > 0.0 else t("Full.")
+    last = requalify_by(cylinder)
+    if last is None:
+        yield t("No retest month in the register: it may not be filled.")
+    elif last < asof:
+        yield t("Retest overdue since {date}: it may be emptied, not filled.", date=last.isoformat())
+    elif last <= asof + timedelta(days=RETEST_NOTICE_DAYS):
+        yield t("Retest due by {date}.", date=last.isoformat())
+
+
+def _opening_gas(registers: Registers, cylinder: str) -> str | None:
+    return next((item.refrigerant for item in registers.cylinders if item.id == cylinder), None)
+
+
+HEADINGS = (
+    N_("cylinder"),
+    N_("where"),
+    N_("holds"),
+    N_("net"),
+    N_("room at {temperature}"),
+    N_("room at {temperature}"),
+    N_("retest by"),
+)
+
+
+def cylinders_as_text(found: CylinderList, units: UnitSystem) -> str:
+    """The list as columns for a terminal, each cylinder's warnings under it."""
+    at = (show_temperature(fill.COLDEST_FILL_F, units), show_temperature(found.hottest_F, units))
+    titles = [t(item) for item in HEADINGS[:4]]
+    titles += [t("room at {temperature}", temperature=temperature) for temperature in at] + [t(HEADINGS[6])]
+    rows = [_cells(line, units) for line in found.lines]
+    widths = [max(len(cell) for cell in column) for column in zip(titles, *rows, strict=True)]
+    out = [t("Cylinders at the end of {date}", date=found.asof.isoformat()), ""]
+    out.append(_columns(titles, widths))
+    for line, row in zip(found.lines, rows, strict=True):
+        out.append(_columns(row, widths))
+        out += [f"{'':{widths[0]}}  {warning}" for warning in line.warnings]
+    return "\n".join(out) + "\n"
+
+
+def _cells(line: CylinderLine, units: UnitSystem) -> list[str]:
+    room = ("–", "–")
+    if line.room is not None:
+        room = (_floored(line.room.at_77F_lb, units), _floored(line.room.at_hottest_lb, units))
+    return [
+        line.id,
+        line.where,
+        line.gas or t("empty"),
+        show_weight(float(line.contents_lb), units),
+        *room,
+        line.retest_by.isoformat() if line.retest_by else "–",
+    ]
+
+
+def _floored(lb: float, units: UnitSystem) -> str:
+    """A limit is never rounded up in the unit it is read in."""
+    value, step = (lb, 0.1) if units == "US" else (lb * KG_PER_LB, 0.01)
+    return f"{floor_to(value, step)} {weight_unit(units)}"
+
+
+_RIGHT = {3, 4, 5}
+
+
+def _columns(cells: Iterable[str], widths: list[int]) -> str:
+    pairs = enumerate(zip(cells, widths, strict=True))
+    return "  ".join(f"{cell:>{width}}" if at in _RIGHT else f"{cell:<{width}}" for at, (cell, width) in pairs).rstrip()
