@@ -33,12 +33,13 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A line of a form: a label and a place to write ('blank'), tick or initial."""
+    """A line of a form: a label and a place to write ('blank'), tick or initial. wide: words go there."""
 
     key: str
     label: str
     unit: str = ""
     kind: Literal["blank", "check", "initial"] = "blank"
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True)

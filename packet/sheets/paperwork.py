@@ -37,10 +37,12 @@ def record(plan: Plan) -> Record:
 def _ask(blank: RecordBlank) -> Ask:
     quantity = blank.field.quantity
     if blank.key.startswith("signatures."):
-        return Ask(blank.key, blank.label)
+        return Ask(blank.key, blank.label, wide=True)
     if quantity == "yes-no":
         return Ask(blank.key, blank.label, "", "check")
-    return Ask(blank.key, blank.label, blank.unit, "initial" if quantity == "initials" else "blank")
+    if quantity == "initials":
+        return Ask(blank.key, blank.label, "", "initial")
+    return Ask(blank.key, blank.label, blank.unit, wide=quantity == "text")
 
 
 def _known(plan: Plan) -> tuple[Entry, ...]:
@@ -205,9 +207,9 @@ def owner(plan: Plan, way: Show) -> Owner:
         (t("Method"), t(METHODS[plan.method.chosen]) if plan.method else ""),
         (t("Drawn down to"), target(plan.evacuation, way)),
         (t("By the rule"), plan.evacuation.source if plan.evacuation else ""),
-        (t("Warming potential"), t("{tonnes} t of CO2, if it had been let go", tonnes=plain(plan.t_co2e.value, 1)) if plan.t_co2e else ""),
+        (t("Kept from the air"), _warming(plan.t_co2e.value) if plan.t_co2e else ""),
         (t("Owner of the gas"), job.work.owner_of_gas),
-        (t("Where the gas goes"), job.work.destination),
+        (t("Gas goes to"), job.work.destination),
     )  # fmt: skip
     return Owner(
         name=t("Owner's copy"),
@@ -218,31 +220,29 @@ def owner(plan: Plan, way: Show) -> Owner:
         asks=(
             Ask("owner.recovered", t("Recovered in all"), way.weight_unit),
             Ask("owner.final_gauge", t("Gauge at the end")),
-            Ask("owner.cylinders", t("Into cylinders")),
-            Ask("owner.left", t("Left in the appliance, and why")),
+            Ask("owner.cylinders", t("Into cylinders"), wide=True),
+            Ask("owner.left", t("Left in the appliance, and why"), wide=True),
         ),
         words=_owner_words(plan),
         signatures=(
-            Ask("owner.signed_technician", t("Technician, date")),
-            Ask("owner.signed_owner", t("Owner or the owner's person, date")),
+            Ask("owner.signed_technician", t("Technician, date"), wide=True),
+            Ask("owner.signed_owner", t("Owner or the owner's person, date"), wide=True),
         ),
     )
 
 
+def _warming(t_co2e: float) -> str:
+    if t_co2e < 1:
+        return t("{kilograms} kg CO2 equivalent", kilograms=plain(t_co2e * 1000, 0))
+    return t("{tonnes} t CO2 equivalent", tonnes=plain(t_co2e, 1))
+
+
 def _owner_words(plan: Plan) -> tuple[str, ...]:
     words = [
-        t(
-            "The gas stays yours unless you hand it over. It may go back into your own equipment; otherwise it goes to a certified reclaimer or to destruction."
-        ),
+        t("The gas stays yours unless you hand it over."),
         t(
             "Before anyone else opens, moves or scraps this appliance they should see this sheet: some refrigerant always stays in the oil."
         ),
         *plan.duties,
     ]
-    if plan.job.work.reason == "disposal":
-        words.append(
-            t(
-                "For the scrap yard: this sheet, signed, is the statement that the refrigerant was recovered (40 CFR 82.155, from memory)."
-            )
-        )
     return tuple(words)

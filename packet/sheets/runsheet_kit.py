@@ -1,0 +1,159 @@
+"""The kit of a day, counted: what each truck takes along, and whether the shop has that many.
+
+A hookup names what it takes (packet.hookup.kit). Jobs of a truck that follow one another share it; a filter-drier is
+used up. What two trucks need on the same day but not at the same time can be handed over.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+
+from packet.figures import show_length, show_pressure
+from packet.findings import Finding, finding
+from packet.hookup.model import Hookup
+from packet.plan.day_model import Day, Span
+from packet.plan.model import Plan
+from packet.shop.records import Registers
+from packet.words import t
+
+
+def owned(registers: Registers) -> dict[str, int]:
+    """How many the shop has of each thing, by the name that a hookup's kit list gives it."""
+    kit, units = registers.equipment.kit, registers.shop.units
+    found: Counter[str] = Counter()
+    for hose in kit.hoses:
+        length, rating = show_length(hose.length_ft, units), show_pressure(hose.rating_psig, units)
+        found[t("hose {id}, {length}, {rating}", id=hose.id, length=length, rating=rating)] += hose.count
+    for manifold in kit.manifolds:
+        found[t("manifold gauge set {id}, {valves} valves", id=manifold.id, valves=manifold.valves)] += manifold.count
+    for drier in kit.filter_driers:
+        found[_drier(drier.id)] += drier.count
+    for glass in kit.sight_glasses:
+        found[t("sight glass {id}", id=glass.id)] += glass.count
+    found[t("tee with a valve")] += sum(item.count for item in kit.tees)
+    found[t("piercing valve")] += sum(item.count for item in kit.piercing_valves)
+    found[t("vacuum pump")] += kit.vacuum_pumps
+    found[t("micron gauge")] += kit.absolute_gauges
+    found[t("absolute gauge")] += kit.absolute_gauges
+    found[t("refrigerant detector")] += kit.detectors
+    found[t("oxygen-free nitrogen with regulator")] += kit.nitrogen
+    return dict(found)
+
+
+def _drier(name: str) -> str:
+    return t("filter-drier {id}", id=name)
+
+
+def truck_kit(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[tuple[str, int], ...]]:
+    """What each truck takes along for its day: (name, count), in the order it is first needed."""
+    used_up = _used_up(day)
+    return {
+        load.truck_id: tuple(
+            (name, _count(name, [plan for plan in day.plans if plan.job.job in load.jobs], day, hookups, used_up))
+            for name in dict.fromkeys(name for job in load.jobs for name, _ in hookups[job].kit_list)
+        )
+        for load in day.loads
+    }
+
+
+def kit_findings(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[Finding, ...]]:
+    """What the shop has too few of, by job.
+
+    A stop for the jobs that need it at the same moment, and for those that come when it is used up; a caution for the
+    job that gets it from another truck.
+    """
+    if not day.plans:
+        return {}
+    have, used_up = owned(day.plans[0].registers), _used_up(day)
+    told: dict[str, list[Finding]] = {}
+    names = dict.fromkeys(name for plan in day.plans for name, _ in hookups[plan.job.job].kit_list)
+    for name in names:
+        if name not in have:
+            continue  # told as missing by the hookup itself
+        users = sorted(
+            (plan for plan in day.plans if _needs(hookups, plan, name)), key=lambda plan: (plan.job.start, plan.job.job)
+        )
+        check = (
+            _used(name, users, have[name], hookups)
+            if name in used_up
+            else _at_once(name, users, have[name], day, hookups)
+        )
+        for job, item in check:
+            told.setdefault(job, []).append(item)
+    return {job: tuple(items) for job, items in told.items()}
+
+
+def _used_up(day: Day) -> frozenset[str]:
+    return frozenset(_drier(item.id) for plan in day.plans[:1] for item in plan.registers.equipment.kit.filter_driers)
+
+
+def _needs(hookups: Mapping[str, Hookup], plan: Plan, name: str) -> int:
+    return dict(hookups[plan.job.job].kit_list).get(name, 0)
+
+
+def _count(name: str, plans: list[Plan], day: Day, hookups: Mapping[str, Hookup], used_up: frozenset[str]) -> int:
+    needs = {plan.job.job: _needs(hookups, plan, name) for plan in plans}
+    if name in used_up:
+        return sum(needs.values())
+    return max((sum(needs[span.job] for span in together) for together in _together(day, needs)), default=0)
+
+
+def _together(day: Day, jobs: Mapping[str, int]) -> Iterator[list[Span]]:
+    """For each job, the jobs that are on when it starts."""
+    spans = [span for span in day.spans if span.job in jobs]
+    for span in spans:
+        yield [
+            other for other in spans if other is span or (other.start_min <= span.start_min and other.overlaps(span))
+        ]
+
+
+def _used(name: str, users: list[Plan], have: int, hookups: Mapping[str, Hookup]) -> Iterator[tuple[str, Finding]]:
+    need = 0
+    for plan in users:
+        need += _needs(hookups, plan, name)
+        if need > have:
+            yield plan.job.job, _short(name, have, need, users)
+
+
+def _at_once(
+    name: str, users: list[Plan], have: int, day: Day, hookups: Mapping[str, Hookup]
+) -> Iterator[tuple[str, Finding]]:
+    needs = {plan.job.job: _needs(hookups, plan, name) for plan in users}
+    by_job = {plan.job.job: plan for plan in users}
+    stopped: dict[str, Finding] = {}
+    for together in _together(day, needs):
+        need = sum(needs[span.job] for span in together)
+        if need > have:
+            clash = [by_job[span.job] for span in together]
+            stopped |= {plan.job.job: _short(name, have, need, clash) for plan in clash}
+    yield from stopped.items()
+    if not stopped:
+        yield from _handed_over(name, users, have, needs)
+
+
+def _handed_over(name: str, users: list[Plan], have: int, needs: Mapping[str, int]) -> Iterator[tuple[str, Finding]]:
+    """In the order of the day, each truck keeps what it has; where that is not enough it comes from another."""
+    held: dict[str, int] = {}
+    last: dict[str, Plan] = {}
+    for plan in users:
+        truck, need = plan.job.truck, needs[plan.job.job]
+        more = need - held.get(truck, 0)
+        spare = have - sum(held.values())
+        if more > spare:
+            giver = next(other for other in last.values() if other.job.truck != truck)
+            yield (
+                plan.job.job,
+                finding(
+                    "handed-over", where="machines.yaml kit", what=name, truck=giver.job.truck, earlier=giver.job.job
+                ),
+            )
+            held[giver.job.truck] = max(0, held[giver.job.truck] - (more - spare))
+        held[truck] = max(held.get(truck, 0), need)
+        last.pop(truck, None)
+        last[truck] = plan
+
+
+def _short(name: str, have: int, need: int, users: list[Plan]) -> Finding:
+    who = ", ".join(f"{plan.job.job} ({plan.job.truck} {plan.job.start:%H:%M})" for plan in users)
+    return finding(
+        "kit-short-today", where="machines.yaml kit", what=name, have=have, need=need, short=need - have, who=who
+    )
