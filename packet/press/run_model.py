@@ -1,0 +1,108 @@
+"""What a print run is asked, what it tells on the way, and what it says at the end."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Literal
+
+from packet.hookup.model import Hookup
+from packet.plan.day_model import Day
+from packet.plan.model import Plan
+from packet.shop.problems import Problem
+
+# How one job ended. 'filed': its readings are in, so it is not printed again. 'stale': not asked for in this run, but
+# its packet is no longer what it would be. 'failed': the machine failed; nothing was written for it.
+Outcome = Literal["printed", "unchanged", "stopped", "filed", "stale", "failed"]
+EventKind = Literal["planning", "planned", "started", "done", "stack", "runsheet"]
+# The empty readings form of a job: plan, hookup, revision -> YAML text (packet.office.form.empty_form)
+FormMaker = Callable[[Plan, Hookup, str], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """workers: processes, None for one a core. fresh: print what is unchanged too. truck, job: only these, when given."""
+
+    workers: int | None = None
+    fresh: bool = False
+    truck: str = ""
+    job: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class JobResult:
+    """One job's end. path: its PDF. cautions: how many to initial. changed: what a new revision changed, sentences.
+
+    words: why it was stopped or failed, or what to know (a form that was kept), sentences. seconds: of layout.
+    """
+
+    job: str
+    truck: str
+    outcome: Outcome
+    path: Path | None = None
+    form: Path | None = None
+    revision: str = ""
+    replaces: str = ""
+    changed: tuple[str, ...] = ()
+    cautions: int = 0
+    may_go_out: bool = True
+    words: tuple[str, ...] = ()
+    seconds: float = 0.0
+    pages: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something happened. done, total: jobs. path: what was written; result: of the job that is done."""
+
+    kind: EventKind
+    done: int
+    total: int
+    name: str = ""
+    path: Path | None = None
+    result: JobResult | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """Where the jobs are, where the paper goes, and the moment to put on print records.
+
+    form: makes the readings form that lies beside each packet; handed in, as the office comes after the press.
+    """
+
+    paths: tuple[Path, ...]
+    out: Path
+    printed_at: datetime
+    form: FormMaker
+    options: Options = Options()
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """The run. days: as planned, for what follows (record pages). problems: of the input, all of them."""
+
+    results: tuple[JobResult, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    stacks: tuple[Path, ...] = ()
+    runsheets: tuple[Path, ...] = ()
+    days: tuple[Day, ...] = field(default=())
+    hookups: tuple[tuple[str, Hookup], ...] = ()
+
+    def count(self, outcome: Outcome) -> int:
+        """How many jobs ended so."""
+        return sum(item.outcome == outcome for item in self.results)
+
+    @property
+    def cautions(self) -> int:
+        """Cautions on all packets that may go out."""
+        return sum(item.cautions for item in self.results if item.may_go_out)
+
+    @property
+    def exit_status(self) -> int:
+        """0 fine; 1 problems in the input or a job that may not go out; 3 the machine failed: the worst of the day."""
+        if self.count("failed"):
+            return 3
+        return 1 if self.problems or any(not item.may_go_out for item in self.results) else 0
+
+
+OnEvent = Callable[[Event], None]

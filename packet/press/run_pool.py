@@ -1,0 +1,85 @@
+"""Work spread over processes: what befalls one piece never stops the others, and Ctrl-C leaves nothing half done."""
+
+import multiprocessing
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+from types import TracebackType
+from typing import TypeVar
+
+from packet.press.run_work import begin
+
+Task = TypeVar("Task")
+Done = TypeVar("Done")
+# what each worker is a copy of: the libraries that set type are loaded once, not once a worker
+WARM = ["packet.press.run_warm"]
+
+
+class Workers:
+    """Processes to hand work to; with one worker the work is done here, without any."""
+
+    def __init__(self, count: int, language: str) -> None:
+        self.count = count
+        self.language = language
+        self.pool: ProcessPoolExecutor | None = None
+
+    def __enter__(self) -> "Workers":
+        if self.count > 1:
+            self.pool = self._started(self.count)
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, _error: BaseException | None, _trace: TracebackType | None
+    ) -> None:
+        if self.pool is None:
+            return
+        if kind is not None:
+            for process in list(self.pool._processes.values()):
+                process.terminate()
+        self.pool.shutdown(wait=True, cancel_futures=True)
+
+    def _started(self, count: int) -> ProcessPoolExecutor:
+        context = multiprocessing.get_context("forkserver")
+        context.set_forkserver_preload(WARM)
+        return ProcessPoolExecutor(count, context, begin, (self.language,))
+
+    def each(self, work: Callable[[Task], Done], tasks: Sequence[Task]) -> Iterator[tuple[Task, Done | Exception]]:
+        """Every task with what came of it, as they are done. A worker that dies costs its own task only.
+
+        When a process dies, those whose work it may have been are tried once more, one at a time.
+        """
+        if self.pool is None:
+            for task in tasks:
+                yield task, _tried(work, task)
+            return
+        left = list(tasks)
+        futures: dict[Future[Done], Task] = {self.pool.submit(work, task): task for task in tasks}
+        for future in as_completed(futures):
+            error = future.exception()
+            if not isinstance(error, BrokenProcessPool):
+                left.remove(futures[future])
+                yield futures[future], error if isinstance(error, Exception) else future.result()
+        if left:
+            yield from self._one_at_a_time(work, left)
+
+    def _one_at_a_time(
+        self, work: Callable[[Task], Done], tasks: list[Task]
+    ) -> Iterator[tuple[Task, Done | Exception]]:
+        for task in tasks:
+            with self._started(1) as alone:
+                error = (future := alone.submit(work, task)).exception()
+                yield task, error if isinstance(error, Exception) else future.result()
+        self.pool = self._started(self.count)
+
+
+def _tried(work: Callable[[Task], Done], task: Task) -> Done | Exception:
+    try:
+        return work(task)
+    except Exception as error:
+        return error
+
+
+def cores() -> int:
+    """The cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
