@@ -35,7 +35,7 @@ MIDDLE_SHARE = 0.6
 # Around the box: where a stroke that comes from elsewhere is seen.
 AROUND_MM = 2.5
 # Pen strokes are thinner than this; what is wider (coffee, shadow) is part of the background.
-WIDEST_STROKE_MM = 2.6
+WIDEST_STROKE_MM = 2.0
 # Smoothing before ink is told from paper: thinner than any pen, wider than a grain of noise.
 SMOOTH_MM = 0.13
 # Darker than the paper around it by this share of the paper's brightness: surely ink, and perhaps ink.
@@ -48,7 +48,7 @@ DARK_PAPER = 0.6
 SPECK_AREA_MM2 = 0.2
 SPECK_LENGTH_MM = 0.8
 # The least a mark measures: a check mark as a share of the inside's shorter side, initials in mm.
-CHECK_SHARE = 0.5
+CHECK_SHARE = 0.65
 INITIALS_MM = 2.2
 CHECK_AREA_MM2 = 0.4
 INITIALS_AREA_MM2 = 0.9
@@ -98,7 +98,7 @@ def evened(picture: Picture, px_per_mm: float) -> Evened:
     """Every pixel as a share of the paper around it, so that shadow, coffee and gray paper are white."""
     shrink = max(1, round(px_per_mm / 3.0))
     small = _u8(cv2.resize(picture, None, fx=1 / shrink, fy=1 / shrink, interpolation=cv2.INTER_AREA))
-    side = max(3, round(WIDEST_STROKE_MM * px_per_mm / shrink)) | 1
+    side = max(3, (round(WIDEST_STROKE_MM * px_per_mm / shrink) - 1) | 1)  # odd, and not wider
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side))
     paper = cv2.GaussianBlur(cv2.morphologyEx(small, cv2.MORPH_CLOSE, kernel), (0, 0), side / 3)
     # closing takes the brightest grains of the noise for the paper; its usual brightness is what is meant
@@ -185,7 +185,7 @@ def _judge(even: Evened, lie: Lie, box: Box) -> BoxMark:
     dark = (255.0 - patch(even.picture, lie, place, PX_PER_MM).astype(np.float32)) / 255.0
     inside = _inside(dark.shape, INSET_MM)
     paper = patch(even.paper, lie, place, PX_PER_MM)[inside]
-    if float(paper.min()) < DARK_PAPER * even.paper_median:
+    if float(np.median(paper)) < DARK_PAPER * even.paper_median:
         return answer("doubtful", why=DARK)
     ink = dark > max(INK, NOISE_SIGMAS * even.noise)
     trace = dark > max(TRACE, 0.6 * NOISE_SIGMAS * even.noise)

@@ -1,0 +1,143 @@
+"""Three answers for a box, each for its reason. What a mark looks like is common practice, no source."""
+
+from collections.abc import Callable
+from functools import partial
+
+import cv2
+import numpy as np
+import numpy.typing as npt
+import pytest
+
+from packet.office.scan_fit import Lie
+from packet.office.scan_marks import read_marks
+from packet.office.scan_model import Box, BoxMark
+from packet.press import printed
+from packet.press.marks import Area
+from tests.scan import paper, pen
+
+Picture = npt.NDArray[np.uint8]
+Draw = Callable[[Picture], None]
+
+CHECKS = tuple(Box(f"check.{n}", 1, "check", 16.0, 40 + 7.6 * n, 5.2, 5.2, f"Check {n}") for n in range(8))
+HOLD = Box("hold", 1, "initial", 138.0, 60.0, 17.6, 9.2, "Hold")
+BOXES = (*CHECKS, HOLD)
+TRIED = CHECKS[4]
+X, Y = TRIED.x_mm, TRIED.y_mm
+LIE = Lie(np.array([[150 / 25.4, 0, 0], [0, 150 / 25.4, 0]]), 0, 0.0, 150.0)
+
+
+def look(draw: Draw) -> dict[str, BoxMark]:
+    """Every mark of a page on which `draw` has drawn, scanned straight at 150 dpi."""
+    rng = np.random.default_rng(0)
+    page = np.full((3300, 2550), 255, np.uint8)
+    for box in BOXES:
+        paper.outline(page, printed.Box(**{name: getattr(box, name) for name in Box.__slots__}))
+        paper.write(page, "Open the valve slowly and look at the gauge", box.x_mm + 24, box.y_mm + 4, 0.8)
+    draw(page)
+    light = page.astype(np.float32)
+    small = cv2.resize(light, (1275, 1650), interpolation=cv2.INTER_AREA)
+    worn = np.asarray(small, np.float32) * 0.95 + rng.normal(0, 3, (1650, 1275))
+    _, marks, _ = read_marks(np.asarray(np.clip(worn, 0, 255), np.uint8), LIE, BOXES)
+    return {mark.key: mark for mark in marks}
+
+
+def line(page: Picture, *points: tuple[float, float], width: float = 0.5, darkness: float = 0.9) -> None:
+    pen.draw(page, np.array(points), pen.Pen(width, darkness), paper.PX_PER_MM)
+
+
+def tick(page: Picture, **how: float) -> None:
+    line(page, (X + 1.0, Y + 2.4), (X + 2.2, Y + 4.2), (X + 5.6, Y - 0.4), **how)
+
+
+def torn(page: Picture) -> None:
+    px = paper.PX_PER_MM
+    page[round((Y - 2) * px) : round((Y + 7) * px), : round(30 * px)] = 255
+
+
+def untouched(page: Picture) -> None:
+    """Nothing was written."""
+    assert page.shape == (3300, 2550)
+
+
+def hold_loops(page: Picture, seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    for stroke in pen.initials(printed.Box("h", 1, "initial", HOLD.x_mm, HOLD.y_mm, HOLD.w_mm, HOLD.h_mm, ""), rng):
+        pen.draw(page, stroke, pen.Pen(0.4, 0.7), paper.PX_PER_MM)
+
+
+def coffee(page: Picture) -> None:
+    edge = np.ones(page.shape, np.float32)
+    at = (round(38 * paper.PX_PER_MM), round(Y * paper.PX_PER_MM))
+    cv2.circle(edge, at, round(18.5 * paper.PX_PER_MM), 0.7, round(3 * paper.PX_PER_MM))
+    page[:] = np.asarray(page * cv2.GaussianBlur(edge, (0, 0), 5), np.uint8)
+
+
+def test_untouched_boxes_are_empty() -> None:
+    assert {mark.mark for mark in look(untouched).values()} == {"empty"}
+
+
+@pytest.mark.parametrize("width", [0.25, 0.5, 1.1])
+@pytest.mark.parametrize("darkness", [0.45, 1.0])
+def test_a_tick_by_any_pen_is_a_mark_and_only_in_its_own_box(width: float, darkness: float) -> None:
+    marks = look(lambda page: tick(page, width=width, darkness=darkness))
+    assert marks.pop(TRIED.key).mark == "marked"
+    assert {mark.mark for mark in marks.values()} == {"empty"}
+
+
+def test_a_cross_and_a_slash_are_marks() -> None:
+    def slash(page: Picture) -> None:
+        line(page, (X + 0.6, Y + 4.8), (X + 4.8, Y + 0.4))
+
+    def cross(page: Picture) -> None:
+        slash(page)
+        line(page, (X + 0.6, Y + 0.4), (X + 4.8, Y + 4.8), width=1.1)
+
+    for draw in (slash, cross):
+        assert look(draw)[TRIED.key].mark == "marked"
+
+
+def test_initials_are_a_mark() -> None:
+    for seed in range(5):
+        marks = look(partial(hold_loops, seed=seed))
+        assert marks.pop("hold").mark == "marked"
+        assert {mark.mark for mark in marks.values()} == {"empty"}
+
+
+@pytest.mark.parametrize(
+    "draw",
+    [
+        lambda page: line(page, (X + 2.5, Y + 2.5), (X + 2.55, Y + 2.55), width=0.25),  # a speck
+        coffee,  # the ring of a cup through the box
+        lambda page: line(page, (X - 3, Y - 1.1), (X + 9, Y - 1.1)),  # a line above it
+        lambda page: line(page, (X + 6.2, Y + 1), (X + 20, Y + 3)),  # a note beside it
+    ],
+    ids=["speck", "coffee", "line above", "note beside"],
+)
+def test_what_is_not_a_mark_leaves_it_empty(draw: Draw) -> None:
+    assert look(draw)[TRIED.key].mark == "empty"
+
+
+@pytest.mark.parametrize(
+    ("draw", "why"),
+    [
+        (lambda page: line(page, (X + 2.2, Y + 2.4), (X + 3.2, Y + 2.9)), "too little ink"),
+        (lambda page: tick(page, width=0.4, darkness=0.18), "too little ink"),
+        (lambda page: line(page, (X + 0.5, Y + 2.6), (X + 4.7, Y + 2.7)), "a dash"),
+        (lambda page: line(page, (X - 4, Y + 2.6), (X + 12, Y + 2.8)), "a dash"),
+        (lambda page: line(page, (X + 2.0, Y + 12), (X + 3.0, Y + 2.2)), "comes in from outside"),
+        (lambda page: line(page, *((X + 5.2 * (n % 2), Y + n / 4) for n in range(21))), "too dark"),
+        (lambda page: paper.fill(page, Area(X - 3, Y - 3, 12, 12)), "too dark"),
+        (torn, "border"),
+    ],
+    ids=["short stroke", "faint tick", "dash", "struck through", "from below", "scribbled over", "blot", "torn off"],
+)
+def test_what_could_be_either_is_doubtful_and_says_why(draw: Draw, why: str) -> None:
+    mark = look(draw)[TRIED.key]
+    assert mark.mark == "doubtful"
+    assert why in mark.why
+
+
+def test_a_box_that_is_not_on_the_scan_is_doubtful() -> None:
+    page = np.full((200, 1275), 245, np.uint8)
+    _, marks, _ = read_marks(page, LIE, BOXES)
+    assert {(mark.mark, mark.why) for mark in marks} == {("doubtful", "it is not on the scan")}
