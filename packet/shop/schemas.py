@@ -130,7 +130,7 @@ def _scalar(annotation: Any, marks: tuple[Any, ...], quantity: Quantity | None) 
 def _text(marks: tuple[Any, ...]) -> Schema:
     readers = [mark.func for mark in marks if isinstance(mark, BeforeValidator)]
     if identifier in readers:
-        return {"type": ["string", "integer"], "pattern": f"^{ID_PATTERN}$"}
+        return {"type": ["string", "number"], "pattern": f"^{ID_PATTERN}$"}
     if records_url in readers:
         return {"type": "string", "pattern": "^https?://", "maxLength": RECORDS_URL_MAX + 1}
     if designation in readers or contents in readers:

@@ -1,7 +1,7 @@
 """The schemas that editors use agree with the loader, and the committed ones are current."""
 
 import json
-import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -9,38 +9,28 @@ import pytest
 from jsonschema import Draft7Validator
 
 from packet.shop.schemas import KINDS, FileKind, as_text, json_schema
-from packet.shop.text import Map, Node, Seq, parse
+from packet.shop.text import Node, parse
 
 ROOT = Path(__file__).parents[2]
 HERE = Path(__file__).parent
-
-
-def as_an_editor_reads(node: Node) -> Any:
-    """A node typed by the core schema of YAML 1.2 (chapter 10.3.2), as YAML editors do."""
-    if isinstance(node, Map):
-        return {entry.key: as_an_editor_reads(entry.node) for entry in node.entries}
-    if isinstance(node, Seq):
-        return [as_an_editor_reads(item) for item in node.items]
-    if node.blank:
-        return None
-    if node.value in {"true", "True", "TRUE", "false", "False", "FALSE"}:
-        return node.value.casefold() == "true"
-    if re.fullmatch(r"[-+]?[0-9]+", node.value):
-        return int(node.value)
-    if re.fullmatch(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?", node.value):
-        return float(node.value)
-    return node.value
 
 
 def kind_of(path: Path) -> FileKind:
     return next((kind for kind in KINDS if kind == path.stem), "job")
 
 
-def complaints(kind: FileKind, text: str) -> list[str]:
-    loaded = parse(text, "x.yaml")
-    assert loaded.value is not None
-    validator = Draft7Validator(json_schema(kind), format_checker=Draft7Validator.FORMAT_CHECKER)
-    return [error.message for error in validator.iter_errors(as_an_editor_reads(loaded.value))]
+Complaints = Callable[[FileKind, str], list[str]]
+
+
+@pytest.fixture
+def complaints(as_an_editor_reads: Callable[[Node], Any]) -> Complaints:
+    def of(kind: FileKind, text: str) -> list[str]:
+        loaded = parse(text, "x.yaml")
+        assert loaded.value is not None
+        validator = Draft7Validator(json_schema(kind), format_checker=Draft7Validator.FORMAT_CHECKER)
+        return [error.message for error in validator.iter_errors(as_an_editor_reads(loaded.value))]
+
+    return of
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -60,7 +50,7 @@ FILES = sorted(
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: "/".join(path.parts[-3:]))
-def test_an_editor_accepts_every_file_that_the_loader_accepts(path: Path) -> None:
+def test_an_editor_accepts_every_file_that_the_loader_accepts(path: Path, complaints: Complaints) -> None:
     assert complaints(kind_of(path), path.read_text(encoding="utf-8")) == []
 
 
@@ -101,7 +91,7 @@ SI_JOB = (HERE / "si" / "2026-11-26" / "J-1.yaml").read_text(encoding="utf-8")
         (SI_JOB, "elevation_m: 1609.344", "elevation_m: 9000"),
     ],
 )
-def test_an_editor_marks_what_the_loader_refuses(text: str, old: str, new: str) -> None:
+def test_an_editor_marks_what_the_loader_refuses(text: str, old: str, new: str, complaints: Complaints) -> None:
     assert complaints("job", text) == []
     assert text.count(old) == 1
     assert complaints("job", text.replace(old, new)) != []
@@ -125,7 +115,7 @@ def test_an_editor_marks_what_the_loader_refuses(text: str, old: str, new: str) 
         ),
     ],
 )
-def test_an_editor_marks_slips_in_the_registers(kind: FileKind, text: str) -> None:
+def test_an_editor_marks_slips_in_the_registers(kind: FileKind, text: str, complaints: Complaints) -> None:
     assert complaints(kind, text) != []
 
 
