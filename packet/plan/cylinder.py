@@ -169,7 +169,7 @@ def mean_density(net_lb: Worked, volume_ft3: Worked) -> Worked:
         N_("mass balance"),
         "{mass} ÷ {volume}",
         (("mass", net_lb), ("volume", volume_ft3)),
-        places=4,
+        places=2,
     )
 
 
@@ -212,7 +212,6 @@ def _limit_gross(net_lb: Worked, tare: Worked, setting: FillSetting) -> Worked:
         N_("definition of gross weight"),
         "{net_limit} + {tare}",
         (("net_limit", net_lb), ("tare", tare)),
-        places=4,
         estimate_percent=net_lb.estimate_percent,
     )
     return printed.floored(gross, N_("never above: the limit, rounded down to what the scale shows"), setting.printed)
@@ -226,7 +225,6 @@ def _stop_gross(limit_gross: Worked, setting: FillSetting) -> Worked:
         N_("common practice, no source"),
         "{limit} − {clearing}",
         (("limit", limit_gross), ("clearing", setting.clearing_lb)),
-        places=4,
         estimate_percent=limit_gross.estimate_percent,
     )
     return printed.floored(less, N_("stop weight, rounded down to what the scale shows"), setting.printed)

@@ -14,7 +14,7 @@ SOURCE_SMALL = "40 CFR 82.152, 82.156(b), from memory"
 
 STANDARD_inHg = 29.9  # as 40 CFR 82.156 table 1 states it
 # 29.9 is 29.921 rounded: without this a sea-level gauge would be asked for 10.02 inHg where the law says 10
-LAW_ROUNDING_inHg = 0.021
+LAW_ROUNDING_inHg = 0.022
 LOW_PRESSURE_mmHg = 25.0
 MM_PER_IN = 25.4
 CLASS_AT_F = 104.0
@@ -77,7 +77,6 @@ def low_pressure_vacuum_inHg() -> Worked:
         SOURCE_TABLE,
         "29.9 − {absolute} ÷ 25.4",
         (("absolute", given(LOW_PRESSURE_mmHg, "mmHg", SOURCE_TABLE, places=0)),),
-        places=2,
     )
 
 
@@ -106,7 +105,7 @@ def gauge_at_site_inHg(vacuum_inHg: Worked, barometer_inHg: Worked) -> Worked:
         "inHg",
         N_("what the gauge shows at this elevation: barometer less absolute target, to the deeper side"),
         SOURCE_TABLE,
-        "largest of (0, {barometer} − (29.9 − {vacuum}) − 0.021) rounded up to steps of 0.1",
+        "largest of (0, {barometer} − (29.9 − {vacuum}) − 0.022) rounded up to steps of 0.1",
         (("barometer", barometer_inHg), ("vacuum", vacuum_inHg)),
         places=1,
     )

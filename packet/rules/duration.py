@@ -71,7 +71,7 @@ def displacement_ft3_per_min(vapor_rate_lb_per_min: Worked, vapor_70F_lb_per_ft3
         SOURCE,
         "{rate} ÷ {density_at_70F}",
         (("rate", vapor_rate_lb_per_min), ("density_at_70F", vapor_70F_lb_per_ft3)),
-        places=5,
+        places=3,
     )
 
 
