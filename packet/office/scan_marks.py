@@ -44,9 +44,9 @@ TRACE = 0.11
 NOISE_SIGMAS = 5.0
 # Paper darker than this share of the page's own is not judged: a scribbled-over box looks like it, too.
 DARK_PAPER = 0.6
-# Specks: dust and toner of up to half a millimeter do not make a box doubtful.
-SPECK_AREA_MM2 = 0.2
-SPECK_LENGTH_MM = 0.8
+# Specks: dust and toner of up to 0.3 mm, which a scan spreads to twice that, do not make a box doubtful.
+SPECK_AREA_MM2 = 0.3
+SPECK_LENGTH_MM = 0.95
 # The least a mark measures: a check mark as a share of the inside's shorter side, initials in mm.
 CHECK_SHARE = 0.65
 INITIALS_MM = 2.2
