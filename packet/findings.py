@@ -191,10 +191,6 @@ KINDS: dict[str, Kind] = {
         ),
         N_("Identify the gas first, or send equipment rated for flammable gas: {candidates}."),
     ),
-    "machine-held-another": Kind(
-        "note",
-        N_("Machine {machine} last moved {earlier}: clear and evacuate it and fit a new drier before this job."),
-    ),
     "room-limit-unknown": Kind(
         "caution",
         N_("No concentration limit is known for {refrigerant}: ventilate, keep a detector running, work in pairs."),

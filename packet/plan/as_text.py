@@ -23,7 +23,7 @@ LABEL_WIDTH = 20
 SEVERITY_NAMES: dict[Severity, str] = {"stop": N_("STOP"), "caution": N_("caution"), "note": N_("note")}
 
 
-def plan_as_text(plan: Plan, hookup_findings: Iterable[Finding] = ()) -> str:
+def as_text(plan: Plan, hookup_findings: Iterable[Finding] = ()) -> str:
     """The decisions and numbers of a plan in the shop's units. hookup_findings: what the hookup found on top."""
     findings = (*plan.findings, *hookup_findings)
     lines = [*_head(plan, findings), *_deciding(plan), *_cylinders(plan), *_rest(plan), *_findings(findings)]

@@ -83,16 +83,6 @@ def machine_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
     if not machine.flammable_rated:
         found.extend(_not_flammable(case, machine, classified, where))
     found.extend(_pressure(case, machine, where))
-    if machine.last_refrigerant is not None and machine.last_refrigerant != gas.name:
-        found.append(
-            finding(
-                "machine-held-another",
-                source=t(fitness.SOURCE_CONTENTS),
-                where=machine.where("last_refrigerant"),
-                machine=machine.id,
-                earlier=machine.last_refrigerant,
-            )
-        )
     return tuple(found)
 
 

@@ -27,7 +27,7 @@ Number = Callable[[], Worked]
 NAMED_NEAR = 8
 
 
-class UnknownNumber(LookupError):  # noqa: N818 - what happened, in plain words
+class UnknownNumberError(LookupError):
     """No number of the plan has this path. near: paths that come closest, or all below it."""
 
     def __init__(self, path: str, near: tuple[str, ...]) -> None:
@@ -44,7 +44,7 @@ class UnknownNumber(LookupError):  # noqa: N818 - what happened, in plain words
 def why(plan: Plan, path: str) -> list[str]:
     """The working of one number of the plan, or the reasons of one decision, as lines of text.
 
-    Raises UnknownNumber for a path that the plan does not have.
+    Raises UnknownNumberError for a path that the plan does not have.
     """
     wanted = _without_brackets(plan, path.strip())
     known = numbers(plan)
@@ -56,7 +56,7 @@ def why(plan: Plan, path: str) -> list[str]:
     every = [*known, *reasons]
     below = tuple(item for item in every if item.startswith(f"{wanted}."))
     near = below or tuple(difflib.get_close_matches(wanted, every, n=NAMED_NEAR, cutoff=0.5))
-    raise UnknownNumber(path, near)
+    raise UnknownNumberError(path, near)
 
 
 def numbers(plan: Plan) -> dict[str, Number]:
