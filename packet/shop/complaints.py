@@ -62,4 +62,4 @@ def in_plain_words(detail: ErrorDetails, si: Quantity | None, typed: str, record
 
 def _short(value: float) -> str:
     """A bound as people write it: no trailing zeros."""
-    return plain(value, 2 if abs(value) >= 1 else 4).rstrip("0").rstrip(".")
+    return plain(value, 2 if abs(value) >= 1 else 6).rstrip("0").rstrip(".")

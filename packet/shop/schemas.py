@@ -170,7 +170,7 @@ def _bounds(marks: tuple[Any, ...], quantity: Quantity | None) -> Schema:
 
 def _bound(value: Any, quantity: Quantity | None) -> float:
     exact = quantity.to_si(float(value)) if quantity else float(value)
-    rounded = round(exact, 4)
+    rounded = round(exact, 6)
     return int(rounded) if rounded.is_integer() else rounded
 
 

@@ -72,7 +72,7 @@ SLIPS = [
     (JOB, "charge_lb: 38", "charge_lb: nan", 18, "appliance.charge_lb", "'nan' is not a number"),
     (JOB, "charge_lb: 38", "charge_lb: .inf", 18, "appliance.charge_lb", "'.inf' is not a number"),
     (JOB, "charge_lb: 38", "charge_lb: 1e400", 18, "appliance.charge_lb", "too large a number"),
-    (JOB, "charge_lb: 38", "charge_kg: -3", 18, "appliance.charge_kg", "-3 is below 0.0005"),
+    (JOB, "charge_lb: 38", "charge_kg: -3", 18, "appliance.charge_kg", "-3 is below 0.000454"),
     (JOB, "charge_lb: 38", "charge_kg: 1e300", 18, "appliance.charge_kg", "is above 22679.62, the most that can be meant"),
     (JOB, "elevation_ft: 640", "elevation_ft: 90000", 11, "site.elevation_ft", "90000 is above 20000"),
     (JOB, "elevation_ft: 640", "elevation_m: 9000", 11, "site.elevation_m", "9000 is above 6096"),

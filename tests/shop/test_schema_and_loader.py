@@ -75,7 +75,10 @@ def typed(key: Key, choose: random.Random, *, in_si: bool) -> str:
             for value in [getattr(mark, "ge", None), getattr(mark, "le", None)]
             if value is not None
         ]
-        value = choose.choice([*bounds, (min(bounds) + max(bounds)) / 2, min(bounds) - 1, max(bounds) + 1, 70.0])
+        span = max(bounds) - min(bounds)
+        # not the bounds themselves: in SI they are typed rounded, on either side
+        inside = [min(bounds) + span / 1000, max(bounds) - span / 1000, min(bounds) + span / 2, 70.0]
+        value = choose.choice(inside if choose.random() < 0.95 else [min(bounds) - 1, max(bounds) + 1])
         return f"{key.quantity.to_si(value) if in_si else value:.6g}"
     return choose.choice(["A place", "12", "4.50", "yes", "<b>", "'it''s'"])
 
