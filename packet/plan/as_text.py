@@ -141,7 +141,7 @@ def _cylinder(item: CylinderPlan, units: UnitSystem) -> Iterator[str]:
 
 def _table(item: CylinderPlan, units: UnitSystem) -> Iterator[str]:
     heads = (t("at"), t("net limit"), t("stop at"), t("free"), t("pressure"), t("level"))
-    yield "  " + "".join(f"{head:>13}" for head in heads)
+    yield "  " + "".join(f"{head:>12}" for head in heads)
     for made in item.fill_table:
         cells = (
             show_temperature(made.ambient_F, units),
@@ -152,7 +152,7 @@ def _table(item: CylinderPlan, units: UnitSystem) -> Iterator[str]:
             f"{plain(made.level_percent, 0)} %",
         )
         mark = "  " + t("hottest of this job") if made.hottest else ""
-        yield "  " + "".join(f"{cell:>13}" for cell in cells) + mark
+        yield "  " + "".join(f"{cell:>12}" for cell in cells) + mark
 
 
 def _rest(plan: Plan) -> Iterator[str]:
