@@ -109,9 +109,16 @@ def supervisor_is_another(value: str | None, info: ValidationInfo) -> str | None
     return value
 
 
-def isolated_within_charge(isolated_lb: float | None, charge_lb: float | None) -> None:
+def burned_out_or_running(*, burnout: bool, compressor_runs: bool) -> None:
+    """Refuse a compressor that burned out and runs: the steps would have it started."""
+    if burnout and compressor_runs:
+        raise refuse(t("A compressor that burned out does not run: 'compressor_runs' says it does."), part="burnout")
+
+
+def isolated_within_charge(isolated_lb: float | None, charge_lb: float) -> None:
     """Refuse an isolated part that holds more than the whole charge."""
-    if isolated_lb is not None and charge_lb is not None and isolated_lb > charge_lb * 1.000001:
+    # A hair of tolerance: one may have been typed in kilograms.
+    if isolated_lb is not None and isolated_lb > charge_lb * 1.000001:
         raise refuse(t("The isolated part holds more than the whole charge."), part="isolated_charge_lb")
 
 

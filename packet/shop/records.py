@@ -407,10 +407,12 @@ class Job(Record):
 
     @field_validator("work")
     @classmethod
-    def _part_of_the_charge(cls, value: Work, info: ValidationInfo) -> Work:
-        """An isolated part holds no more than the whole."""
+    def _work_fits_the_appliance(cls, value: Work, info: ValidationInfo) -> Work:
+        """What is said of the work does not contradict what is said of the appliance."""
         appliance = info.data.get("appliance")
-        checks.isolated_within_charge(value.isolated_charge_lb, appliance.charge_lb if appliance else None)
+        if appliance is not None:
+            checks.isolated_within_charge(value.isolated_charge_lb, appliance.charge_lb)
+            checks.burned_out_or_running(burnout=value.burnout, compressor_runs=appliance.compressor_runs)
         return value
 
 

@@ -81,6 +81,7 @@ SLIPS = [
     (JOB, "ambient_F: 78", "ambient_F: -60", 23, "conditions.ambient_F", "-60 is below -40"),
     (JOB, "hottest_F: 110", "hottest_F: 70", 24, "conditions.hottest_F", "The hottest temperature is below the ambient one"),
     (JOB, "isolated_charge_lb:", "isolated_charge_lb: 39", 21, "work.isolated_charge_lb", "more than the whole charge"),
+    (JOB, "reason: repair", "reason: repair\n  burnout: yes", 22, "work.burnout", "does not run"),
     ("cylinders.yaml", "max_gross_lb: 70", "max_gross_lb: 20", 8, "[C-1].max_gross_lb", "not above the tare"),
     ("cylinders.yaml", "contents_lb: 2.5", "contents_lb: 80", 7, "[C-1].contents_lb", "No refrigerant is so heavy"),
     ("cylinders.yaml", "refrigerant: R-404A", "refrigerant: empty", 7, "[C-1].contents_lb", "empty and evacuated"),
@@ -137,6 +138,8 @@ SLIPS = [
 def test_a_slip_is_one_problem_in_its_place(small: Shop, slip: tuple[str, str, str, int, str, str]) -> None:
     file, old, new, line, field, says = slip
     small.change(file, old, new)
+    if "burnout" in new:
+        small.change(file, "charge_lb: 38", "charge_lb: 38\n  compressor_runs: yes")
     (problem,) = small.problems()
     assert problem.file.endswith(file)
     assert (problem.line, problem.field) == (line, field)
