@@ -3,7 +3,7 @@
 from packet.findings import Finding
 from packet.hookup.model import Blank, Hookup
 from packet.plan.model import CylinderPlan, Plan
-from packet.sheets.hazards import before_joining, first_aid, protection
+from packet.sheets.hazards import aboard, before_joining, first_aid
 from packet.sheets.model import Entry, Front, Group, Reasons, Table, Tick
 from packet.sheets.show import CLASSES, KINDS, METHODS, REASONS, REJECTED, SPACES, Show, day, refrigerant_name, target
 from packet.units import plain
@@ -14,6 +14,7 @@ def front(plan: Plan, hookup: Hookup, way: Show) -> Front:
     """The front sheet of a job that may go out."""
     job, shop = plan.job, plan.registers.shop
     found = plan.findings + hookup.findings
+    left, right = _truck(plan, hookup)
     return Front(
         name=t("Front"),
         title=t("Recovery job {job}", job=job.job),
@@ -33,8 +34,8 @@ def front(plan: Plan, hookup: Hookup, way: Show) -> Front:
         target=_target(plan, way),
         cylinders=_cylinders(plan, way),
         times=_times(plan),
-        truck_left=_truck(plan, hookup, way),
-        truck_right=(_group(t("Protection"), "ppe", list(protection(plan))),),
+        truck_left=left,
+        truck_right=right,
         emergency=_emergency(plan),
         first_aid=tuple(Entry(what, do) for what, do in first_aid()),
         notes=tuple(item.message for item in found if item.severity == "note"),
@@ -64,8 +65,10 @@ def _who(plan: Plan) -> tuple[Entry, ...]:
         Entry(t("Truck"), job.truck),
         Entry(t("Technician"), plan.technician.name if plan.technician else job.technician),
     ]
+    if plan.machine and plan.machine.description:
+        entries.append(Entry(t("Machine"), f"{job.machine}, {plan.machine.description}"))
     if job.supervisor:
-        entries.append(Entry(t("Supervisor"), plan.supervisor.name if plan.supervisor else job.supervisor))
+        entries.insert(2, Entry(t("Supervisor"), plan.supervisor.name if plan.supervisor else job.supervisor))
     return tuple(entries)
 
 
@@ -170,29 +173,19 @@ def _times(plan: Plan) -> str:
     return t("Planned time about {minutes} minutes, an estimate.", minutes=plain(minutes, 0))
 
 
-def _truck(plan: Plan, hookup: Hookup, way: Show) -> tuple[Group, ...]:
-    job, machine, scale = plan.job, plan.machine, plan.scale
-    machine_name = t("Recovery machine {machine}", machine=job.machine)
-    if machine and machine.description:
-        machine_name = t("Recovery machine {machine}: {what}", machine=job.machine, what=machine.description)
-    things = [machine_name, t("Scale {scale}", scale=job.scale)]
-    if scale and scale.check_weight_lb is not None:
-        things.append(t("Check weight {weight}", weight=way.weight(scale.check_weight_lb)))
-    things += [
-        t(
-            "Cylinder {cylinder}, {weight} gross",
-            cylinder=item.cylinder.id,
-            weight=way.weight(item.expected_bare_gross_lb.value),
-        )
-        for item in plan.cylinders
-    ]
-    kit = [t("{count} × {what}", count=count, what=what) for what, count in hookup.kit_list]
-    groups = [
-        _group(t("Machine, scale, cylinders"), "machine", things),
-        _group(t("Kit"), "kit", kit),
+def _truck(plan: Plan, hookup: Hookup) -> tuple[tuple[Group, ...], tuple[Group, ...]]:
+    """What to load, in two columns: what the hookup takes, then what else is worn, read or fetched."""
+    load = [t("{count} × {what}", count=count, what=what) for what, count in hookup.kit_list]
+    others = [
+        _group(t("Also aboard"), "aboard", list(aboard(plan))),
         _group(t("Fetch before leaving"), "fetch", list(plan.needs)),
     ]
-    return tuple(group for group in groups if group.ticks)
+    right = tuple(group for group in others if group.ticks)
+    below = sum(len(group.ticks) + 1 for group in right)
+    split = min(len(load), (len(load) + below + 1) // 2)
+    ticks = _group(t("For this hookup"), "load", load).ticks
+    left = Group(t("For this hookup"), ticks[:split])
+    return (left,), (Group("", ticks[split:]), *right)
 
 
 def _group(title: str, key: str, items: list[str]) -> Group:

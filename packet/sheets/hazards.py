@@ -7,13 +7,15 @@ from packet.plan.model import Plan
 from packet.sheets.show import refrigerant_name
 from packet.words import t
 
+INSIDE = frozenset({"basement", "machinery-room", "indoors"})
+
 
 def before_joining(plan: Plan) -> tuple[tuple[str, str], ...]:
     """(key, sentence) of each line to initial on this job, most critical first."""
     job, gas = plan.job, plan.refrigerant
     flammable = gas.flammable if gas else plan.mixed_or_unknown
     toxic = gas.toxic if gas else plan.mixed_or_unknown
-    inside = job.site.space in {"basement", "machinery-room", "indoors"}
+    inside = job.site.space in INSIDE
     lines = [
         (
             "identity",
@@ -89,28 +91,21 @@ def before_joining(plan: Plan) -> tuple[tuple[str, str], ...]:
     return tuple(lines)
 
 
-def protection(plan: Plan) -> tuple[str, ...]:
-    """What to wear and have at hand."""
+def aboard(plan: Plan) -> tuple[str, ...]:
+    """What to wear, read and have at hand beyond what the hookup's own list takes along."""
     job, gas = plan.job, plan.refrigerant
     items = [
-        t("Safety glasses and face shield"),
-        t("Insulated gloves, long sleeves, safety shoes"),
-        t("Refrigerant detector"),
-        t("Lock and tag"),
+        t("Safety glasses, long sleeves, safety shoes"),
         t("First-aid kit with eye wash"),
-        t("Safety data sheet and the machine maker's manual"),
+        t("Safety data sheet, makers' instructions"),
     ]
-    if job.work.burnout:
-        items.append(t("Acid-proof gloves, acid test kit, oil waste can"))
     if (gas and gas.flammable) or job.work.torch or plan.mixed_or_unknown:
         items.append(t("Fire extinguisher"))
     if (gas and gas.toxic) or plan.mixed_or_unknown:
         items.append(t("Respirator as the safety data sheet says"))
     if job.site.permit_space:
-        items.append(t("Oxygen meter and entry permit"))
-    if job.site.roof_edge:
-        items.append(t("Fall protection"))
-    if job.site.space in {"basement", "machinery-room", "indoors"}:
+        items.append(t("Entry permit"))
+    if job.site.space in INSIDE:
         items.append(t("Fan with duct"))
     return tuple(items)
 

@@ -42,6 +42,8 @@ class TruckSheet:
     title: str
     jobs: Table
     load: tuple[Entry, ...]
+    kit_title: str
+    kit: tuple[str, ...]
     cylinders: Table
     room: Table
     weights: Table
@@ -119,7 +121,9 @@ def _truck(
             ),
             rows=tuple(_job(number, plan, spans[plan.job.job], day, findings) for number, plan in enumerate(plans, 1)),
         ),
-        load=_load(load, kit),
+        load=_load(load),
+        kit_title=t("Kit to load"),
+        kit=tuple(t("{count} × {what}", count=count, what=what) for what, count in kit),
         cylinders=_cylinders(load, units),
         room=_room(load, units),
         weights=_weights(load, units),
@@ -164,13 +168,12 @@ def _clock(minutes: float) -> str:
     return f"{whole // 60 % 24:02}:{whole % 60:02}"
 
 
-def _load(load: TruckLoad, kit: tuple[tuple[str, int], ...]) -> tuple[Entry, ...]:
-    machines = ", ".join(" ".join(part for part in (item.id, item.description) if part) for item in load.machines)
+def _load(load: TruckLoad) -> tuple[Entry, ...]:
+    machines = "; ".join(", ".join(part for part in (item.id, item.description) if part) for item in load.machines)
     entries = (
         Entry(t("Technicians"), ", ".join(item.name for item in load.technicians)),
         Entry(t("Recovery machines"), machines),
         Entry(t("Scales"), ", ".join(item.id for item in load.scales)),
-        Entry(t("Kit"), "; ".join(t("{count} × {what}", count=count, what=what) for what, count in kit)),
         Entry(t("Standing load"), load.truck.standing_load if load.truck else ""),
     )
     return tuple(entry for entry in entries if entry.value)

@@ -44,15 +44,28 @@ def _drier(name: str) -> str:
 
 
 def truck_kit(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[tuple[str, int], ...]]:
-    """What each truck takes along for its day: (name, count), in the order it is first needed."""
-    used_up = _used_up(day)
+    """What each truck takes along for its day: (name, count), in the order it is first needed.
+
+    Machines, scales and cylinders are left out: the run sheet lists each of them once on lines of their own.
+    """
+    used_up, elsewhere = _used_up(day), _listed_elsewhere(day)
     return {
         load.truck_id: tuple(
             (name, _count(name, [plan for plan in day.plans if plan.job.job in load.jobs], day, hookups, used_up))
             for name in dict.fromkeys(name for job in load.jobs for name, _ in hookups[job].kit_list)
+            if name not in elsewhere
         )
         for load in day.loads
     }
+
+
+def _listed_elsewhere(day: Day) -> frozenset[str]:
+    found = set()
+    for load in day.loads:
+        found |= {t("recovery machine {id}", id=item.id) for item in load.machines}
+        found |= {t("scale {id}", id=item.id) for item in load.scales}
+        found |= {t("cylinder {id}", id=ride.cylinder.id) for ride in load.rides}
+    return frozenset(found)
 
 
 def kit_findings(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[Finding, ...]]:
