@@ -40,10 +40,13 @@ def compute(name: str, composition: Composition) -> Computed:
         raise NoProperties(t("the property library has no equation of state for {parts}", parts=", ".join(missing)))
     if len(composition) == 1:
         return _pure(name)
-    unknown = [pair for pair in combinations([part for part, _ in composition], 2) if not pair_is_known(*pair)]
-    if not unknown:
-        return _blend(name, composition, {})
-    return _estimated_blend(name, composition, unknown)
+    unknown = unknown_pairs(composition)
+    return _estimated_blend(name, composition, unknown) if unknown else _blend(name, composition, {})
+
+
+def unknown_pairs(composition: Composition) -> list[Pair]:
+    """The pairs of parts for which the library has no mixture parameters."""
+    return [pair for pair in combinations([part for part, _ in composition], 2) if not pair_is_known(*pair)]
 
 
 def _estimated_blend(name: str, composition: Composition, unknown: list[Pair]) -> Computed:

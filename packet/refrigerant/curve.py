@@ -57,34 +57,30 @@ def fit(lowest: float, highest: float, values: Sequence[float], drop_below: floa
 def inverse(
     function: Callable[[float], float], target: float, low: float, high: float, tolerance: float = 1e-9
 ) -> float:
-    """x in [low, high] where the monotonic `function` takes the value `target` (Illinois variant of regula falsi).
+    """x in [low, high], to `tolerance`, where the monotonic `function` takes the value `target`.
 
-    Raises ValueError when `target` is not between the values at the ends.
+    Ridders' method (IEEE Trans. Circuits Syst. 26 (1979) 979; from memory). A target that is beyond an end by no more
+    than rounding (1e-12 of its size) is that end. Raises ValueError when it is farther out.
     """
     f_low, f_high = function(low) - target, function(high) - target
-    if f_low == 0.0:
-        return low
-    if f_high == 0.0:
-        return high
     if (f_low > 0.0) == (f_high > 0.0):
+        if min(abs(f_low), abs(f_high)) < 1e-12 * max(1.0, abs(target)):
+            return low if abs(f_low) < abs(f_high) else high
         raise ValueError(f"{target} is not reached between {low} and {high}")
-    side = 0
-    x = low
-    for _ in range(100):
-        x = (low * f_high - high * f_low) / (f_high - f_low)
-        value = function(x) - target
-        if value == 0.0 or high - low < tolerance:
+    rising = f_high > 0.0
+    x = math.inf
+    while high - low > tolerance:
+        middle = (low + high) / 2.0
+        f_middle = function(middle) - target
+        step = (middle - low) * f_middle / math.sqrt(f_middle * f_middle - f_low * f_high)
+        before, x = x, middle - step if rising else middle + step
+        if abs(x - before) <= tolerance or not low < x < high:
             return x
-        if (value > 0.0) == (f_high > 0.0):
-            if abs(high - x) < tolerance:
-                return x
-            high, f_high = x, value
-            f_low *= 0.5 if side == -1 else 1.0
-            side = -1
-        else:
-            if abs(x - low) < tolerance:
-                return x
-            low, f_low = x, value
-            f_high *= 0.5 if side == 1 else 1.0
-            side = 1
-    return x
+        f_x = function(x) - target
+        for point, value in ((middle, f_middle), (x, f_x)):
+            if low < point < high:
+                if (value > 0.0) == rising:
+                    high, f_high = point, value
+                else:
+                    low, f_low = point, value
+    return (low + high) / 2.0

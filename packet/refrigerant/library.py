@@ -59,11 +59,15 @@ class PureFluid:
         return pressure, liquid, state.rhomass()
 
 
+# A pair described by its gamma_T alone: everything else as in an ideal combination, no departure function.
+_NEUTRAL = {"Fij": 0.0, "betaT": 1.0, "betaV": 1.0, "gammaV": 1.0}
+
+
 class Phase:
     """One phase of a mixture, liquid or vapor, whose composition may vary: density and fugacities.
 
-    estimated: reducing temperature parameter (gamma_T) of the pairs the library lacks. Raises ValueError when a pair is
-    neither in the library nor in `estimated`.
+    estimated: reducing temperature parameter (gamma_T) of the pairs the library lacks; a pair given here is described
+    by it alone, even if the library knows it. Raises ValueError when a pair is neither known nor given.
     """
 
     def __init__(self, designations: tuple[str, ...], *, liquid: bool, estimated: Mapping[Pair, float]) -> None:
@@ -73,7 +77,8 @@ class Phase:
         self._state = coolprop.AbstractState("HEOS", "&".join(str(library_name(item)) for item in designations))
         for (first, second), gamma in estimated.items():
             here = designations.index(first), designations.index(second)
-            self._state.set_binary_interaction_double(*here, "gammaT", gamma)
+            for key, value in (*_NEUTRAL.items(), ("gammaT", gamma)):
+                self._state.set_binary_interaction_double(*here, key, value)
         self._state.specify_phase(coolprop.iphase_liquid if liquid else coolprop.iphase_gas)
         self._count = len(designations)
         self._inputs = coolprop.PT_INPUTS

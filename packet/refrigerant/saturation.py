@@ -15,6 +15,7 @@ from packet.refrigerant.library import Pair, Phase, PureFluid
 # Relative; the fugacities themselves are good to about 1e-10.
 _TOLERANCE = 1e-9
 _STEPS = 400
+_HALVINGS = 3
 
 
 class Saturated(NamedTuple):
@@ -52,12 +53,26 @@ class BlendSolver:
         moles = [share / fluid.molar_mass_kg for (_, share), fluid in zip(composition, self._pure, strict=True)]
         self.mole_fractions = [part / sum(moles) for part in moles]
         self.molar_mass_kg = 1.0 / sum(moles)
+        self._last_K: float | None = None
         self._last_bubble: _Point | None = None
         self._last_dew: _Point | None = None
 
     def saturation(self, T_K: float) -> Saturated:
-        """Bubble and dew point at T_K. Raises ValueError when there is no solution there."""
-        bubble, dew = self._bubble(T_K), self._dew(T_K)
+        """Bubble and dew point at T_K. Raises ValueError when there is no solution there.
+
+        Starts from the temperature solved last; if that is too far, by way of the one halfway.
+        """
+        return self._step_to(T_K, _HALVINGS)
+
+    def _step_to(self, T_K: float, halvings: int) -> Saturated:
+        try:
+            bubble, dew = self._bubble(T_K), self._dew(T_K)
+        except ValueError:
+            if self._last_K is None or halvings == 0:
+                raise
+            self._step_to((self._last_K + T_K) / 2.0, halvings - 1)
+            return self._step_to(T_K, halvings - 1)
+        self._last_K = T_K
         return Saturated(bubble.pressure_Pa, dew.pressure_Pa, bubble.density, dew.density)
 
     def bubble_densities(self, T_K: float) -> tuple[float, float]:
