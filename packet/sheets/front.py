@@ -10,6 +10,10 @@ from packet.units import plain
 from packet.words import t, tn
 
 
+# notes that stand on another sheet, where they are acted on: the tags, the owner's copy, the target
+ELSEWHERE = frozenset({"lift-alone", "leak-rate-duty", "hfc-leak-duty", "policy-not-law"})
+
+
 def front(plan: Plan, hookup: Hookup, way: Show) -> Front:
     """The front sheet of a job that may go out."""
     job, shop = plan.job, plan.registers.shop
@@ -38,7 +42,7 @@ def front(plan: Plan, hookup: Hookup, way: Show) -> Front:
         truck_right=right,
         emergency=_emergency(plan),
         first_aid=tuple(Entry(what, do) for what, do in first_aid()),
-        notes=tuple(item.message for item in found if item.severity == "note"),
+        notes=tuple(item.message for item in found if item.severity == "note" and item.code not in ELSEWHERE),
         deferral=t(
             "This packet plans the work; it does not replace anyone. Where the machine maker's instructions, the safety data sheet, local codes or the licensed technician's judgment say otherwise, they come first."
         ),
