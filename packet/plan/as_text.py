@@ -15,6 +15,7 @@ from packet.findings import SEVERITIES, Finding, Severity
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES
 from packet.plan.method import NAMES
 from packet.plan.model import CylinderPlan, Plan
+from packet.rules.printed import printed_weight
 from packet.units import UnitSystem, plain
 from packet.words import N_, t
 
@@ -110,12 +111,16 @@ def _evacuation(plan: Plan) -> Iterator[str]:
 def _cylinders(plan: Plan) -> Iterator[str]:
     for item in plan.cylinders:
         yield ""
-        yield from _cylinder(item, plan.registers.shop.units)
+        yield from _cylinder(item, plan)
 
 
-def _cylinder(item: CylinderPlan, units: UnitSystem) -> Iterator[str]:
+def _cylinder(item: CylinderPlan, plan: Plan) -> Iterator[str]:
+    units = plan.registers.shop.units
+    # as many decimals as the scale shows: a stop weight of 60.65 must not read 60.7
+    places = printed_weight(plan.scale.resolution_lb, units).places if plan.scale else None
+
     def weight(lb: float) -> str:
-        return show_weight(lb, units, None if units == "US" else 2)
+        return show_weight(lb, units, places)
 
     title = t("{order}. {cylinder} ({spec})", order=item.order, cylinder=item.cylinder.id, spec=item.cylinder.spec)
     yield title if item.fit else t("{title}: NOT FIT", title=title)
@@ -136,18 +141,18 @@ def _cylinder(item: CylinderPlan, units: UnitSystem) -> Iterator[str]:
     yield from _line("  " + t("hot"), f"{hot}; {full}")
     yield from _line("  " + t("stop and cool at"), show_pressure(item.stop_and_cool_psig.value, units))
     yield from _line("  " + t("quick rule"), f"{weight(item.quick_rule_gross_lb.value)}. {item.quick_rule_words}")
-    yield from _table(item, units)
+    yield from _table(item, units, places)
 
 
-def _table(item: CylinderPlan, units: UnitSystem) -> Iterator[str]:
+def _table(item: CylinderPlan, units: UnitSystem, places: int | None) -> Iterator[str]:
     heads = (t("at"), t("net limit"), t("stop at"), t("free"), t("pressure"), t("level"))
     yield "  " + "".join(f"{head:>12}" for head in heads)
     for made in item.fill_table:
         cells = (
             show_temperature(made.ambient_F, units),
             show_weight(made.net_limit_lb, units),
-            show_weight(made.stop_gross_lb, units),
-            show_weight(made.free_lb, units),
+            show_weight(made.stop_gross_lb, units, places),
+            show_weight(made.free_lb, units, places),
             show_pressure(made.pressure_psig, units),
             f"{plain(made.level_percent, 0)} %",
         )

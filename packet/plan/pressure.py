@@ -21,17 +21,22 @@ class PressureWorked:
     suspect_air_psig: Worked
 
 
-def pressure_at(case: Case, temperature_F: float, low_pressure: bool) -> PressureWorked:
+def pressure_margin(case: Case) -> Worked:
+    """The shop's margin for air, psi."""
+    policy = case.policy
+    return given(policy.noncondensable_margin_psi, "psi", policy.where("noncondensable_margin_psi"), places=1)
+
+
+def pressure_at(case: Case, temperature_F: float, low_pressure: bool, margin_psi: Worked) -> PressureWorked:
     """The pressures at one temperature. low_pressure: 10 psi means nothing there, 6 °F more is used instead."""
-    gas, policy, barometer_psia = case.gas, case.policy, case.barometer_psia
+    gas, barometer_psia = case.gas, case.barometer_psia
     at = _at(temperature_F)
     bubble = site_gauge(gas.bubble(at), barometer_psia)
     if low_pressure:
         warmer = _at(min(temperature_F + air.LOW_PRESSURE_RISE_F, gas.fluid.highest_F))
         suspect = air.suspect_above_low_pressure_psig(site_gauge(gas.bubble(warmer), barometer_psia))
     else:
-        margin = given(policy.noncondensable_margin_psi, "psi", policy.where("noncondensable_margin_psi"), places=1)
-        suspect = air.suspect_above_psig(bubble, margin)
+        suspect = air.suspect_above_psig(bubble, margin_psi)
     return PressureWorked(bubble, site_gauge(gas.dew(at), barometer_psia), suspect)
 
 
@@ -40,10 +45,10 @@ def pressure_table(case: Case, low_pressure: bool) -> tuple[PressureRow, ...]:
     gas = case.gas
     if gas.refrigerant is None:
         return ()
-    rows = []
+    rows, margin = [], pressure_margin(case)
     for temperature in range(FROM_F, TO_F + 1, STEP_F):
         if gas.fluid.lowest_F <= temperature <= gas.fluid.highest_F:
-            made = pressure_at(case, float(temperature), low_pressure)
+            made = pressure_at(case, float(temperature), low_pressure, margin)
             rows.append(
                 PressureRow(
                     float(temperature), made.bubble_psig.value, made.dew_psig.value, made.suspect_air_psig.value

@@ -17,7 +17,7 @@ from packet.plan.cylinder import RowWorked, Weights, row, weights
 from packet.plan.evacuation import small_target_lb
 from packet.plan.job import gas_of
 from packet.plan.model import CylinderPlan, Plan
-from packet.plan.pressure import pressure_at
+from packet.plan.pressure import pressure_at, pressure_margin
 from packet.plan.setting import FillSetting, fill_setting
 from packet.rules import drawdown
 from packet.words import N_, t
@@ -175,7 +175,7 @@ def _pressures(plan: Plan, case: Case | None) -> dict[str, Number]:
 
 def _pressure_number(case: Case, at: float, low: bool, name: str) -> Number:
     def made() -> Worked:
-        number: Worked = getattr(pressure_at(case, at, low), name)
+        number: Worked = getattr(pressure_at(case, at, low, pressure_margin(case)), name)
         return number
 
     return made
