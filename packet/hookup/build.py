@@ -2,9 +2,11 @@
 
 from packet.findings import Finding, finding
 from packet.hookup.acts import Block
+from packet.hookup.drawing.ink import draw
 from packet.hookup.hose_list import hose_list
 from packet.hookup.load import load_list
 from packet.hookup.model import Hookup, Stage, Step
+from packet.hookup.parts import cylinder_part
 from packet.hookup.program import program_of
 from packet.hookup.request import Request, request_from
 from packet.hookup.rig import Rig, build_rig
@@ -49,6 +51,10 @@ def _stage(rig: Rig, block: Block, before: State, states: list[State]) -> Stage:
         (states[index] for index, act in enumerate(block.acts) if act.running and block.kind in RECOVERING), None
     )
     tables = valve_tables(rig.bench, block, before, states)
+    drawing = None
+    if running is not None:
+        on = next(item for item in rig.request.cylinders if item.id == _cylinder_on(rig, running))
+        drawing = draw(rig, running, block.kind, block.number, on)
     return Stage(
         kind=block.kind,
         number=block.number,
@@ -61,8 +67,18 @@ def _stage(rig: Rig, block: Block, before: State, states: list[State]) -> Stage:
         hoses=hose_list(rig, block.kind, running) if running else (),
         valves=tables[0] if tables else None,
         more_valves=tables[1:],
+        drawing=drawing,
         if_wrong=if_wrong(rig, block),
         interruption=interruption(rig, block),
+    )
+
+
+def _cylinder_on(rig: Rig, state: State) -> str:
+    """The cylinder that has a hose on it."""
+    return next(
+        cylinder.id
+        for cylinder in rig.request.cylinders
+        if any(port.id in state.mates for port in rig.bench.parts[cylinder_part(cylinder.id)].ports)
     )
 
 

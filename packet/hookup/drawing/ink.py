@@ -1,0 +1,34 @@
+"""From geometry to inline SVG: the template is compiled once a process."""
+
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, StrictUndefined, Template
+
+from packet.hookup.drawing.alternative import alternative_text
+from packet.hookup.drawing.layout import lay_out
+from packet.hookup.drawing.shapes import Sketch
+from packet.hookup.model import Drawing
+from packet.hookup.request import CylinderNeed
+from packet.hookup.rig import Rig
+from packet.hookup.state import State
+
+
+def draw(rig: Rig, state: State, stage: str, number: int, cylinder: CylinderNeed) -> Drawing:
+    """The drawing of a running stage. number keeps the ids of several drawings in one document apart."""
+    sketch = lay_out(rig, state, stage, cylinder)
+    words = alternative_text(rig, state, stage, cylinder)
+    return Drawing(ink(sketch, f"hookup-{number}", words), sketch.width, sketch.height, words)
+
+
+def ink(sketch: Sketch, prefix: str, words: str) -> str:
+    """SVG of a sketch; every id begins with `prefix`."""
+    outlines = tuple(dict.fromkeys(shape.outline for shape in sketch.shapes))
+    return _template().render(s=sketch, id=prefix, outlines=outlines, alternative_text=words)
+
+
+@cache
+def _template() -> Template:
+    text = (files("packet.templates") / "hookup.svg").read_text(encoding="utf-8")
+    # names and ids come from the shop's files: they are text, never markup
+    return Environment(autoescape=True, undefined=StrictUndefined).from_string(text)

@@ -1,0 +1,126 @@
+"""Two layouts: recovering through the manifold, and push-pull. Where each part stands, and how the hoses run.
+
+Ports face one another, so that hoses run straight or turn once or twice and none crosses another.
+"""
+
+from packet.hookup.drawing.pen import Pen
+from packet.hookup.drawing.run import Point
+from packet.hookup.drawing.shapes import NAME, Box, Sketch
+from packet.hookup.drawing.stand import (
+    HEIGHT,
+    LEGEND_Y,
+    LIQUID_Y,
+    MACHINE_MIDDLE,
+    MACHINE_X,
+    PORT_X,
+    VAPOR_Y,
+    appliance,
+    cable,
+    cylinder_body,
+    cylinder_valves,
+    machine,
+    waiting,
+)
+from packet.hookup.request import CylinderNeed
+from packet.hookup.rig import Rig, cylinder_port
+from packet.hookup.state import State
+from packet.words import t
+
+MANIFOLD_X, MANIFOLD_W = 96.0, 26.0
+MIDDLE_Y = 24.0
+RECEIVE_Y = 68.0  # the liquid valve's outlet and the machine's discharge
+TOP_Y = 56.0  # the vapor valve's outlet
+CYLINDER_X = 60.0
+PUSH_PULL_CYLINDER_X = 94.0
+PUSH_PULL_VALVES_Y = 68.0
+
+
+def lay_out(rig: Rig, state: State, stage: str, cylinder: CylinderNeed) -> Sketch:
+    """The geometry of a running stage with this cylinder on."""
+    pen = Pen(rig, state, stage)
+    appliance(pen)
+    if stage == "push-pull":
+        _push_pull(pen, cylinder)
+    else:
+        _recover(pen, cylinder)
+    waiting(pen, cylinder)
+    return pen.sketch(HEIGHT, LEGEND_Y)
+
+
+def _recover(pen: Pen, cylinder: CylinderNeed) -> None:
+    rig = pen.rig
+    _manifold(pen)
+    for letter, used, y in (("B", rig.has_vapor, VAPOR_Y), ("A", rig.has_liquid, LIQUID_Y)):
+        if used:
+            pen.hose(letter, ((PORT_X, y), (MANIFOLD_X - 10, y)))
+    top = 62.0
+    machine(pen, top)
+    inlet_y = _suction(pen, top, up=True)
+    utility_x = MANIFOLD_X + MANIFOLD_W + (12 if rig.utility_valves else 3)
+    pen.hose("C", ((utility_x, MIDDLE_Y), (MACHINE_MIDDLE, MIDDLE_Y), (MACHINE_MIDDLE, inlet_y)))
+    _discharge(pen, RECEIVE_Y)
+    cylinder_body(pen, cylinder, CYLINDER_X)
+    cylinder_valves(pen, cylinder, (CYLINDER_X + 17, RECEIVE_Y, 1), (CYLINDER_X + 7, TOP_Y, 1))
+    into_vapor = rig.receive(cylinder) == cylinder_port(cylinder.id, "vapor") and len(cylinder.valves) > 1
+    out: Point = (MACHINE_X - 11, RECEIVE_Y)
+    if into_vapor:
+        pen.hose("D", (out, (108, RECEIVE_Y), (108, TOP_Y), (CYLINDER_X + 19, TOP_Y)))
+    else:
+        pen.hose("D", (out, (CYLINDER_X + 29, RECEIVE_Y)))
+    cable(pen, cylinder, CYLINDER_X + 24, top + 26, 162.0)
+
+
+def _manifold(pen: Pen) -> None:
+    rig, x = pen.rig, MANIFOLD_X
+    right = x + MANIFOLD_W
+    pen.shape("manifold", "manifold", Box(x, 8, MANIFOLD_W, 32))
+    pen.say("manifold", (x + MANIFOLD_W / 2, 5.6), (t("manifold"),), anchor="middle", size=NAME, bold=True)
+    for side, y, name in (("low", VAPOR_Y, t("low")), ("high", LIQUID_Y, t("high"))):
+        pen.line("manifold", (x - 10, y), (x - 7, y))
+        pen.line("manifold", (x - 1, y), (x, y))
+        pen.valve(f"manifold.{side}", (x - 4, y), name)
+    if rig.utility_valves:
+        pen.line("manifold", (right, MIDDLE_Y), (right + 3, MIDDLE_Y))
+        pen.line("manifold", (right + 9, MIDDLE_Y), (right + 12, MIDDLE_Y))
+        pen.valve("manifold.utility", (right + 6, MIDDLE_Y), t("utility"))
+        middle = x + MANIFOLD_W / 2
+        pen.line("manifold", (middle, 40), (middle, 42))
+        pen.line("manifold", (middle, 48), (middle, 50))
+        pen.valve("manifold.vacuum", (middle, 45), t("vacuum"), level=False)
+    else:
+        pen.line("manifold", (right, MIDDLE_Y), (right + 3, MIDDLE_Y))
+
+
+def _suction(pen: Pen, edge: float, *, up: bool) -> float:
+    """Inlet valve and drier on the machine's suction, upwards or downwards from its edge; where the hose ends."""
+    way = -1 if up else 1
+    x = MACHINE_MIDDLE
+    pen.line("machine", (x, edge - 3 * way), (x, edge + 2 * way))
+    pen.valve("machine.suction", (x, edge + 5 * way), t("inlet"), level=False)
+    pen.line("machine", (x, edge + 8 * way), (x, edge + 10 * way))
+    if "drier" not in pen.rig.bench.parts:
+        return edge + 10 * way
+    top = edge + 20 * way if up else edge + 10
+    pen.shape("drier", "drier", Box(x - 4, top, 8, 10))
+    pen.say("drier", (x + 6, top + 6), (t("filter-drier"),))
+    return edge + 20 * way
+
+
+def _discharge(pen: Pen, y: float) -> None:
+    pen.line("machine", (MACHINE_X, y), (MACHINE_X - 2, y))
+    pen.line("machine", (MACHINE_X - 8, y), (MACHINE_X - 11, y))
+    pen.valve("machine.discharge", (MACHINE_X - 5, y), t("discharge"), anchor="end")
+
+
+def _push_pull(pen: Pen, cylinder: CylinderNeed) -> None:
+    top = 6.0
+    machine(pen, top)
+    _discharge(pen, VAPOR_Y)
+    pen.hose("B", ((MACHINE_X - 11, VAPOR_Y), (PORT_X, VAPOR_Y)))
+    inlet_y = _suction(pen, top + 26, up=False)
+    x, y = PUSH_PULL_CYLINDER_X, PUSH_PULL_VALVES_Y
+    cylinder_body(pen, cylinder, x)
+    cylinder_valves(pen, cylinder, (x + 6, y, -1), (x + 18, y, 1))
+    pen.hose("A", ((PORT_X, LIQUID_Y), (62, LIQUID_Y), (62, y), (x - 6, y)))
+    pen.hose("C", ((x + 30, y), (MACHINE_MIDDLE, y), (MACHINE_MIDDLE, inlet_y)))
+    cable(pen, cylinder, x + 24, top + 26, 168.0)
