@@ -161,13 +161,15 @@ def _exact_corners(code: Code, picture: Picture) -> Points:
     try:
         _, warp = cv2.findTransformECC(
             template,
-            np.ascontiguousarray(picture[low[1] : high[1], low[0] : high[0]]),
+            np.asarray(picture[low[1] : high[1], low[0] : high[0]], np.float32),
             np.asarray(start, np.float32),
             cv2.MOTION_AFFINE,
             (cv2.TERM_CRITERIA_EPS | cv2.TERM_CRITERIA_COUNT, 30, 1e-4),
         )
-    except cv2.error:  # it did not settle: too much of the code is covered
-        return code.corners
+    except cv2.error as error:
+        if error.code != cv2.Error.StsNoConv:
+            raise
+        return code.corners  # it did not settle: too much of the code is covered
     exact = on_template @ np.asarray(warp)[:, :2].T + np.asarray(warp)[:, 2] + low + 0.5
     return exact if np.abs(exact - code.corners).max() < 0.15 * side else code.corners
 

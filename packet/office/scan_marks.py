@@ -7,6 +7,7 @@ The limits are common practice of ours, settled on generated scans (tests/bench/
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import cv2
@@ -28,7 +29,7 @@ CLOSE_SEARCH_MM = 0.8
 # The border is taken as this thick where it is matched; printers spread a hairline to about that.
 BORDER_MM = 0.4
 # The least likeness (correlation, 1 is the same) at which a border counts as found.
-BORDER_LIKENESS = 0.45
+BORDER_LIKENESS = 0.5
 # The inside that is judged keeps this far from the border's outer edge; its middle is what a real mark crosses.
 INSET_MM = 0.75
 MIDDLE_SHARE = 0.6
@@ -139,8 +140,10 @@ def _shifted(lie: Lie, by_mm: npt.NDArray[np.float64]) -> npt.NDArray[np.float64
 def _look(even: Picture, lie: Lie, box: Box, reach_mm: float) -> _Look:
     margin = reach_mm + 1.0
     view = patch(even, lie, _grown(box, margin), PX_PER_MM)
-    template = _border(box.w_mm, box.h_mm)
-    scores = np.asarray(cv2.matchTemplate(view, template, cv2.TM_CCOEFF_NORMED))
+    template, counted = _border(box.w_mm, box.h_mm)
+    scores = np.nan_to_num(
+        np.asarray(cv2.matchTemplate(view, template, cv2.TM_CCOEFF_NORMED, mask=counted)), posinf=0.0
+    )
     middle_y, middle_x = (scores.shape[0] - 1) / 2, (scores.shape[1] - 1) / 2
     reach = round(reach_mm * PX_PER_MM)
     top, left = max(0, round(middle_y) - reach), max(0, round(middle_x) - reach)
@@ -154,15 +157,19 @@ def _grown(box: Box, by_mm: float) -> Area:
     return Area(box.x_mm - by_mm, box.y_mm - by_mm, box.w_mm + 2 * by_mm, box.h_mm + 2 * by_mm)
 
 
-def _border(w_mm: float, h_mm: float) -> Picture:
-    """A box's border as a template, a little paper around and within it."""
+@lru_cache(maxsize=64)
+def _border(w_mm: float, h_mm: float) -> tuple[Picture, Picture]:
+    """A box's border as a template with a little paper on both sides, and what of it counts: not the pen's inside."""
     pad = 0.6
     width, height = round((w_mm + 2 * pad) * PX_PER_MM), round((h_mm + 2 * pad) * PX_PER_MM)
     picture = np.full((height, width), 255, np.uint8)
+    counted = np.full((height, width), 255, np.uint8)
     edge, thick = round(pad * PX_PER_MM), max(2, round(BORDER_MM * PX_PER_MM))
-    cv2.rectangle(picture, (edge, edge), (width - 1 - edge, height - 1 - edge), 0, -1)
+    picture[edge : height - edge, edge : width - edge] = 0
     picture[edge + thick : height - edge - thick, edge + thick : width - edge - thick] = 255
-    return np.asarray(cv2.GaussianBlur(picture, (0, 0), 1.2), np.uint8)
+    inner = 2 * edge + thick
+    counted[inner : height - inner, inner : width - inner] = 0
+    return _u8(cv2.GaussianBlur(picture, (0, 0), 1.2)), counted
 
 
 def _noise(even: Picture) -> float:

@@ -1,0 +1,118 @@
+"""Scans come as PDFs, TIFFs and pictures, in gray and in color, and some are no scans at all."""
+
+import io
+from pathlib import Path
+
+import cv2
+import numpy as np
+import numpy.typing as npt
+import pypdfium2
+import pytest
+
+from packet.office import scan_sort
+from packet.office.scan_model import SortReport
+from packet.office.scan_report import ORDER, SENTENCES, report_text
+from packet.office.scan_sort import ScanLibrariesMissing, sort
+from packet.press.marks import qr_area
+from tests.scan import paper, pen, scanner
+
+Picture = npt.NDArray[np.uint8]
+
+
+@pytest.fixture
+def pages(tmp_path: Path) -> list[Picture]:
+    """Three scanned pages of one job, the second upside down."""
+    record = paper.print_job(tmp_path / "shop", "HP-1041", "ABCDEFG2")
+    rng = np.random.default_rng(1)
+    return [
+        scanner.scan(paper.draw_page(record, page), scanner.Wear(quarter_turns=turns, skew_deg=1), rng, paper.PX_PER_MM)
+        for page, turns in ((3, 0), (6, 2), (7, 0))
+    ]
+
+
+def _sort(folder: Path, *paths: Path) -> SortReport:
+    return sort(paths, folder / "shop", folder / "out", paper.RECORDS_URL)
+
+
+def _pdf(path: Path, pictures: list[Picture], dpi: float) -> None:
+    """A scanner's PDF: one picture a page."""
+    document = pypdfium2.PdfDocument.new()
+    for picture in pictures:
+        size = (picture.shape[1] / dpi * 72, picture.shape[0] / dpi * 72)
+        page = document.new_page(*size)
+        image = pypdfium2.PdfImage.new(document)
+        image.load_jpeg(io.BytesIO(cv2.imencode(".jpg", picture)[1].tobytes()), inline=True)
+        image.set_matrix(pypdfium2.PdfMatrix().scale(*size))
+        page.insert_obj(image)
+        page.gen_content()
+        page.close()
+    document.save(path)
+    document.close()
+
+
+def test_a_scanners_pdf(tmp_path: Path, pages: list[Picture]) -> None:
+    _pdf(tmp_path / "stack.pdf", pages, 150)
+    report = _sort(tmp_path, tmp_path / "stack.pdf")
+    found = {page.address.page: page for page in report.filed[0].pages}
+    assert sorted(found) == [3, 6, 7]
+    assert [found[page].turned_deg for page in (3, 6, 7)] == [0, 180, 0]
+    assert found[6].source == "stack.pdf #2"
+    assert report.scanned == 3
+
+
+def test_a_pdf_at_300_dpi_is_read_at_its_own_resolution(tmp_path: Path, pages: list[Picture]) -> None:
+    large = [np.asarray(cv2.resize(page, None, fx=2, fy=2), np.uint8) for page in pages[:1]]
+    _pdf(tmp_path / "fine.pdf", large, 300)
+    (page,) = _sort(tmp_path, tmp_path / "fine.pdf").filed[0].pages
+    assert page.dpi == pytest.approx(300, abs=2)
+
+
+def test_a_tiff_of_many_pages(tmp_path: Path, pages: list[Picture]) -> None:
+    cv2.imwritemulti(str(tmp_path / "stack.tif"), pages)
+    report = _sort(tmp_path, tmp_path / "stack.tif")
+    assert [page.address.page for page in report.filed[0].pages] == [3, 6, 7]
+    assert [page.source for page in report.filed[0].pages] == ["stack.tif #1", "stack.tif #2", "stack.tif #3"]
+
+
+def test_ink_of_a_colored_pen_over_the_code_is_seen_through(tmp_path: Path, pages: list[Picture]) -> None:
+    page = pages[0]
+    ink = np.full_like(page, 255)
+    area = qr_area("letter")
+    for offset in np.arange(1, 19, 1.4):  # scribbled over from edge to edge
+        line = np.array([(area.x_mm, area.y_mm + offset), (area.x_mm + 20, area.y_mm + offset + 1)])
+        pen.draw(ink, line, pen.Pen(1.0, 0.9), 150 / 25.4)
+    red = np.minimum(page, 255)
+    color = np.dstack([np.minimum(page, ink), np.minimum(page, ink), red])  # a red pen: bright in red
+    cv2.imwrite(str(tmp_path / "red.png"), color)
+    cv2.imwrite(str(tmp_path / "gray.png"), np.minimum(page, ink))
+    assert _sort(tmp_path, tmp_path / "gray.png").filed == ()
+    assert [item.address.page for item in _sort(tmp_path, tmp_path / "red.png").filed[0].pages] == [3]
+
+
+def test_what_is_no_scan_is_told_with_all_the_rest(tmp_path: Path, pages: list[Picture]) -> None:
+    cv2.imwrite(str(tmp_path / "good.png"), pages[0])
+    (tmp_path / "words.txt").write_text("not a scan", "utf-8")
+    (tmp_path / "half.pdf").write_bytes(b"%PDF-1.7\n1 0 obj")
+    (tmp_path / "folder").mkdir()
+    report = _sort(tmp_path, *(tmp_path / name for name in ("gone.pdf", "words.txt", "half.pdf", "folder", "good.png")))
+    assert [item.kind for item in report.problems][:4] == ["file-missing", *["file-unreadable"] * 3]
+    assert [page.address.page for page in report.filed[0].pages] == [3]
+    text = report_text(report)
+    for name in ("gone.pdf: there is no such file.", "words.txt", "half.pdf", "it is a folder"):
+        assert name in text
+    assert "Traceback" not in text
+
+
+def test_without_the_libraries_one_line_says_how_to_get_them(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(scan_sort, "find_spec", lambda name: None if name == "cv2" else object())
+    with pytest.raises(ScanLibrariesMissing) as told:
+        sort([tmp_path / "a.pdf"], tmp_path, tmp_path, "https://example.com")
+    assert str(told.value) == "Reading scans needs libraries that are not installed (cv2): pip install .[scan]"
+
+
+def test_every_problem_has_its_sentence_and_its_place() -> None:
+    assert set(SENTENCES) == set(ORDER)
+
+
+def test_an_empty_stack_is_a_report_too(tmp_path: Path) -> None:
+    assert report_text(_sort(tmp_path)) == "0 pages scanned.\nNothing to look at.\n"
