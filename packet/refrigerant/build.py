@@ -11,7 +11,7 @@ from itertools import combinations, pairwise
 from packet.refrigerant.computed import Composition, Computed, NoProperties
 from packet.refrigerant.curve import fit, nodes
 from packet.refrigerant.estimate import estimate_pair
-from packet.refrigerant.library import Pair, PureFluid, library_name, pair_is_known
+from packet.refrigerant.library import Pair, PureFluid, library_name, pair_gamma, pair_is_known
 from packet.refrigerant.saturation import BlendSolver, Saturated, blend_critical_K
 from packet.words import t
 
@@ -28,6 +28,13 @@ TAIL_AT_MOST = 2e-5
 # blends of fully known pairs from published figures (R-500 and R-502, tests/refrigerant/test_published.py).
 LEAST_PRESSURE_ERROR_PERCENT = 3.0
 LEAST_DENSITY_ERROR_PERCENT = 1.0
+# A pair the library knows by gamma_T alone was fitted to pressures, not to densities. Where it departs this much from
+# one, and makes up this much of the blend (moles, both parts), the blend counts as estimated, with the error seen on the
+# classic azeotropes R-500 and R-502 (tests/refrigerant/test_published.py).
+ROUGH_GAMMA = 0.03
+ROUGH_SHARE = 0.1
+ROUGH_PRESSURE_ERROR_PERCENT = 3.0
+ROUGH_DENSITY_ERROR_PERCENT = 1.5
 
 
 def compute(name: str, composition: Composition) -> Computed:
@@ -41,12 +48,40 @@ def compute(name: str, composition: Composition) -> Computed:
     if len(composition) == 1:
         return _pure(name)
     unknown = unknown_pairs(composition)
-    return _estimated_blend(name, composition, unknown) if unknown else _blend(name, composition, {})
+    return _estimated_blend(name, composition, unknown) if unknown else _known_blend(name, composition)
 
 
 def unknown_pairs(composition: Composition) -> list[Pair]:
     """The pairs of parts for which the library has no mixture parameters."""
     return [pair for pair in combinations([part for part, _ in composition], 2) if not pair_is_known(*pair)]
+
+
+def roughly_known_pairs(composition: Composition) -> list[Pair]:
+    """The pairs that make up much of the blend, depart much from ideal, and were fitted to pressures alone."""
+    moles = dict(zip((part for part, _ in composition), BlendSolver(composition).mole_fractions, strict=True))
+    return [
+        (first, second)
+        for first, second in combinations(moles, 2)
+        if min(moles[first], moles[second]) >= ROUGH_SHARE
+        and abs((pair_gamma(first, second) or 1.0) - 1.0) > ROUGH_GAMMA
+    ]
+
+
+def _known_blend(name: str, composition: Composition) -> Computed:
+    computed = _blend(name, composition, {})
+    rough = roughly_known_pairs(composition)
+    if not rough:
+        return computed
+    return replace(
+        computed,
+        pressure_error_percent=ROUGH_PRESSURE_ERROR_PERCENT,
+        density_error_percent=ROUGH_DENSITY_ERROR_PERCENT,
+        fitted_pairs=_named(rough),
+    )
+
+
+def _named(pairs: list[Pair]) -> tuple[str, ...]:
+    return tuple(f"{first}/{second}" for first, second in pairs)
 
 
 def _estimated_blend(name: str, composition: Composition, unknown: list[Pair]) -> Computed:
@@ -55,7 +90,7 @@ def _estimated_blend(name: str, composition: Composition, unknown: list[Pair]) -
     Each estimated pair is moved to both ends of its uncertainty while the others stay; the larger change counts, and
     the pairs' changes add as squares, their errors having nothing to do with each other.
     """
-    names = tuple(f"{first}/{second}" for first, second in unknown)
+    names = _named(unknown)
     try:
         estimates = {pair: estimate_pair(*pair) for pair in unknown}
     except LookupError as error:

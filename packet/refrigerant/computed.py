@@ -21,7 +21,8 @@ class Computed:
 
     ln_bubble, ln_dew: of the pressure in Pa. liquid: kg/m3. ln_vapor: of kg/m3. Errors in percent, None when the
     library computes the refrigerant itself: of the liquid's density, and of the pressures and the vapor's density.
-    estimated_pairs: the pairs of parts ('R-22/R-124') whose mixture parameters were estimated.
+    estimated_pairs: the pairs of parts ('R-22/R-124') whose mixture parameters were estimated; fitted_pairs: those the
+    library knows only from pressures.
     """
 
     lowest_K: float
@@ -35,6 +36,7 @@ class Computed:
     density_error_percent: float | None = None
     pressure_error_percent: float | None = None
     estimated_pairs: tuple[str, ...] = ()
+    fitted_pairs: tuple[str, ...] = ()
 
 
 def to_plain(computed: Computed) -> dict[str, Any]:

@@ -34,7 +34,7 @@ class Properties:
     """One refrigerant's properties. Temperatures in degF, pressures in psia, densities in lb/ft3.
 
     density_error_percent (of the liquid) and pressure_error_percent (of the pressures and the vapor's density): None
-    when the library computes the refrigerant itself, otherwise the error of the estimate named in estimate_how: the
+    when the library computes the refrigerant well, otherwise the error of the estimate named in estimate_how: the
     truth lies between the value less and the value plus that many percent of it. lowest_F, highest_F: the range of every saturation figure.
     """
 
@@ -61,9 +61,7 @@ class Properties:
         self.molar_mass_lb_per_lbmol = computed.molar_mass_kg * 1000.0
         self.density_error_percent = computed.density_error_percent
         self.pressure_error_percent = computed.pressure_error_percent
-        self.estimate_how = (
-            t("mixing rule for {pairs}", pairs=", ".join(computed.estimated_pairs)) if computed.estimated_pairs else ""
-        )
+        self.estimate_how = _how(computed)
         self.lowest_F = round(fahrenheit_from_kelvin(computed.lowest_K), 6)
         self.highest_F = round(fahrenheit_from_kelvin(computed.highest_K), 6)
         self._ln_bubble = Curve(*span, computed.ln_bubble)
@@ -162,6 +160,14 @@ class Properties:
                     highest=plain(self.highest_F, 0),
                 )
             ) from error
+
+
+def _how(computed: Computed) -> str:
+    if computed.estimated_pairs:
+        return t("mixing rule for {pairs}", pairs=", ".join(computed.estimated_pairs))
+    if computed.fitted_pairs:
+        return t("{pairs} fitted to pressures alone", pairs=", ".join(computed.fitted_pairs))
+    return ""
 
 
 @cache

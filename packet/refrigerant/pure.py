@@ -21,7 +21,7 @@ AR5 = N_("IPCC AR5, 100 years, from memory")
 class Pure(NamedTuple):
     """One pure fluid. library: its name in the property library, None where the library has no equation for it.
 
-    kind: 'CFC', 'HCFC', 'BFC' (ozone-depleting), 'HFC' (40 CFR part 84), 'HFO', 'HC', 'PFC' or 'natural'.
+    kind: 'CFC', 'HCFC', 'BFC' (ozone-depleting), 'HFC' (40 CFR part 84), 'HFO', 'HC', 'PFC', 'iodide' or 'natural'.
     un_name: proper shipping name without the technical name; n.o.s. names get it added in brackets.
     """
 
@@ -44,7 +44,7 @@ PURE: dict[str, Pure] = {
     "R-12": Pure("R12", "dichlorodifluoromethane", "CFC", "A1", 5.6, IMC, "UN1028", "Refrigerant gas R 12", "2.2", 10900, AR4),
     "R-13": Pure("R13", "chlorotrifluoromethane", "CFC", "A1", None, IMC, "UN1022", "Refrigerant gas R 13", "2.2", 14400, AR4),
     "R-13B1": Pure(None, "bromotrifluoromethane", "BFC", "A1", None, IMC, "UN1009", "Refrigerant gas R 13B1", "2.2", 7140, AR4),
-    "R-13I1": Pure("R13I1", "trifluoroiodomethane", "HFO", "A1", 1.0, MEMORY, "UN3163", "Liquefied gas, n.o.s.", "2.2", 0.4, AR5),
+    "R-13I1": Pure("R13I1", "trifluoroiodomethane", "iodide", "A1", 1.0, MEMORY, "UN3163", "Liquefied gas, n.o.s.", "2.2", 0.4, AR5),
     "R-22": Pure("R22", "chlorodifluoromethane", "HCFC", "A1", 13.0, IMC, "UN1018", "Refrigerant gas R 22", "2.2", 1810, AR4),
     "R-23": Pure("R23", "trifluoromethane", "HFC", "A1", 7.3, IMC, "UN1984", "Refrigerant gas R 23", "2.2", 14800, PART_84),
     "R-32": Pure("R32", "difluoromethane", "HFC", "A2L", 4.8, IMC, "UN3252", "Refrigerant gas R 32", "2.1", 675, PART_84),

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packet.refrigerant import build
@@ -30,6 +30,7 @@ def test_a_polynomial_is_followed_exactly() -> None:
         assert curve(x) == pytest.approx(x**3 - 2.0 * x + 1.0, abs=1e-11)
 
 
+@settings(deadline=None)  # the first example may have to compute
 @given(st.floats(0.2, 30.0), st.floats(0.1, 3.0))
 def test_inverse_undoes_a_monotonic_function(target: float, power: float) -> None:
     def function(x: float) -> float:
@@ -56,7 +57,7 @@ def test_curves_follow_the_equations_between_their_points(name: str) -> None:
     temperatures = [lowest + (highest - lowest) * share for share in (0.013, 0.171, 0.389, 0.612, 0.843, 0.987)]
     if item.is_blend:
         estimated = {pair: estimate_pair(*pair).gamma for pair in build.unknown_pairs(item.composition)}
-        assert bool(estimated) == bool(values.estimate_how)
+        assert bool(estimated) == ("mixing rule" in values.estimate_how)
         solver = BlendSolver(item.composition, estimated)
         rows = [solver.saturation(T_K) for T_K in temperatures]
     else:

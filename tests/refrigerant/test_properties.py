@@ -7,7 +7,7 @@ import sys
 import pytest
 from CoolProp import PT_INPUTS, iphase_gas
 from CoolProp.CoolProp import AbstractState
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packet.refrigerant.catalogue import everything, find
@@ -35,6 +35,7 @@ def test_every_refrigerant_is_covered_from_minus_40_to_140_or_to_just_below_its_
         assert name in {"R-13", "R-23", "R-116", "R-503", "R-508B", "R-744"}
 
 
+@settings(deadline=None)  # the first example may have to compute
 @given(st.sampled_from(NAMES), st.floats(0.0, 0.99), st.floats(0.001, 0.3))
 def test_pressures_rise_liquid_thins_and_vapor_thickens_with_temperature(name: str, share: float, step: float) -> None:
     values = properties(find(name))
@@ -45,6 +46,7 @@ def test_pressures_rise_liquid_thins_and_vapor_thickens_with_temperature(name: s
     assert values.vapor_lb_per_ft3(cold) < values.vapor_lb_per_ft3(hot)
 
 
+@settings(deadline=None)  # the first example may have to compute
 @given(st.sampled_from(NAMES), st.floats(0.0, 1.0))
 def test_dew_is_not_above_bubble_and_vapor_is_lighter_than_liquid(name: str, share: float) -> None:
     """An azeotrope has both the same, to a millionth."""
@@ -56,6 +58,7 @@ def test_dew_is_not_above_bubble_and_vapor_is_lighter_than_liquid(name: str, sha
         assert values.dew_psia(T_F) == values.bubble_psia(T_F)
 
 
+@settings(deadline=None)  # the first example may have to compute
 @given(st.sampled_from(NAMES), st.floats(0.0, 1.0))
 def test_temperatures_come_back_from_pressure_and_density(name: str, share: float) -> None:
     values = properties(find(name))
@@ -65,6 +68,7 @@ def test_temperatures_come_back_from_pressure_and_density(name: str, share: floa
     assert values.liquid_temperature_F(values.liquid_lb_per_ft3(T_F)) == pytest.approx(T_F, abs=1e-5)
 
 
+@settings(deadline=None)  # the first example may have to compute
 @given(st.sampled_from(NAMES), st.floats(0.01, 400.0))
 def test_outside_the_range_nothing_is_answered(name: str, beyond: float) -> None:
     values = properties(find(name))
@@ -83,6 +87,7 @@ def test_outside_the_range_nothing_is_answered(name: str, beyond: float) -> None
         values.bubble_psia(math.nan)
 
 
+@settings(deadline=None)  # the first example may have to compute
 @given(st.sampled_from(NAMES), st.floats(0.0, 1.0), st.floats(0.0, 1.0), st.floats(0.0, 1.0))
 def test_pump_down_vapor_thins_with_pressure_and_is_heavier_than_an_ideal_gas(
     name: str, share: float, first: float, second: float
