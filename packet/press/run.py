@@ -13,6 +13,7 @@ from packet.hookup.model import Hookup
 from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.press import run_state
+from packet.press.digest import tools
 from packet.press.run_day import DayFolder, DayInput, folders, key, read_days
 from packet.press.run_model import Event, EventKind, JobResult, OnEvent, Request, Summary
 from packet.press.run_pool import Workers, cores
@@ -46,8 +47,9 @@ def print_jobs(request: Request, on_event: OnEvent = _quiet) -> Summary:
         inputs, problems = read_days(todo)
         _check_filters(inputs, known, request)
         made = _Made(request, on_event)
-        made.results += known
         made.total = len(known)
+        for result in known:
+            _told(made, result)
         for shop in dict.fromkeys(item.shop_folder for item in inputs):
             _print_shop([item for item in inputs if item.shop_folder == shop], todo, made, whole=not problems)
         return Summary(
@@ -210,6 +212,7 @@ def _task(planned: _Planned, plan: Plan, request: Request, *, asked: bool) -> Jo
         form=request.form,
         fresh=request.options.fresh and asked,
         asked=asked,
+        tools=tools(),
     )
 
 
@@ -225,7 +228,9 @@ def _broken(job: str, truck: str, error: Exception) -> JobResult:
 def _finish(planned: _Planned, results: Mapping[str, JobResult], workers: Workers, made: _Made) -> tuple[Path, ...]:
     """The stacks of the trucks that were printed for, and the run sheet; their paths."""
     out, day = made.request.out, planned.day
-    tasks: list[StackTask | SheetTask] = [SheetTask(run_sheet(day, planned.hookups), out, day.date.isoformat())]
+    tasks: list[StackTask | SheetTask] = [
+        SheetTask(run_sheet(day, planned.hookups), out, day.date.isoformat(), tools())
+    ]
     for truck, parts in _stacks(day, results):
         path = out / f"{day.date.isoformat()}-{truck}.pdf"
         if parts is None:

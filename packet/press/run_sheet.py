@@ -6,7 +6,7 @@ from markupsafe import Markup
 
 from packet.press import run_state
 from packet.press.assets import FAMILY, environment, face_rules, fetcher, weasyprint
-from packet.press.digest import digest, tools
+from packet.press.digest import digest
 from packet.press.html import page_numbering
 from packet.press.pdf import VARIANT, without_collecting
 from packet.press.run_state import Remembered
@@ -29,15 +29,15 @@ def run_sheet_html(sheet: RunSheet) -> str:
     )
 
 
-def print_run_sheet(sheet: RunSheet, out: Path, name: str) -> Path:
-    """Write `{name}-runsheet.pdf` and return its path. Raises MissingLibrary, OSError."""
+def print_run_sheet(sheet: RunSheet, out: Path, name: str, tools: str) -> Path:
+    """Write `{name}-runsheet.pdf` and return its path. tools: see packet.press.digest. Raises MissingLibrary, OSError."""
     path = out / f"{name}-runsheet.pdf"
     html = run_sheet_html(sheet)
     known, reads = run_state.read_job(out, path.stem), digest((html,))
-    if known is not None and known == Remembered(tools(), reads, run_state.of_file(path), ""):
+    if known is not None and known == Remembered(tools, reads, run_state.of_file(path), ""):
         return path
     with without_collecting():
         pdf = weasyprint().HTML(string=html, url_fetcher=fetcher()).write_pdf(pdf_variant=VARIANT)
     write_whole(path, pdf)
-    run_state.write_job(out, path.stem, Remembered(tools(), reads, run_state.of_file(path), ""))
+    run_state.write_job(out, path.stem, Remembered(tools, reads, run_state.of_file(path), ""))
     return path

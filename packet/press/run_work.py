@@ -14,7 +14,6 @@ from packet.plan.model import Plan
 from packet.press import run_state
 from packet.press.assets import MissingLibrary
 from packet.press.code import AddressTooLong
-from packet.press.digest import tools
 from packet.press.html import revision_of
 from packet.press.job import print_packet
 from packet.press.printed import PrintRecordError, newest_record
@@ -34,7 +33,10 @@ PARENT_SECONDS = 1.0
 
 @dataclass(frozen=True, slots=True)
 class JobTask:
-    """One job to print. asked: print it; otherwise only see whether its packet is still current."""
+    """One job to print. asked: print it; otherwise only see whether its packet is still current.
+
+    tools: the digest of code and libraries as the run began, one for all its workers.
+    """
 
     plan: Plan
     hookup: Hookup
@@ -44,6 +46,7 @@ class JobTask:
     form: FormMaker
     fresh: bool
     asked: bool
+    tools: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,7 @@ class SheetTask:
     sheet: RunSheet
     out: Path
     name: str
+    tools: str
 
 
 def begin(language: str) -> None:
@@ -129,7 +133,7 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
         task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
     )
     laid = _lay_form(task, result, revision, form)
-    run_state.write_job(task.out, result.job, Remembered(tools(), revision, run_state.of_file(path), laid.digest))
+    run_state.write_job(task.out, result.job, Remembered(task.tools, revision, run_state.of_file(path), laid.digest))
     return replace(
         result,
         outcome="printed" if result.may_go_out else "stopped",
@@ -148,7 +152,7 @@ def _is_current(task: JobTask, result: JobResult, revision: str) -> bool:
     newest = newest_record(task.shop_folder, result.job)
     return (
         known is not None
-        and (known.tools, known.revision) == (tools(), revision)
+        and (known.tools, known.revision) == (task.tools, revision)
         and newest is not None
         and newest.revision == revision
         and known.pdf == run_state.of_file(task.out / f"{result.job}.pdf")
@@ -191,4 +195,4 @@ def finish(task: StackTask | SheetTask) -> Path:
     if isinstance(task, StackTask):
         write_if_new(task.path, stack(task.parts, task.title, task.language))
         return task.path
-    return print_run_sheet(task.sheet, task.out, task.name)
+    return print_run_sheet(task.sheet, task.out, task.name, task.tools)
