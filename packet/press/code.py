@@ -86,9 +86,13 @@ def draw_marks(stream: Any, stamp: Stamp, page: int) -> None:
         stream.set_color_rgb(0, 0, 0)
         for square in registration_squares(stamp.paper):
             _rectangle(stream, square)
+        stream.fill()
+        # one module is one unit of the drawing: whole numbers make a page a kilobyte shorter
         left, top = area.x_mm + QR_QUIET_MODULES * module_mm, area.y_mm + QR_QUIET_MODULES * module_mm
+        unit = round(module_mm * POINTS_PER_MM, 5)
+        stream.set_matrix(unit, 0, 0, unit, round(left * POINTS_PER_MM, 3), round(top * POINTS_PER_MM, 3))
         for row, column, length in runs(rows):
-            _rectangle(stream, Area(left + column * module_mm, top + row * module_mm, length * module_mm, module_mm))
+            stream.rectangle(column, row, length, 1)
         stream.fill()
         stream.pop_state()
 

@@ -9,7 +9,6 @@ from packet.sheets.show import CLASSES, KINDS, METHODS, REASONS, REJECTED, SPACE
 from packet.units import plain
 from packet.words import t, tn
 
-
 # notes that stand on another sheet, where they are acted on: the tags, the owner's copy, the target
 ELSEWHERE = frozenset({"lift-alone", "leak-rate-duty", "hfc-leak-duty", "policy-not-law"})
 

@@ -103,6 +103,7 @@ class ValveRows:
     title: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, tuple[str, ...]], ...]
+    same: str = ""  # the valves that nothing here moves
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ LINES = {
     "cable": N_("cable, dotted"),
 }
 # what fits the width of the page beside the valves' names
-COLUMNS = 9
+COLUMNS = 11
 
 
 def work(hookup: Hookup) -> tuple[HookupSheet | Steps, ...]:
@@ -97,9 +97,26 @@ def _rows(title: str, table: ValveTable) -> list[ValveRows]:
     parts = []
     for start in range(0, len(table.columns), COLUMNS):
         window = slice(start, start + COLUMNS)
-        rows = tuple((name, tuple(_mark(mark) for mark in marks[window])) for name, marks in table.rows)
-        parts.append(ValveRows(title if start == 0 else "", table.columns[window], rows))
+        shown = [(name, marks[window]) for name, marks in table.rows]
+        moved = tuple((name, tuple(_mark(mark) for mark in marks)) for name, marks in shown if _moves(marks))
+        still = [(name, marks[0]) for name, marks in shown if not _moves(marks)]
+        parts.append(ValveRows(title if start == 0 else "", table.columns[window], moved, _same(still)))
     return parts
+
+
+def _moves(marks: tuple[ValveMark, ...]) -> bool:
+    # the first column is how the valve stood before
+    return any(mark != "unchanged" for mark in marks[1:])
+
+
+def _same(still: list[tuple[str, ValveMark]]) -> str:
+    """One sentence on the valves that keep still, by how they stand."""
+    groups = [
+        t("{mark}: {valves}", mark=_mark(mark), valves=", ".join(name for name, how in still if how == mark))
+        for mark in MARKS
+        if any(how == mark for _, how in still)
+    ]
+    return t("Not moved here. {groups}.", groups="; ".join(groups)) if groups else ""
 
 
 def _mark(mark: ValveMark) -> str:
