@@ -77,17 +77,26 @@ KINDS: dict[str, Kind] = {
     ),
     # machine
     "machine-not-for-refrigerant": Kind(
-        "stop", N_("Machine {machine} is not certified for {refrigerant} ({pressure_class}).")
+        "stop",
+        N_("Machine {machine} is not certified for {refrigerant} ({pressure_class})."),
+        N_("Send a machine that is: {candidates}."),
     ),
     "machine-not-flammable-rated": Kind(
-        "stop", N_("{refrigerant} is flammable ({group}) and machine {machine} is not rated for flammable refrigerant.")
+        "stop",
+        N_("{refrigerant} is flammable ({group}) and machine {machine} is not rated for flammable refrigerant."),
+        N_("Send a machine that is: {candidates}."),
     ),
     "machine-pressure-too-low": Kind(
         "stop",
         N_("Machine {machine} is rated {rated} and {refrigerant} stands at {pressure} at {temperature}."),
+        N_("Send a machine that is rated higher: {candidates}."),
     ),
     # cylinders
-    "cylinder-non-refillable": Kind("stop", N_("Cylinder {cylinder} ({spec}) is not refillable.")),
+    "cylinder-non-refillable": Kind(
+        "stop",
+        N_("Cylinder {cylinder} ({spec}) is not refillable."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
     "cylinder-out-of-test": Kind(
         "stop",
         N_("Cylinder {cylinder} was due for requalification in {due}; it may be emptied, not filled."),
@@ -116,7 +125,11 @@ KINDS: dict[str, Kind] = {
         N_("Cylinder {cylinder} holds {contents}, not {refrigerant}."),
         N_("Use a cylinder that is empty and evacuated or holds {refrigerant}: {candidates}."),
     ),
-    "cylinder-out-of-service": Kind("stop", N_("Cylinder {cylinder} is out of service: {reason}.")),
+    "cylinder-out-of-service": Kind(
+        "stop",
+        N_("Cylinder {cylinder} is out of service: {reason}."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
     "cylinder-not-flammable-rated": Kind(
         "stop",
         N_("{refrigerant} is flammable ({group}) and cylinder {cylinder} is not rated for flammable gas."),
@@ -148,7 +161,11 @@ KINDS: dict[str, Kind] = {
             "Cylinder {cylinder} stands at {pressure} at {temperature}, at or above its service pressure ({limit}): keep it cooler than that while filling."
         ),
     ),
-    "cylinder-full": Kind("stop", N_("Cylinder {cylinder} has no room: it holds {contents} and may hold {limit}.")),
+    "cylinder-full": Kind(
+        "stop",
+        N_("Cylinder {cylinder} has no room: it holds {contents} and may hold {limit}."),
+        N_("Use one of these from the register: {candidates}."),
+    ),
     "cylinders-do-not-suffice": Kind(
         "stop",
         N_("The cylinders have room for {free} of {needed}; {left} is left over."),

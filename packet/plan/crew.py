@@ -82,7 +82,7 @@ def machine_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
         )
     if not machine.flammable_rated:
         found.extend(_not_flammable(case, machine, classified, where))
-    found.extend(_pressure(case, machine, where))
+    found.extend(_pressure(case, machine, classified, where))
     return tuple(found)
 
 
@@ -93,16 +93,26 @@ def _certified_machine(machine: Machine, gas: Gas, classified: Classified) -> bo
     return set(classified.classes) <= set(machine.pressure_classes)
 
 
-def _suitable(machine: Machine, gas: Gas, classified: Classified) -> bool:
+def _suitable(machine: Machine, case: Case, classified: Classified) -> bool:
+    gas = case.gas
     burns = gas.refrigerant is None or gas.refrigerant.flammable
-    return _certified_machine(machine, gas, classified) and (machine.flammable_rated or not burns)
+    return (
+        _certified_machine(machine, gas, classified)
+        and (machine.flammable_rated or not burns)
+        and stands_psig(case) <= machine.max_pressure_psig
+    )
+
+
+def stands_psig(case: Case) -> float:
+    """What the machine must push against, psig: the gas at the hottest of this job, at least at the class's 104 °F."""
+    return site_gauge(case.gas.bubble_high(case.hottest_F(at_least=CLASS_AT_F)), case.barometer_psia).value
 
 
 def _other_machines(case: Case, machine: Machine, classified: Classified) -> str:
     others = [
         item.id
         for item in case.registers.equipment.machines
-        if item.id != machine.id and _suitable(item, case.gas, classified)
+        if item.id != machine.id and _suitable(item, case, classified)
     ]
     return ", ".join(others) or t("none in the register")
 
@@ -137,11 +147,9 @@ def _not_flammable(case: Case, machine: Machine, classified: Classified, where: 
     )
 
 
-def _pressure(case: Case, machine: Machine, where: str) -> tuple[Finding, ...]:
-    """The machine must push against the cylinder at the hottest of this job, at least at the class's 104 °F."""
+def _pressure(case: Case, machine: Machine, classified: Classified, where: str) -> tuple[Finding, ...]:
     gas, units = case.gas, case.units
-    hottest = case.hottest_F(at_least=CLASS_AT_F)
-    stands = site_gauge(gas.bubble_high(hottest), case.barometer_psia).value
+    hottest, stands = case.hottest_F(at_least=CLASS_AT_F), stands_psig(case)
     if stands <= machine.max_pressure_psig:
         return ()
     return (
@@ -154,5 +162,6 @@ def _pressure(case: Case, machine: Machine, where: str) -> tuple[Finding, ...]:
             refrigerant=gas.name,
             pressure=show_pressure(stands, units),
             temperature=show_temperature(hottest.value, units),
+            candidates=_other_machines(case, machine, classified),
         ),
     )

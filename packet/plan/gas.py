@@ -10,7 +10,7 @@ from packet.refrigerant.catalogue import Refrigerant
 from packet.words import N_
 from packet.worked import Worked
 
-SOURCE = N_("equation of state, see the refrigerant's properties")
+SOURCE = N_("equations of state of the property library (CoolProp)")
 
 
 class Fluid(Protocol):
@@ -48,6 +48,8 @@ class Gas:
         self.name = name
         self.fluid = fluid
         self.refrigerant = refrigerant
+        # how the figures were come by: the estimate's own words where they are one
+        self.source = fluid.estimate_how or SOURCE
         self._known: dict[tuple[str, float], Worked] = {}
 
     def liquid(self, temperature_F: Worked) -> Worked:
@@ -86,11 +88,11 @@ class Gas:
         inputs = (("mean_density", density),)
         if at <= fluid.liquid_lb_per_ft3(fluid.highest_F):
             rule = N_("not liquid-full up to this temperature, the highest that can be computed")
-            return Worked(fluid.highest_F, "°F", rule, SOURCE, "", inputs, 1, error), True
+            return Worked(fluid.highest_F, "°F", rule, self.source, "", inputs, 1, error), True
         if at >= fluid.liquid_lb_per_ft3(fluid.lowest_F):
             rule = N_("liquid-full at any temperature that can be computed")
-            return Worked(fluid.lowest_F, "°F", rule, SOURCE, "", inputs, 1, error), False
-        return Worked(fluid.liquid_temperature_F(at), "°F", rule, SOURCE, "", inputs, 1, error), False
+            return Worked(fluid.lowest_F, "°F", rule, self.source, "", inputs, 1, error), False
+        return Worked(fluid.liquid_temperature_F(at), "°F", rule, self.source, "", inputs, 1, error), False
 
     def thin_vapor(self, temperature_F: Worked, pressure_psia: Worked) -> Worked:
         """Density of vapor drawn down to a pressure at the ambient temperature, lb/ft³, best known."""
@@ -98,7 +100,7 @@ class Gas:
             self.fluid.vapor_density_at(temperature_F.value, pressure_psia.value),
             "lb/ft³",
             N_("vapor density at this temperature and pressure"),
-            SOURCE,
+            self.source,
             "",
             (("temperature", temperature_F), ("pressure", pressure_psia)),
             places=5,
@@ -123,7 +125,7 @@ class Gas:
             self.fluid.liquid_lb_per_ft3(temperature_F.value),
             "lb/ft³",
             N_("density of saturated liquid at the bubble point"),
-            SOURCE,
+            self.source,
             "",
             (("temperature", temperature_F),),
             places=4,
@@ -134,7 +136,7 @@ class Gas:
             self.fluid.vapor_lb_per_ft3(temperature_F.value),
             "lb/ft³",
             N_("density of saturated vapor at the dew point"),
-            SOURCE,
+            self.source,
             "",
             (("temperature", temperature_F),),
             places=5,
@@ -157,7 +159,7 @@ class Gas:
             value,
             "psia",
             rule,
-            SOURCE,
+            self.source,
             "",
             (("temperature", temperature_F),),
             places=3,
@@ -179,7 +181,7 @@ def _safe(best: Worked, error_percent: float | None, sign: int) -> Worked:
         "{estimate} × (1 − {error} ÷ 100)" if sign < 0 else "{estimate} × (1 + {error} ÷ 100)",
         (
             ("estimate", best),
-            ("error", Worked(error_percent, "%", N_("stated error of the estimate"), SOURCE, places=2)),
+            ("error", Worked(error_percent, "%", N_("stated error of the estimate"), best.source, places=2)),
         ),
         best.places,
         error_percent,

@@ -64,7 +64,7 @@ def numbers(plan: Plan) -> dict[str, Number]:
     found: dict[str, Number] = {}
     for path, number in _single(plan):
         found[path] = _just(number)
-    case = _case(plan)
+    case = case_of(plan)
     for item in plan.cylinders:
         found.update(_cylinder(plan, item, case))
     found.update(_pressures(plan, case))
@@ -90,8 +90,8 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
         found["evacuation"] = (*plan.evacuation.reasons, plan.evacuation.source)
     for item in plan.cylinders:
         name = f"cylinders.{item.cylinder.id}"
-        about = item.cylinder.where()
-        against = tuple(entry.message for entry in plan.findings if entry.where == about and entry.severity == "stop")
+        about = ("cylinder", item.cylinder.id)
+        against = tuple(entry.message for entry in plan.findings if about in entry.params and entry.severity == "stop")
         found[f"{name}.fit"] = against or (t("Nothing speaks against this cylinder."),)
         found[f"{name}.governing_limit"] = (
             item.governing_limit,
@@ -126,7 +126,7 @@ def _single(plan: Plan) -> Iterator[tuple[str, Worked]]:
     return ((path, number) for path, number in named.items() if number is not None)
 
 
-def _case(plan: Plan) -> Case | None:
+def case_of(plan: Plan) -> Case | None:
     """The case that the plan was made from, with the cylinders as they stood."""
     gas = gas_of(plan.job)
     if isinstance(gas, Finding):

@@ -1,0 +1,224 @@
+"""Room, crew, carrying, time, duties, estimates, pressures and refrigerants that are not planned."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from packet.refrigerant.catalogue import everything, find
+from packet.refrigerant.properties import NoProperties, properties
+from packet.shop.records import Technician
+from tests.plan.builders import codes, cylinder, job, message, plan, registers
+
+BASEMENT = {"space": "basement", "room_ft3": 1000.0}
+
+
+def test_room_check_counts_charge_and_cylinders() -> None:
+    """R-22: 13 lb per 1,000 ft³ (International Mechanical Code table 1103.1)."""
+    shop = registers(cylinder(refrigerant="R-22", contents_lb=4.0))
+    planned = plan(job("R-22", 8.0, site=BASEMENT), shop)
+    assert planned.occupied_space is not None
+    assert planned.occupied_space.limit_lb.value == pytest.approx(13.0)
+    assert planned.occupied_space.charge_lb.value == 12.0
+    assert not planned.occupied_space.exceeds
+    over = plan(job("R-22", 9.5, site=BASEMENT), shop)
+    assert "room-limit-exceeded" in codes(over, "caution")
+    assert codes(over) == []
+    home = plan(job("R-22", 8.0, site=BASEMENT | {"institutional": True}), shop)
+    assert home.occupied_space is not None
+    assert home.occupied_space.limit_lb.value == pytest.approx(6.5)
+
+
+def test_a_room_of_unknown_size_is_a_caution_and_open_air_is_none() -> None:
+    planned = plan(job("R-22", 8.0, site={"space": "basement"}))
+    assert planned.occupied_space is None
+    text, _ = message(planned, "room-not-given")
+    assert "13.00 lb for each 1,000 ft³" in text
+    for space in ("rooftop", "outdoors"):
+        open_air = plan(job("R-22", 8.0, site={"space": space}))
+        assert open_air.occupied_space is None
+        assert "room-not-given" not in codes(open_air, "caution")
+
+
+def crew(*people: Technician, **changes: Any) -> list[str]:
+    return codes(plan(job("R-22", 8.0, **changes), registers(technicians=people)))
+
+
+def test_certification_of_who_works() -> None:
+    """40 CFR 82.161 (secondary source)."""
+    ada = Technician(id="ada", name="Ada Quill", certification=("type-I",))
+    bob = Technician(id="bob", name="Bob Rill", certification=("type-II",))
+    planned = plan(job("R-22", 8.0), registers(technicians=(ada, bob)))
+    assert message(planned, "technician-not-certified") == (
+        "Ada Quill holds Type I; this appliance needs Type II.",
+        "Send a technician who holds Type II or Universal: Bob Rill.",
+    )
+    assert crew(ada, bob, technician="bob") == []
+    low = plan(job("R-123", 8.0, technician="bob"), registers(technicians=(ada, bob)))
+    assert codes(low) == ["technician-not-certified"]
+
+
+def test_an_apprentice_works_under_someone_certified() -> None:
+    learner = Technician(id="ada", name="Ada Quill", certification=("apprentice",))
+    master = Technician(id="bob", name="Bob Rill", certification=("universal",))
+    other = Technician(id="cay", name="Cay Moss", certification=("type-III",))
+    assert crew(learner, master) == ["apprentice-needs-supervisor"]
+    assert crew(learner, master, supervisor="bob") == []
+    assert crew(learner, master, other, supervisor="cay") == ["technician-not-certified"]
+    beginner = Technician(id="dot", name="Dot Fern", certification=("apprentice",))
+    assert crew(learner, beginner, supervisor="dot") == ["apprentice-needs-supervisor"]
+
+
+def test_carrying_against_the_limits_of_materials_of_trade() -> None:
+    """49 CFR 173.6: 220 lb a cylinder, 440 lb a vehicle, standing load included."""
+    shop = registers(cylinder(water_capacity_lb=239.0, tare_lb=99.0))
+    planned = plan(job("R-22", 150.0), shop)
+    assert planned.carrying is not None
+    assert planned.carrying.total_lb.value == pytest.approx(100.0 + 99.0 + 150.0)
+    assert "carry-cylinder-over" in codes(planned, "caution")
+    assert "carry-truck-over" not in codes(planned, "caution")
+    assert "lift-alone" in codes(planned, "note")
+    assert (planned.carrying.un_number, planned.carrying.hazard_class) == ("UN1018", "2.2")
+    heavy = registers(cylinder(water_capacity_lb=1000.0, tare_lb=400.0))
+    over = plan(job("R-22", 600.0), heavy)
+    assert {"carry-truck-over", "carry-placards"} <= set(codes(over, "caution"))
+
+
+def test_what_is_no_class_2_gas() -> None:
+    """R-123 boils above 68 °F: not a Class 2 gas (49 CFR 172.101, from memory)."""
+    planned = plan(job("R-123", 10.0))
+    assert planned.carrying is not None
+    assert planned.carrying.un_number == ""
+    assert "safety data sheet" in planned.carrying.proper_shipping_name
+
+
+def test_times_of_each_stage() -> None:
+    """R-22, 12 lb, 6 lb/min liquid, 0.5 lb/min vapor: liquid is out within 2 min; all is marked as estimate."""
+    planned = plan(job("R-22", 12.0))
+    times = {item.stage: item.minutes for item in planned.times}
+    assert list(times) == ["set-up", "liquid", "vapor", "clear"]
+    assert 1.0 < times["liquid"].value < 2.0
+    assert times["vapor"].value > times["liquid"].value
+    assert all(item.estimate_percent == 50.0 for item in times.values())
+    assert times["clear"].value == 10.0 + 5.0
+
+
+def test_vapor_alone_takes_longer_and_a_deeper_target_too() -> None:
+    def vapor_minutes(name: str, charge: float, **changes: Any) -> float:
+        times = plan(job(name, charge, **changes)).times
+        return next(item.minutes.value for item in times if item.stage == "vapor")
+
+    only_vapor = {"reason": "repair", "method": "vapor"}
+    assert vapor_minutes("R-22", 12.0, work=only_vapor) > 3.0 * vapor_minutes("R-22", 12.0)
+    minor = {"reason": "repair", "major": False, "evacuation_to_atmosphere": False}
+    assert vapor_minutes("R-134a", 12.0) > vapor_minutes("R-134a", 12.0, work=minor)
+
+
+def test_warming_of_the_load() -> None:
+    """R-22, 1810 (AR4, from memory): 10 lb = 4.5359 kg, 8.21 t."""
+    planned = plan(job("R-22", 10.0))
+    assert planned.t_co2e is not None
+    assert planned.t_co2e.value == pytest.approx(8.21, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("name", "charge", "day", "notes"),
+    [
+        ("R-22", 49.0, date(2026, 11, 26), set()),
+        ("R-22", 50.0, date(2026, 11, 26), {"leak-rate-duty"}),
+        ("R-410A", 14.9, date(2026, 11, 26), set()),
+        ("R-410A", 15.0, date(2026, 11, 26), {"hfc-leak-duty"}),
+        ("R-410A", 15.0, date(2025, 12, 31), set()),
+        ("R-1234yf", 60.0, date(2026, 11, 26), set()),
+    ],
+)
+def test_duties_of_the_owner(name: str, charge: float, day: date, notes: set[str]) -> None:
+    """40 CFR 82.157 (ozone-depleting, 50 lb) and 84.106 (HFC over GWP 53, 15 lb, since 2026), both from memory."""
+    planned = plan(job(name, charge, date=day), registers(cylinder(water_capacity_lb=239.0, tare_lb=99.0)))
+    assert set(codes(planned, "note")) & {"leak-rate-duty", "hfc-leak-duty"} == notes
+
+
+def test_duties_on_the_record() -> None:
+    """40 CFR 82.156(a)(3); 82.154 and 82.155 from memory."""
+    scrapped = plan(job("R-22", 20.0, work={"reason": "disposal"})).duties
+    assert any("82.156(a)(3)" in text and "more than 5 and less than 50 lb" in text for text in scrapped)
+    small = {"kind": "small-appliance", "factory_sealed": True, "ports": ("vapor",)}
+    assert any(
+        "82.155" in text for text in plan(job("R-134a", 1.0, appliance=small, work={"reason": "disposal"})).duties
+    )
+    assert not any("82.155" in text for text in plan(job("R-134a", 1.0, appliance=small)).duties)
+
+
+def estimated() -> list[str]:
+    found = []
+    for item in everything():
+        try:
+            fluid = properties(item)
+        except NoProperties:
+            continue
+        if fluid.density_error_percent and fluid.highest_F >= 131.0 and not item.answer:
+            found.append(item.name)
+    return found
+
+
+def test_an_estimate_is_a_caution_and_stands_on_the_safe_side() -> None:
+    names = estimated()
+    assert "R-408A" in names
+    for name in names:
+        planned = plan(job(name, 5.0))
+        fluid = properties(find(name))
+        assert "estimate" in codes(planned, "caution")
+        assert any(item.percent == fluid.density_error_percent for item in planned.estimates)
+        cylinder_plan = planned.cylinders[0]
+        best = 0.8 * cylinder_plan.volume_ft3.value * fluid.liquid_lb_per_ft3(95.0)
+        by_volume = cylinder_plan.limits[0]
+        assert fluid.density_error_percent is not None
+        assert by_volume.value == pytest.approx(best * (1.0 - fluid.density_error_percent / 100.0))
+        assert by_volume.estimate_percent == fluid.density_error_percent
+
+
+def test_pressures_are_the_sites_and_suspect_air_above_a_margin() -> None:
+    """Sea level: R-22 at 70 °F 121.4 psig (chart drawn from NIST REFPROP), 131.4 with 10 psi; at 5,280 ft the gauge
+    shows 2.6 psi more, because the air presses less."""
+    sea = {row.temperature_F: row for row in plan(job("R-22", 10.0)).pressure_table}
+    assert list(sea) == [float(at) for at in range(20, 131, 5)]
+    assert sea[70.0].bubble_psig == pytest.approx(121.4, abs=0.3)
+    assert sea[70.0].suspect_air_psig == pytest.approx(131.4, abs=0.3)
+    high = {row.temperature_F: row for row in plan(job("R-22", 10.0, site={"elevation_ft": 5280.0})).pressure_table}
+    assert high[70.0].bubble_psig - sea[70.0].bubble_psig == pytest.approx(14.696 - 12.100, abs=0.01)
+
+
+def test_a_blend_has_two_pressures_and_a_low_pressure_gas_a_smaller_margin() -> None:
+    glide = plan(job("R-407C", 10.0)).pressure_table
+    assert all(row.dew_psig < row.bubble_psig < row.suspect_air_psig for row in glide)
+    low = {row.temperature_F: row for row in plan(job("R-123", 10.0)).pressure_table}
+    fluid = properties(find("R-123"))
+    assert low[70.0].suspect_air_psig == pytest.approx(fluid.bubble_psia(76.0) - 14.696, abs=1e-6)
+    assert low[70.0].suspect_air_psig - low[70.0].bubble_psig < 2.0
+    assert low[20.0].bubble_psig < 0.0  # a vacuum
+
+
+@pytest.mark.parametrize("name", ["R-744", "R-717"])
+def test_what_is_not_recovered_is_told_what_to_do_instead(name: str) -> None:
+    planned = plan(job(name, 5.0))
+    assert codes(planned) == ["refrigerant-not-recovered"]
+    _, remedy = message(planned, "refrigerant-not-recovered")
+    assert len(remedy) > 60
+    assert planned.cylinders == ()
+    assert planned.method is None
+
+
+@pytest.mark.parametrize("name", ["R-23", "R-13", "R-503"])
+def test_what_has_no_liquid_at_131F_is_refused(name: str) -> None:
+    assert codes(plan(job(name, 5.0))) == ["no-properties"]
+
+
+def test_an_unknown_name_is_refused_with_near_ones() -> None:
+    planned = plan(
+        job("R-410A", 5.0).model_copy(
+            update={"appliance": job().appliance.model_copy(update={"refrigerant": "R-411Z"})}
+        )
+    )
+    text, _ = message(planned, "no-properties")
+    assert "R-411Z" in text
+    assert "did you mean" in text

@@ -1,0 +1,99 @@
+"""Asking why: paths, brackets, and what there is when a path is wrong; and what the JSON and text say of a stopped job."""
+
+import pytest
+
+from packet.figures import show_weight
+from packet.findings import finding
+from packet.plan.as_json import plan_as_json
+from packet.plan.as_text import as_text
+from packet.plan.why import UnknownNumberError, numbers, why
+from packet.shop.records import Scale
+from packet.units import KG_PER_LB
+from tests.plan.builders import cylinder, job, only, plan, registers
+from tests.rules.arithmetic import wrong
+
+
+def test_a_stop_weight_is_traced_down_to_what_was_typed() -> None:
+    lines = why(plan(), "cylinders.C-1.stop_gross_lb")
+    text = "\n".join(lines)
+    assert lines[0] == f"cylinders.C-1.stop_gross_lb = {only(plan()).stop_gross_lb.text()}"
+    for word in (
+        "water capacity = 47.600 lb",
+        "tare = 27.500 lb",
+        "machine hold up",
+        "173.304a",
+        "temperature = 95.0 °F",
+    ):
+        assert word in text
+
+
+def test_brackets_and_names_are_the_same_number() -> None:
+    planned = plan()
+    assert why(planned, "cylinders[0].stop_gross_lb") == why(planned, "cylinders.C-1.stop_gross_lb")
+    assert why(planned, "cylinders[0].fill_table[3].free_lb") == why(planned, "cylinders.C-1.fill_table.50.free_lb")
+    hottest = why(planned, "cylinders.C-1.fill_table.hottest.free_lb")
+    assert hottest[1:] == why(planned, "cylinders.C-1.fill_table.95.free_lb")[1:]
+
+
+def test_a_wrong_path_lists_near_ones() -> None:
+    with pytest.raises(UnknownNumberError, match=r"cylinders\.C-1\.stop_gross_lb"):
+        why(plan(), "cylinders.C-1.stop_gros_lb")
+    with pytest.raises(UnknownNumberError) as found:
+        why(plan(), "cylinders.C-1")
+    assert "cylinders.C-1.free_lb" in found.value.near
+    with pytest.raises(UnknownNumberError, match="has no number 'qqqq'"):
+        why(plan(), "qqqq")
+    with pytest.raises(UnknownNumberError):
+        why(plan(), "cylinders[7].free_lb")
+
+
+def test_a_decision_gives_its_reasons() -> None:
+    lines = why(plan(), "method")
+    assert lines[0] == "liquid"
+    assert any(line.startswith("not push-pull: ") for line in lines)
+    assert why(plan(), "cylinders.C-1.fit") == ["Nothing speaks against this cylinder."]
+    refused = plan(job("R-22"), registers(cylinder(out_of_service="dented")))
+    assert why(refused, "cylinders.C-1.fit") == ["Cylinder C-1 is out of service: dented."]
+
+
+def test_a_job_without_numbers_still_answers() -> None:
+    stopped = plan(job("R-744", 5.0))
+    assert list(numbers(stopped)) == ["barometer_psia"]
+    data = plan_as_json(stopped)
+    assert data["cylinders"] == []
+    assert data["method"] is data["evacuation"] is data["occupied_space"] is None
+    assert data["may_go_out"] is False
+    text = as_text(stopped)
+    assert "DO NOT DISPATCH" in text
+    assert "STOP" in text
+
+
+def test_findings_of_the_hookup_come_on_top() -> None:
+    planned = plan()
+    on_top = (finding("walk-failed", stage="vapor", step="3.4", why="discharge shut"),)
+    assert planned.may_go_out
+    data = plan_as_json(planned, on_top)
+    assert data["may_go_out"] is False
+    assert data["findings"][-1]["code"] == "walk-failed"
+    assert "DO NOT DISPATCH" in as_text(planned, on_top)
+
+
+def test_a_shop_in_si_floors_in_kilograms_and_gives_lb_to_programs() -> None:
+    """3-data: limits are floored in the unit printed; JSON is in lb of what is printed."""
+    shop = registers(
+        scales=(Scale(id="SC-1", capacity_lb=250.0, resolution_lb=0.02 / KG_PER_LB),), shop={"units": "SI"}
+    )
+    planned = plan(job("R-410A", 12.0), shop)
+    stop = only(planned).stop_gross_lb.value
+    kg = stop * KG_PER_LB
+    assert round(kg / 0.02, 6) == round(kg / 0.02)
+    assert plan_as_json(planned)["cylinders"][0]["stop_gross_lb"] == stop
+    assert show_weight(stop, "SI", 2) in as_text(planned)
+    bad = {path: problems for path, made in numbers(planned).items() if (problems := wrong(made()))}
+    assert bad == {}
+
+
+def test_a_program_that_sorts_by_row_gets_plain_floats() -> None:
+    rows = plan_as_json(plan())["cylinders"][0]["fill_table"]
+    assert [row["hottest"] for row in rows].count(True) == 1
+    assert all(isinstance(value, (float, bool)) for row in rows for value in row.values())
