@@ -13,6 +13,8 @@ from packet.words import t
 
 INLET = "machine.suction"
 OUTLET = "machine.discharge"
+# after these, other spaces may be open to one another
+TOUCHES = frozenset({"join", "part", "move", "ensure", "mode", "pump"})
 POSITIONS: dict[str, ValveState] = {"open": "open", "shut": "shut", "cracked": "cracked"}
 
 
@@ -27,7 +29,10 @@ class On(NamedTuple):
 
 def apply(bench: Bench, state: State, effect: Effect, rules: Rules) -> list[str]:
     """Execute one effect on `state`; the sentences of what it breaches. Raises KeyError for what is not on the bench."""
-    return list(_DO[effect.op](On(bench, state, effect, rules)))
+    breaches = list(_DO[effect.op](On(bench, state, effect, rules)))
+    if effect.op in TOUCHES:
+        state.joined = None
+    return breaches
 
 
 def _join(on: On) -> Iterator[str]:

@@ -58,6 +58,7 @@ class Bench:
     kind_of_space: dict[str, PartKind]
     part_of_space: dict[str, str]
     fixed: tuple[tuple[str, str], ...]  # joints that come with the appliance
+    links: tuple[tuple[str, str], ...]  # pairs of spaces inside vessels that are always open to one another
 
     def part_of(self, port: str) -> Part:
         """The part a port belongs to."""
@@ -89,6 +90,7 @@ def bench(parts: tuple[Part, ...], fixed: tuple[tuple[str, str], ...] = ()) -> B
         {space: part.kind for part in parts for space in part.spaces},
         {space: part.id for part in parts for space in part.spaces},
         fixed,
+        tuple(link for part in parts for link in part.links),
     )
 
 

@@ -34,10 +34,7 @@ def settle(bench: Bench, state: State, joined: Joined) -> None:
     what holds less than it (vacuum, a drawn hose) but does not push liquid back into a hose that stands at its own
     pressure. What is open to the room holds air.
     """
-    groups: dict[str, list[str]] = {}
-    for space, root in joined.direct.items():
-        groups.setdefault(root, []).append(space)
-    for spaces in groups.values():
+    for spaces in joined.groups():
         if AIR in spaces:
             for space in spaces:
                 if space != AIR and bench.kind_of_space[space] not in VESSELS and space not in INSIDE_MACHINE:

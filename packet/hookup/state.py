@@ -3,6 +3,7 @@
 Only effects change it (see `walk`). `join_up` works out which spaces are open to one another.
 """
 
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from packet.hookup.parts import Bench
@@ -17,7 +18,8 @@ CHARGED: frozenset[Content] = frozenset({"vapor", "liquid", "store"})
 
 class State:
     """Mutable. holds: content by space; air_at: ports whose joint was made since air was last driven out of it, both
-    sides of each; gross_lb: by cylinder, as last written down.
+    sides of each; gross_lb: by cylinder, as last written down; joined: what is open to what, None until worked out
+    again after a valve, joint or machine was touched.
     """
 
     __slots__ = (
@@ -27,6 +29,7 @@ class State:
         "drawn",
         "gross_lb",
         "holds",
+        "joined",
         "liquid_left",
         "machine_cleared",
         "mates",
@@ -62,6 +65,7 @@ class State:
         self.machine_cleared = True
         self.done: frozenset[str] = frozenset()
         self.gross_lb: dict[str, float] = {}
+        self.joined: Joined | None = None
 
     def copy(self) -> "State":
         """An independent copy."""
@@ -73,7 +77,7 @@ class State:
 
     def same_as(self, other: "State") -> bool:
         """Whether nothing tells the two apart."""
-        return all(getattr(self, name) == getattr(other, name) for name in State.__slots__)
+        return all(getattr(self, name) == getattr(other, name) for name in State.__slots__ if name != "joined")
 
     @property
     def running(self) -> bool:
@@ -88,11 +92,13 @@ class Joined:
     A machine that is off passes gas; one that runs is a pump between its two sides and joins nothing.
     """
 
-    __slots__ = ("direct", "through")
+    __slots__ = ("_members", "_members_through", "direct", "through")
 
     def __init__(self, direct: dict[str, str], through: dict[str, str]) -> None:
         self.direct = direct
         self.through = through
+        self._members = _by_root(direct)
+        self._members_through = _by_root(through)
 
     def open_directly(self, one: str, other: str) -> bool:
         """Open to one another without passing through a vessel."""
@@ -104,13 +110,22 @@ class Joined:
 
     def with_space(self, space: str) -> list[str]:
         """Every space directly open to `space`, itself included."""
-        root = self.direct[space]
-        return [other for other, its in self.direct.items() if its == root]
+        return self._members[self.direct[space]]
 
     def with_space_through(self, space: str) -> list[str]:
         """Every space open to `space`, through vessels or not, itself included."""
-        root = self.through[space]
-        return [other for other, its in self.through.items() if its == root]
+        return self._members_through[self.through[space]]
+
+    def groups(self) -> Iterable[list[str]]:
+        """Spaces that are directly open to one another, group by group."""
+        return self._members.values()
+
+
+def _by_root(roots: dict[str, str]) -> dict[str, list[str]]:
+    members: dict[str, list[str]] = {}
+    for space, root in roots.items():
+        members.setdefault(root, []).append(space)
+    return members
 
 
 def joints(bench: Bench, state: State) -> list[tuple[str, str]]:
@@ -135,20 +150,25 @@ def joints(bench: Bench, state: State) -> list[tuple[str, str]]:
 
 
 def join_up(bench: Bench, state: State) -> Joined:
-    """Work out which spaces are open to one another."""
-    direct = {space: space for space in bench.kind_of_space}
-    direct[AIR] = AIR
-    _merge(direct, joints(bench, state))
-    through = direct.copy()
-    _merge(through, [link for part in bench.parts.values() for link in part.links])
-    return Joined(direct, through)
+    """What is open to what, worked out once and kept on the state until something is touched."""
+    if state.joined is None:
+        spaces = (*bench.kind_of_space, AIR)
+        direct = _groups(spaces, {space: space for space in spaces}, joints(bench, state))
+        state.joined = Joined(direct, _groups(spaces, direct.copy(), bench.links))
+    return state.joined
 
 
-def _merge(roots: dict[str, str], pairs: list[tuple[str, str]]) -> None:
-    """Join the groups of each pair; a group's name is one of its spaces. A dozen spaces: no cleverness needed."""
+def _groups(spaces: tuple[str, ...], parent: dict[str, str], pairs: Sequence[tuple[str, str]]) -> dict[str, str]:
+    """Each space's group, by the name of one of its spaces; `parent` holds the groups before these pairs join."""
     for one, other in pairs:
-        kept, gone = roots[one], roots[other]
-        if kept != gone:
-            for space, root in roots.items():
-                if root == gone:
-                    roots[space] = kept
+        while parent[one] != one:
+            one = parent[one]  # noqa: PLW2901 - climbing to the group's root
+        while parent[other] != other:
+            other = parent[other]  # noqa: PLW2901 - same
+        parent[other] = one
+    for space in spaces:
+        root = space
+        while parent[root] != root:
+            root = parent[root]
+        parent[space] = root
+    return parent

@@ -4,7 +4,6 @@ Ports face one another, so that hoses run straight or turn once or twice and non
 """
 
 from packet.hookup.drawing.pen import Pen
-from packet.hookup.drawing.run import Point
 from packet.hookup.drawing.shapes import NAME, Box, Sketch
 from packet.hookup.drawing.stand import (
     HEIGHT,
@@ -60,13 +59,11 @@ def _recover(pen: Pen, cylinder: CylinderNeed) -> None:
     pen.hose("C", ((utility_x, MIDDLE_Y), (MACHINE_MIDDLE, MIDDLE_Y), (MACHINE_MIDDLE, inlet_y)))
     _discharge(pen, RECEIVE_Y)
     cylinder_body(pen, cylinder, CYLINDER_X)
-    cylinder_valves(pen, cylinder, (CYLINDER_X + 17, RECEIVE_Y, 1), (CYLINDER_X + 7, TOP_Y, 1))
-    into_vapor = rig.receive(cylinder) == cylinder_port(cylinder.id, "vapor") and len(cylinder.valves) > 1
-    out: Point = (MACHINE_X - 11, RECEIVE_Y)
-    if into_vapor:
-        pen.hose("D", (out, (108, RECEIVE_Y), (108, TOP_Y), (CYLINDER_X + 19, TOP_Y)))
-    else:
-        pen.hose("D", (out, (CYLINDER_X + 29, RECEIVE_Y)))
+    # the valve that the hose comes to stands lower, level with the machine's discharge: the hose runs straight
+    lower, upper = (CYLINDER_X + 17, RECEIVE_Y, 1), (CYLINDER_X + 7, TOP_Y, 1)
+    into_liquid = rig.receive(cylinder) == cylinder_port(cylinder.id, "liquid") or len(cylinder.valves) == 1
+    cylinder_valves(pen, cylinder, *((lower, upper) if into_liquid else (upper, lower)))
+    pen.hose("D", ((MACHINE_X - 11, RECEIVE_Y), (CYLINDER_X + 29, RECEIVE_Y)))
     cable(pen, cylinder, CYLINDER_X + 24, top + 26, 162.0)
 
 

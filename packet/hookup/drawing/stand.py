@@ -1,7 +1,7 @@
 """Parts that stand the same way in every layout: appliance, cylinders, machine, scale, cable."""
 
 from packet.hookup.drawing.pen import Pen, name_lines
-from packet.hookup.drawing.shapes import LARGE, NAME, SMALL, Box, Outline
+from packet.hookup.drawing.shapes import LARGE, NAME, SMALL, Box, Outline, text_width
 from packet.hookup.parts import cylinder_part
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import cylinder_port
@@ -65,7 +65,7 @@ def cylinder_body(pen: Pen, cylinder: CylinderNeed, x: float) -> None:
     stop = weight(request, cylinder.stop_gross_lb)
     if cylinder.change_at_gross_lb is None:
         pen.say(part, (x + 12, 91.6), (t("stop at"),), anchor="middle")
-        pen.say(part, (x + 12, 96.2), (stop,), anchor="middle", size=LARGE, bold=True)
+        pen.say(part, (x + 12, 96.2), (stop,), anchor="middle", size=_fitting(stop), bold=True)
     else:
         pen.say(part, (x + 12, 90.0), (t("change at"),), anchor="middle")
         change = weight(request, cylinder.change_at_gross_lb)
@@ -73,6 +73,11 @@ def cylinder_body(pen: Pen, cylinder: CylinderNeed, x: float) -> None:
         pen.say(part, (x + 12, 98.2), (t("stop {weight}", weight=stop),), anchor="middle")
     pen.shape("scale", "scale", Box(x - 3, CYLINDER_BOTTOM, 30, 2.6))
     pen.say("scale", (x + 29, 102), name_lines(t("scale {id}", id=request.scale), 34, 1, SMALL))
+
+
+def _fitting(figure: str) -> float:
+    """The largest size at which a weight fits into the cylinder."""
+    return LARGE if text_width(figure, LARGE, bold=True) <= 22 else NAME
 
 
 def cylinder_valves(
