@@ -100,7 +100,6 @@ class Front:
 class ValveRows:
     """A part of a valve table that fits the page: step numbers, then each valve with its marks in words."""
 
-    title: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, tuple[str, ...]], ...]
     same: str = ""  # the valves that nothing here moves
@@ -179,6 +178,7 @@ class StageSteps:
     title: str
     opening: str
     steps: tuple[PrintedStep, ...]
+    valves: tuple[ValveRows, ...]
     if_wrong: tuple[Entry, ...]
     interruption: tuple[str, ...]
 

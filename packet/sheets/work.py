@@ -2,7 +2,7 @@
 
 from itertools import pairwise
 
-from packet.hookup.model import Hookup, Stage, Step, ValveMark, ValveTable
+from packet.hookup.model import Drawing, Hookup, Stage, Step, ValveMark, ValveTable
 from packet.sheets.model import Entry, HookupSheet, PrintedStep, StageSteps, Steps, Table, ValveRows
 from packet.words import N_, t
 
@@ -40,41 +40,27 @@ def _parts(stages: tuple[Stage, ...]) -> list[tuple[Stage, ...]]:
 
 
 def _hookups(stages: tuple[Stage, ...]) -> list[HookupSheet]:
-    drawn = [stage for stage in stages if stage.drawing is not None]
-    return [_hookup(stage, _tables(stage, stages, drawn)) for stage in drawn]
+    return [_hookup(stage, stage.drawing) for stage in stages if stage.drawing is not None]
 
 
-def _tables(stage: Stage, stages: tuple[Stage, ...], drawn: list[Stage]) -> list[tuple[str, ValveTable]]:
-    """The stage's own valve tables, and those of the stages without a drawing that it stands for."""
-    found = []
-    first, last = stage is drawn[0], stage is drawn[-1]
-    at, before = stages.index(stage), stages.index(drawn[0])
-    for number, other in enumerate(stages):
-        mine = other is stage or (other.drawing is None and ((first and number < before) or (last and number > at)))
-        if not mine or other.valves is None:
-            continue
-        found += [(other.title, table) for table in (other.valves, *other.more_valves)]
-    return found
-
-
-def _hookup(stage: Stage, tables: list[tuple[str, ValveTable]]) -> HookupSheet:
-    drawing = stage.drawing
-    if drawing is None:
-        raise ValueError(f"stage {stage.number} has no drawing")
-    several = len({title for title, _ in tables}) > 1
-    rows = [part for title, table in tables for part in _rows(title if several else "", table)]
+def _hookup(stage: Stage, drawing: Drawing) -> HookupSheet:
     return HookupSheet(
         name=t("Hookup {stage}", stage=stage.number),
         title=t("Hookup: {stage}", stage=stage.title),
         opening=stage.opening,
         drawing=drawing,
         hoses=_hoses(stage),
-        valves=tuple(rows),
+        valves=_valves(stage),
         valves_title=t("Valves: how each stands after the step; a dot means as before"),
         deferral=t(
-            "The drawing shows the order of things, not your fittings. The makers' instructions for machine, appliance and cylinder, local codes and the licensed technician's judgment come first; a connection that does not match the drawing is a reason to stop and ask."
+            "The drawing shows the order of things, not your fittings. The makers' instructions for machine, appliance and cylinder, the safety data sheet, local codes and the licensed technician's judgment come first; a connection that does not match the drawing is a reason to stop and ask."
         ),
     )
+
+
+def _valves(stage: Stage) -> tuple[ValveRows, ...]:
+    tables = (stage.valves, *stage.more_valves) if stage.valves is not None else ()
+    return tuple(part for table in tables for part in _rows(table))
 
 
 def _hoses(stage: Stage) -> Table:
@@ -93,14 +79,14 @@ def _hoses(stage: Stage) -> Table:
     return Table(t("Hoses: the letter stands at both ends of the line in the drawing"), heads, rows)
 
 
-def _rows(title: str, table: ValveTable) -> list[ValveRows]:
+def _rows(table: ValveTable) -> list[ValveRows]:
     parts = []
     for start in range(0, len(table.columns), COLUMNS):
         window = slice(start, start + COLUMNS)
         shown = [(name, marks[window]) for name, marks in table.rows]
         moved = tuple((name, tuple(_mark(mark) for mark in marks)) for name, marks in shown if _moves(marks))
         still = [(name, marks[0]) for name, marks in shown if not _moves(marks)]
-        parts.append(ValveRows(title if start == 0 else "", table.columns[window], moved, _same(still)))
+        parts.append(ValveRows(table.columns[window], moved, _same(still)))
     return parts
 
 
@@ -140,6 +126,8 @@ def _stage(stage: Stage) -> StageSteps:
         title=t("{number}. {title}", number=stage.number, title=stage.title),
         opening=stage.opening,
         steps=tuple(_step(step) for step in stage.steps),
+        # a stage with a drawing has its valve table there
+        valves=_valves(stage) if stage.drawing is None else (),
         if_wrong=tuple(Entry(item.sign, item.action) for item in stage.if_wrong),
         interruption=stage.interruption,
     )

@@ -118,7 +118,7 @@ def steps() -> Steps:
         "Steps",
         (
             StageSteps(
-                "1 Vapor", "Over when it holds.", tuple(made), entries(("It trips.", "Shut.")), ("Shut the inlet.",)
+                "1 Vapor", "Over when it holds.", tuple(made), (), entries(("It trips.", "Shut.")), ("Shut the inlet.",)
             ),
         ),
         WORDS,
@@ -147,7 +147,7 @@ def content(**changes: Any) -> Content:
                 "Vapor from both sides.",
                 Drawing(SVG, 150, 90, "Appliance, machine and cylinder joined by two hoses"),
                 Table("Hoses", ("Hose", "From", "To"), (("A", "appliance", "machine"),)),
-                (ValveRows("", ("1.1", "1.2", "1.4"), (("Machine inlet", ("shut", "OPEN", "·")),)),),
+                (ValveRows(("1.1", "1.2", "1.4"), (("Machine inlet", ("shut", "OPEN", "·")),)),),
                 "Valves",
                 WORDS,
             ),
