@@ -1,10 +1,11 @@
 """What is kept of a refrigerant's computed properties, and the answer when there are none."""
 
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, Literal
 
 # Designations with mass fractions.
 Composition = tuple[tuple[str, float], ...]
+Way = Literal["", "estimated", "fitted", "strange"]
 
 
 class NoProperties(ValueError):  # noqa: N818 - it says what there is not
@@ -21,8 +22,9 @@ class Computed:
 
     ln_bubble, ln_dew: of the pressure in Pa. liquid: kg/m3. ln_vapor: of kg/m3. Errors in percent, None when the
     library computes the refrigerant itself: of the liquid's density, and of the pressures and the vapor's density.
-    estimated_pairs: the pairs of parts ('R-22/R-124') whose mixture parameters were estimated; fitted_pairs: those the
-    library knows only from pressures.
+    way: how a blend that is an estimate was come by, and pairs the pairs of parts ('R-22/R-124') it is because of:
+    'estimated' (the library has no parameters for them), 'fitted' (it has, but from pressures alone), 'strange' (the
+    liquid is farther from ideal mixing than blends known to be right).
     """
 
     lowest_K: float
@@ -35,8 +37,8 @@ class Computed:
     ln_vapor: tuple[float, ...]
     density_error_percent: float | None = None
     pressure_error_percent: float | None = None
-    estimated_pairs: tuple[str, ...] = ()
-    fitted_pairs: tuple[str, ...] = ()
+    way: Way = ""
+    pairs: tuple[str, ...] = ()
 
 
 def to_plain(computed: Computed) -> dict[str, Any]:

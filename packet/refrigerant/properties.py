@@ -17,13 +17,19 @@ from packet.units import (
     lb_per_ft3_from_kg_per_m3,
     plain,
 )
-from packet.words import t
+from packet.words import N_, t
 
 __all__ = ["NoProperties", "OutOfRange", "Properties", "properties"]
 
 # CODATA 2018 (exact since the SI revision of 2019), J/(mol K).
 _GAS_CONSTANT = 8.31446261815324
 _KG_PER_M3 = 1.0 / lb_per_ft3_from_kg_per_m3(1.0)  # of 1 lb/ft3
+
+_WAYS = {
+    "estimated": N_("mixing rule for {pairs}"),
+    "fitted": N_("{pairs} fitted to pressures alone"),
+    "strange": N_("{pairs} far from ideal mixing"),
+}
 
 
 class OutOfRange(ValueError):  # noqa: N818 - the trade's words
@@ -163,11 +169,7 @@ class Properties:
 
 
 def _how(computed: Computed) -> str:
-    if computed.estimated_pairs:
-        return t("mixing rule for {pairs}", pairs=", ".join(computed.estimated_pairs))
-    if computed.fitted_pairs:
-        return t("{pairs} fitted to pressures alone", pairs=", ".join(computed.fitted_pairs))
-    return ""
+    return t(_WAYS[computed.way], pairs=", ".join(computed.pairs)) if computed.way else ""
 
 
 @cache

@@ -5,8 +5,15 @@ from itertools import combinations
 import pytest
 
 from packet.refrigerant import build
-from packet.refrigerant.build import LOWEST_K, gap, moved_by_uncertainty
+from packet.refrigerant.build import (
+    IDEAL_MIXING_AT_MOST,
+    LOWEST_K,
+    departure_from_ideal_mixing,
+    gap,
+    moved_by_uncertainty,
+)
 from packet.refrigerant.catalogue import Refrigerant, everything, find
+from packet.refrigerant.computed import Computed
 from packet.refrigerant.curve import nodes
 from packet.refrigerant.estimate import PairEstimate, estimate_pair, family, known_gammas
 from packet.refrigerant.library import Pair, pair_is_known
@@ -107,14 +114,40 @@ def test_blends_that_are_estimated_say_so_and_how() -> None:
         assert values.pressure_error_percent is not None
         assert values.density_error_percent is not None
         assert build.LEAST_PRESSURE_ERROR_PERCENT <= values.pressure_error_percent < 20.0
-        assert build.LEAST_DENSITY_ERROR_PERCENT <= values.density_error_percent < 5.0
-        assert "mixing rule" in values.estimate_how or "fitted" in values.estimate_how
+        assert build.LEAST_DENSITY_ERROR_PERCENT <= values.density_error_percent < 7.5
+        assert any(words in values.estimate_how for words in ("mixing rule", "fitted", "ideal mixing"))
+
+
+def _marked(words: str) -> set[str]:
+    return {item.name for item in everything() if item.name != "R-13B1" and words in properties(item).estimate_how}
 
 
 def test_blends_of_strongly_departing_pairs_without_density_data_are_marked() -> None:
     """R-500 and R-502 are where published figures show by how much (test_published.py)."""
-    marked = {item.name for item in everything() if item.name != "R-13B1" and "fitted" in properties(item).estimate_how}
-    assert marked == {"R-466A", "R-500", "R-502", "R-503", "R-508B"}
+    assert _marked("fitted") == {"R-466A", "R-500", "R-502", "R-503", "R-508B"}
     assert properties(find("R-502")).estimate_how == "R-22/R-115 fitted to pressures alone"
     assert properties(find("R-502")).pressure_error_percent == build.ROUGH_PRESSURE_ERROR_PERCENT
     assert properties(find("R-502")).density_error_percent == build.ROUGH_DENSITY_ERROR_PERCENT
+
+
+def _departure(name: str) -> float:
+    item = find(name)
+    liquid = properties(item)._liquid
+    kept = Computed(liquid.lowest, liquid.highest, 0.0, 0.0, (), (), liquid.coefficients, ())
+    return departure_from_ideal_mixing(item.composition, kept)
+
+
+def test_liquids_mix_nearly_ideally_and_what_does_not_is_not_believed() -> None:
+    """Volumes of liquids add up within 2.5 % for every blend with an equation of its own and for every estimated one.
+    R-514A comes out of the library 4.7 % denser than its parts side by side, while it boils far below both: not
+    believed beyond that. Its makers' sheet says 82 lb/ft3 at 77 degF (from memory), ideal mixing 83.2, the library 86.8.
+    """
+    strange = {item.name for item in everything() if item.is_blend and _departure(item.name) > IDEAL_MIXING_AT_MOST}
+    assert strange == {"R-466A", "R-500", "R-503", "R-508B", "R-514A"}
+    assert _marked("ideal mixing") == {"R-514A"}
+    for name in strange:
+        stated = properties(find(name)).density_error_percent
+        assert stated is not None
+        assert stated == pytest.approx(100.0 * _departure(name), rel=0.01)
+    values = properties(find("R-514A"))
+    assert values.liquid_lb_per_ft3(77.0) * (1.0 - (values.density_error_percent or 0.0) / 100.0) < 83.2
