@@ -7,19 +7,14 @@ of YAML that a few lines of code read some fifty times faster than a full parser
 
 import json
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from math import isfinite
-from typing import Any
+from typing import Any, cast
 
 Tree = Any  # str | list[Tree] | dict[str, Tree]; with typed=True also int, float, bool and None
 
-_LINE = re.compile(
-    r"""^(?P<pad>[ ]*)(?P<dash>-[ ])?
-        (?:(?P<key>"(?:[^"\\]|\\.)*"|[A-Za-z0-9_][^:"\#\n]*):(?:[ ](?P<value>[^\n]+))?
-          |(?P<item>[^\n]+))$""",
-    re.MULTILINE | re.VERBOSE,
-)
+_QUOTED_KEY = re.compile(r'("(?:[^"\\]|\\.)*"):(?: (.+))?')
 _PLAIN_TEXT = re.compile(r"[A-Za-z0-9(/°+.$≥≤±][^\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\"#]*")
 _PLAIN_KEY = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_./ -]*")
 _NUMBER = re.compile(r"[-+]?(\d[\d_,]*\.?\d*|\.\d+)([eE][-+]?\d+)?")
@@ -49,9 +44,7 @@ def read(text: str, *, typed: bool = False) -> dict[str, Tree]:
 
     Raises ValueError, with the line, for text that `write` cannot have written.
     """
-    if text == "{}\n":
-        return {}
-    return _Reader(text, typed).whole()
+    return {} if text == "{}\n" else _read(text, _typed if typed else None)
 
 
 def _map(tree: Mapping[str, Tree], pad: str, out: list[str], as_typed: bool) -> None:
@@ -114,68 +107,95 @@ def _quote(text: str) -> str:
     return _ESCAPE.sub(lambda match: f"\\u{ord(match[0]):04x}", json.dumps(text, ensure_ascii=False))
 
 
-class _Reader:
-    """Lines, already cut into (pad, dash, key, value, item), and the place in them."""
+def _read(text: str, typed: Callable[[str], Tree] | None) -> dict[str, Tree]:
+    """One pass over the lines, with the blocks that are open: (columns of indent, map or list).
 
-    def __init__(self, text: str, typed: bool) -> None:
-        body = text.removesuffix("\n")
-        while body.startswith("#"):
-            _, _, body = body.partition("\n")
-        self.rows = _LINE.findall(body)
-        if len(self.rows) != body.count("\n") + 1:
-            raise ValueError("a line that is no 'key: value' and no '- item'")
-        self.at = 0
-        self.typed = typed
+    Written for speed, as this loop runs over a million lines when a month is added up: a plain 'key: value' line, which
+    most are, calls two methods of str and nothing else.
+    """
+    root: dict[str, Tree] = {}
+    indent, block = 0, cast(Any, root)
+    outer: list[tuple[int, Any]] = []
+    waiting: tuple[dict[str, Tree], str] | None = None  # a key whose block comes on the next lines
+    for line in text.removesuffix("\n").split("\n"):
+        words, pad = line, 0
+        if line[:1] == " ":
+            words = line.lstrip(" ")
+            pad = len(line) - len(words)
+        if waiting is not None:
+            if pad != indent + 2:
+                raise ValueError(f"nothing stands under '{waiting[1]}'")
+            outer.append((indent, block))
+            indent, block = pad, [] if words[:2] == "- " else {}
+            waiting[0][waiting[1]] = block
+            waiting = None
+        while indent > pad:
+            indent, block = outer.pop()
+        if indent != pad:
+            raise ValueError(f"line out of place: {line}")
+        if type(block) is list:
+            if words[:2] != "- ":
+                raise ValueError(f"line out of place: {line}")
+            words = words[2:]
+            if _pair(words) is None:
+                block.append(_scalar(words, typed))
+                continue
+            outer.append((indent, block))
+            block.append({})
+            indent, block = pad + 2, block[-1]
+        key, colon, value = words.partition(": ")
+        if not colon or key[:1] in _NO_KEY:
+            if not root and words[:1] == "#":
+                continue
+            pair = _pair(words)
+            if pair is None:
+                raise ValueError(f"a line that is no 'key: value' and no '- item': {line}")
+            key, value = pair
+        if key in block:
+            raise ValueError(f"'{key}' stands twice")
+        if not value:
+            block[key] = None
+            waiting = (block, key)
+        elif typed is None and value[0] not in '"{[':
+            block[key] = value
+        else:
+            block[key] = _scalar(value, typed)
+    if waiting is not None or not root:
+        raise ValueError("a key without a value, or no key at all")
+    return root
 
-    def whole(self) -> dict[str, Tree]:
-        tree = self.map(0)
-        if self.at != len(self.rows):
-            raise ValueError(f"line out of place: {self.rows[self.at]}")
-        return tree
 
-    def map(self, pad: int) -> dict[str, Tree]:
-        tree: dict[str, Tree] = {}
-        rows, count, first = self.rows, len(self.rows), True
-        while self.at < count:
-            indent, dash, key, value, item = rows[self.at]
-            # the first pair of a map in a list stands behind the dash, two columns to the left
-            if item or (len(indent) != pad if not dash else not (first and len(indent) == pad - 2)):
-                break
-            first = False
-            self.at += 1
-            name = json.loads(key) if key[0] == '"' else key
-            if name in tree:
-                raise ValueError(f"'{name}' stands twice")
-            tree[name] = self.scalar(value) if value else self.nested(pad + 2)
-        if not tree:
-            raise ValueError("a map without a key")
-        return tree
+_NO_KEY = frozenset(('"', "-", "#", ""))
 
-    def nested(self, pad: int) -> Tree:
-        if self.at < len(self.rows) and self.rows[self.at][1] and len(self.rows[self.at][0]) == pad:
-            items: list[Tree] = []
-            while self.at < len(self.rows) and self.rows[self.at][1] and len(self.rows[self.at][0]) == pad:
-                if self.rows[self.at][4]:
-                    items.append(self.scalar(self.rows[self.at][4]))
-                    self.at += 1
-                else:
-                    items.append(self.map(pad + 2))
-            return items
-        return self.map(pad)
 
-    def scalar(self, text: str) -> Tree:
-        first = text[0]
-        if first == '"':
-            return json.loads(text)
-        if first in "{[" and text in ("{}", "[]"):
-            return {} if first == "{" else []
-        if not self.typed:
-            return text
-        if text in _WORDS:
-            return _WORDS[text]
-        if _NUMBER.fullmatch(text):
-            return float(text) if any(mark in text for mark in ".eE") else int(text)
-        return text
+def _pair(words: str) -> tuple[str, str] | None:
+    """Key and value of a line ('' when a block follows), None when it is no pair."""
+    if words[:1] == '"':
+        quoted = _QUOTED_KEY.fullmatch(words)
+        return (json.loads(quoted[1]), quoted[2] or "") if quoted else None
+    key, colon, value = words.partition(": ")
+    if key[:1] in _NO_KEY:
+        return None
+    if colon:
+        return (key, value) if value else None
+    return (key[:-1], "") if key[-1:] == ":" else None
+
+
+def _scalar(value: str, typed: Callable[[str], Tree] | None) -> Tree:
+    first = value[0]
+    if first == '"':
+        return json.loads(value)
+    if first in "{[" and value in ("{}", "[]"):
+        return {} if first == "{" else []
+    return typed(value) if typed is not None else value
+
+
+def _typed(value: str) -> Tree:
+    if value in _WORDS:
+        return _WORDS[value]
+    if _NUMBER.fullmatch(value):
+        return float(value) if any(mark in value for mark in ".eE") else int(value)
+    return value
 
 
 _WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None}

@@ -4,9 +4,12 @@ A record is a short head (number, kind, what it is about, predecessors), what wa
 digest of everything above it. Anyone can read it; nothing but `packet.ledger.store` writes it.
 """
 
+import gc
 import hashlib
+import os
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,6 +18,7 @@ from packet.ledger import plain
 FOLDER = "filed"
 NAME = re.compile(r"(?P<seq>\d{6,})-(?P<subject>[A-Za-z0-9][A-Za-z0-9._-]*)\.yaml")
 HEAD = "# Filed once and never changed. To put something right, file a correction that names this record.\n"
+_CHUNK = 1 << 16
 _SEAL = "digest: "
 
 
@@ -73,15 +77,38 @@ def read_records(shop_folder: Path) -> Records:
     folder = filed_folder(shop_folder)
     filed: list[Filed] = []
     unreadable: list[Unreadable] = []
-    for name in file_names(folder):
-        with (folder / name).open("rb") as stream:
-            content = stream.read()
-        item = parse(name, content)
-        if isinstance(item, Filed):
-            filed.append(item)
-        else:
-            unreadable.append(item)
+    with _without_collecting():
+        for name in file_names(folder):
+            item = parse(name, _content(f"{folder}/{name}"))
+            if isinstance(item, Filed):
+                filed.append(item)
+            else:
+                unreadable.append(item)
     return Records(tuple(filed), tuple(unreadable))
+
+
+@contextmanager
+def _without_collecting() -> Iterator[None]:
+    """Hold the garbage collector off: everything read lives on, and looking through it again and again costs a third."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _content(path: str) -> bytes:
+    # a third of the time of a file object, twenty thousand times
+    file = os.open(path, os.O_RDONLY)
+    try:
+        parts = [os.read(file, _CHUNK)]
+        while len(parts[-1]) == _CHUNK:
+            parts.append(os.read(file, _CHUNK))
+        return b"".join(parts)
+    finally:
+        os.close(file)
 
 
 def file_names(folder: Path) -> list[str]:

@@ -73,13 +73,14 @@ class Posting:
 class Ledger:
     """The shop's cylinders at a moment.
 
-    registers: as they stand then (retests, bought and retired cylinders worked in). states: by cylinder id, for every
+    registers: as they stand then (retests, bought and retired cylinders worked in); registers_opened: as typed. states: by cylinder id, for every
     cylinder of the register and every one bought. counted: the records that went in, in the order of events.
     records: everything in the folder, whatever the date. journal: every change, in the order of events: for each gas,
     the register's opening figures and the journal add up to what the cylinders of that gas hold.
     """
 
     registers: Registers
+    registers_opened: Registers
     states: Mapping[str, CylinderState]
     counted: tuple[Standing, ...]
     records: Records
@@ -120,7 +121,7 @@ def ledger_from(registers: Registers, found: Records, asof: date, before: time |
     book = _Book(registers)
     for item in counted:
         book.enter(item)
-    return Ledger(book.registers(), book.states, counted, found, tuple(book.journal))
+    return Ledger(book.registers(), registers, book.states, counted, found, tuple(book.journal))
 
 
 def tolerance_kg(scale_step_lb: Decimal) -> Decimal:
