@@ -1,5 +1,6 @@
 """What a worker does: one job's hookup, one job's packet, one truck's stack. Runs in a process of its own, or in ours."""
 
+import multiprocessing
 import os
 import signal
 import threading
@@ -28,7 +29,6 @@ from packet.words import t, use
 
 # what may go wrong for one job through no fault of the program's
 EXPECTED = (OSError, MissingLibrary, AddressTooLong, PrintRecordError)
-PARENT_SECONDS = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ def begin(language: str) -> None:
     use(language)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
-    threading.Thread(target=_watch, args=(os.getppid(),), daemon=True).start()
+    threading.Thread(target=_watch, daemon=True).start()
 
 
 def _leave(_number: int, _frame: object) -> None:
@@ -82,10 +82,11 @@ def _leave(_number: int, _frame: object) -> None:
     raise SystemExit(1)
 
 
-def _watch(parent: int) -> None:
-    while os.getppid() == parent:
-        time.sleep(PARENT_SECONDS)
-    os._exit(1)
+def _watch() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def hook(plan: Plan) -> Hookup:
