@@ -104,7 +104,7 @@ class Gas:
             "",
             (("temperature", temperature_F), ("pressure", pressure_psia)),
             places=5,
-            estimate_percent=self.fluid.density_error_percent,
+            estimate_percent=self.fluid.pressure_error_percent,
         )
 
     def _at(self, what: str, temperature_F: Worked) -> Worked:
@@ -141,7 +141,7 @@ class Gas:
             (("temperature", temperature_F),),
             places=5,
         )
-        return _safe(density, self.fluid.density_error_percent, -1)
+        return _safe(density, self.fluid.pressure_error_percent, -1)
 
     def _bubble(self, temperature_F: Worked) -> Worked:
         value = self.fluid.bubble_psia(temperature_F.value)
