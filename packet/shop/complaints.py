@@ -38,6 +38,8 @@ def in_plain_words(detail: ErrorDetails, si: Quantity | None, typed: str, record
         bound = float(context["ge" if kind == "greater_than_equal" else "le"])
         limit = _short(si.to_si(bound) if si else bound)
         value = quoted(typed or str(detail["input"]))
+        if kind == "greater_than_equal" and bound >= 0 and value.startswith("-"):
+            return t("{value} is negative, which this cannot be.", value=value), ""
         if kind == "greater_than_equal":
             return t("{value} is below {limit}, the least that can be meant.", value=value, limit=limit), ""
         return t("{value} is above {limit}, the most that can be meant.", value=value, limit=limit), ""
@@ -55,8 +57,10 @@ def in_plain_words(detail: ErrorDetails, si: Quantity | None, typed: str, record
         )
     if kind in {"string_too_short", "too_short"}:
         return t("This may not be empty."), ""
-    if kind in {"string_too_long", "too_long"}:
-        return t("This is too long: at most {most}.", most=context.get("max_length", "")), ""
+    if kind in {"string_too_long", "too_long"} and isinstance(detail["input"], str):
+        return t("This text is too long: at most {most} characters.", most=context["max_length"]), ""
+    if kind == "too_long":
+        return t("This list is too long: at most {most}.", most=context["max_length"]), ""
     return t("'{value}' does not fit here.", value=quoted(typed or str(detail["input"]))), ""
 
 

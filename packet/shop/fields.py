@@ -104,7 +104,7 @@ def number(value: Any) -> Any:
                     plain=typed.replace(",", "."),
                 )
             )
-        if re.fullmatch(r"[+-]?[\d.]+ *[A-Za-z°%'\"]+\d?", typed, re.ASCII):
+        if re.fullmatch(r"[+-]?\d[\d.]* *[A-Za-z°%'\"]+\d?", typed, re.ASCII):
             raise refuse(
                 t("'{value}' is not a number: write it without the unit, which the key says.", value=quoted(typed))
             )
@@ -253,7 +253,10 @@ def designation(value: Any) -> Any:
                     names=", ".join(names),
                 )
             ) from None
-        raise refuse(t("There is no refrigerant '{value}'.", value=quoted(value))) from None
+        raise refuse(
+            t("There is no refrigerant '{value}'.", value=quoted(value)),
+            t("Write its designation as on the plate, as R-410A; 'unknown' or 'mixed' where it is not known."),
+        ) from None
 
 
 def contents(value: Any) -> Any:

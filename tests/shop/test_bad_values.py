@@ -66,13 +66,13 @@ SLIPS = [
     ("cylinders.yaml", "tested: 2023-04", "tested: 2027-04", 5, "[C-1].tested", "after the job's day"),
     ("cylinders.yaml", "made: 2024-01", "made: 2024-01\n  tested: 2023-12", 13, "[C-2].made", "tested in 2023-12, before that"),
     # values that cannot be
-    (JOB, "charge_lb: 38", "charge_lb: -3", 18, "appliance.charge_lb", "-3 is below 0.001, the least that can be meant"),
+    (JOB, "charge_lb: 38", "charge_lb: -3", 18, "appliance.charge_lb", "-3 is negative, which this cannot be"),
     (JOB, "charge_lb: 38", "charge_lb: 0", 18, "appliance.charge_lb", "0 is below 0.001"),
     (JOB, "charge_lb: 38", "charge_lb: 1e-300", 18, "appliance.charge_lb", "1e-300 is below 0.001"),
     (JOB, "charge_lb: 38", "charge_lb: nan", 18, "appliance.charge_lb", "'nan' is not a number"),
     (JOB, "charge_lb: 38", "charge_lb: .inf", 18, "appliance.charge_lb", "'.inf' is not a number"),
     (JOB, "charge_lb: 38", "charge_lb: 1e400", 18, "appliance.charge_lb", "too large a number"),
-    (JOB, "charge_lb: 38", "charge_kg: -3", 18, "appliance.charge_kg", "-3 is below 0.000454"),
+    (JOB, "charge_lb: 38", "charge_kg: -3", 18, "appliance.charge_kg", "-3 is negative, which this cannot be"),
     (JOB, "charge_lb: 38", "charge_kg: 1e300", 18, "appliance.charge_kg", "is above 22679.62, the most that can be meant"),
     (JOB, "elevation_ft: 640", "elevation_ft: 90000", 11, "site.elevation_ft", "90000 is above 20000"),
     (JOB, "elevation_ft: 640", "elevation_m: 9000", 11, "site.elevation_m", "9000 is above 6096"),
@@ -116,13 +116,13 @@ SLIPS = [
     (JOB, "job: J-1", f"job: {'J' * 41}", 1, "job", "cannot be an id"),
     # refrigerants
     (JOB, "refrigerant: R-404A", "refrigerant: R-404X", 17, "appliance.refrigerant", "Did you mean R-404A"),
-    (JOB, "refrigerant: R-404A", "refrigerant: beer", 17, "appliance.refrigerant", "There is no refrigerant 'beer'"),
+    (JOB, "refrigerant: R-404A", "refrigerant: beer", 17, "appliance.refrigerant", "Write its designation as on the plate, as R-410A"),
     (JOB, "refrigerant: R-404A", "refrigerant: [R-404A]", 17, "appliance.refrigerant", "One value is expected here"),
     # text
     (JOB, "name: A shop", 'name: "A\\x07shop"', 10, "site.name", "control character (U+0007)"),
     (JOB, "name: A shop", 'name: "A\\u202eshop"', 10, "site.name", "control character (U+202E)"),
     (JOB, "name: A shop", 'name: "A\\nshop"', 10, "site.name", "one line"),
-    (JOB, "name: A shop", f"name: {'A' * 81}", 10, "site.name", "too long: at most 80"),
+    (JOB, "name: A shop", f"name: {'A' * 81}", 10, "site.name", "too long: at most 80 characters"),
     # the records' address
     ("shop.yaml", "https://records.example/small", "records.example", 4, "records_url", "is not a web address"),
     ("shop.yaml", "https://records.example/small", "file:///etc/passwd", 4, "records_url", "is not a web address"),
@@ -148,6 +148,13 @@ def test_a_slip_is_one_problem_in_its_place(small: Shop, slip: tuple[str, str, s
 
 def test_the_small_shop_is_in_order(small: Shop) -> None:
     assert small.problems() == ()
+
+
+def test_a_job_with_more_cylinders_than_a_truck_holds(small: Shop) -> None:
+    more = "".join(f"- {{id: C{n}, {CYLINDER}}}\n" for n in range(21))
+    small.change("cylinders.yaml", "  made: 2024-01\n", f"  made: 2024-01\n{more}")
+    small.change(JOB, "[C-1, C-2]", f"[{', '.join(f'C{n}' for n in range(21))}]")
+    assert [item.message for item in small.problems()] == ["This list is too long: at most 20."]
 
 
 def test_all_problems_of_all_files_are_told_at_once(small: Shop) -> None:
