@@ -15,7 +15,8 @@ from packet.refrigerant.library import Pair, PureFluid, library_name, pair_gamma
 from packet.refrigerant.saturation import BlendSolver, Saturated, blend_critical_K
 from packet.words import t
 
-LOWEST_K = 233.15  # -40 degF
+# -40 degF. R-113 freezes at -31 degF (from memory): below that its figures are those of the undercooled liquid.
+LOWEST_K = 233.15
 HIGHEST_K = 333.15  # 140 degF
 # A mixture's or a gas's curves stop this much below its critical temperature, where they still can be trusted.
 BELOW_CRITICAL = 0.985

@@ -112,7 +112,8 @@ _COMMON_NAMES = {
 
 def _key(name: str) -> str:
     """`name` without prefix, blanks, hyphens, brackets and case: 'HFC-410A' and 'r 410 a' are both '410a'."""
-    bare = _PREFIX.sub("", name.strip())
+    # the hyphens and dashes of word processors, the minus sign
+    bare = _PREFIX.sub("", re.sub(r"[\u2010-\u2015\u2212]", "-", name.strip()))
     return re.sub(r"[\s\-_()./]", "", bare).lower()
 
 

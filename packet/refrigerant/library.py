@@ -3,6 +3,7 @@
 SI inside: kelvin, pascal, kg/m3.
 """
 
+import sys
 from collections.abc import Mapping
 from functools import cache
 from typing import Any
@@ -19,6 +20,12 @@ def version() -> str:
     from importlib import metadata
 
     return metadata.version("coolprop")
+
+
+def loaded_version() -> str | None:
+    """The version of the property library this process has imported, None when it has not."""
+    module = sys.modules.get("CoolProp")
+    return None if module is None else str(module.__version__)
 
 
 def library_name(designation: str) -> str | None:

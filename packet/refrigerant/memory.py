@@ -13,23 +13,29 @@ import hashlib
 import json
 import os
 import secrets
-from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from packet.refrigerant.library import version
+from packet.refrigerant.library import loaded_version, version
 
 # The modules whose text decides what the figures come out as.
 _METHOD = ("build", "computed", "curve", "estimate", "library", "pure", "saturation")
 
 
-@cache
-def method() -> str:
-    """A short digest of the modules that compute: another one, other figures."""
+def _text_digest() -> str:
     ours = files("packet.refrigerant")
     text = b"".join(ours.joinpath(f"{name}.py").read_bytes() for name in _METHOD)
     return hashlib.sha256(text).hexdigest()[:8]
+
+
+# Taken as the program starts: what it computes is of this text, whatever an upgrade puts in its place meanwhile.
+METHOD = _text_digest()
+
+
+def _still_the_same() -> bool:
+    """Whether neither our modules nor the property library were replaced while this process has been running."""
+    return _text_digest() == METHOD and loaded_version() in {None, version()}
 
 
 def folder() -> Path:
@@ -41,11 +47,11 @@ def folder() -> Path:
         import platformdirs
 
         base = platformdirs.user_cache_path("recovery-job-packets", appauthor=False) / "properties"
-    return base / f"coolprop-{version()}-method-{method()}"
+    return base / f"coolprop-{version()}-method-{METHOD}"
 
 
 def _key(name: str, composition: tuple[tuple[str, float], ...]) -> str:
-    return json.dumps([version(), method(), name, composition])
+    return json.dumps([version(), METHOD, name, composition])
 
 
 def _path(name: str, key: str) -> Path:
@@ -71,11 +77,16 @@ def recall(name: str, composition: tuple[tuple[str, float], ...]) -> Any | None:
 
 
 def remember(name: str, composition: tuple[tuple[str, float], ...], payload: Any) -> bool:
-    """Keep `payload` (plain JSON values) for this refrigerant; False when the disk would not take it."""
+    """Keep `payload` (plain JSON values) for this refrigerant.
+
+    False when the disk would not take it, or the program was upgraded while it ran and the figures are of the old one.
+    """
     key = _key(name, composition)
     text = json.dumps({"key": key, "digest": _digest(payload), "payload": payload})
     temporary = None
     try:
+        if not _still_the_same():
+            return False
         path = _path(name, key)
         path.parent.mkdir(parents=True, exist_ok=True)
         temporary = path.with_name(f".{path.name}.{os.getpid()}-{secrets.token_hex(4)}")

@@ -3,6 +3,7 @@
 Warm, nothing here imports the property library and a figure costs microseconds.
 """
 
+import contextlib
 import math
 from functools import cache
 
@@ -180,7 +181,8 @@ def properties(refrigerant: Refrigerant) -> Properties:
     """
     kept = memory.recall(refrigerant.name, refrigerant.composition)
     if kept is not None:
-        return Properties(refrigerant, from_plain(kept))
+        with contextlib.suppress(TypeError):  # not of this shape: computed again
+            return Properties(refrigerant, from_plain(kept))
     from packet.refrigerant.build import compute
 
     computed = compute(refrigerant.name, refrigerant.composition)

@@ -45,6 +45,8 @@ def test_every_refrigerant_asked_for_is_there_in_the_spellings_people_type(numbe
         ("propane", "R-290"),
         ("CO2", "R-744"),
         ("R507", "R-507A"),
+        ("R\u2011410A", "R-410A"),
+        ("R \u2013\u00a0404A", "R-404A"),
     ],
 )
 def test_other_names(typed: str, name: str) -> None:

@@ -62,8 +62,22 @@ def test_another_library_version_is_not_read(monkeypatch: pytest.MonkeyPatch) ->
 
 def test_another_version_of_what_computes_is_not_read(monkeypatch: pytest.MonkeyPatch) -> None:
     memory.remember("R-22", COMPOSITION, PAYLOAD)
-    monkeypatch.setattr(memory, "method", lambda: "other")
+    monkeypatch.setattr(memory, "METHOD", "other")
     assert memory.recall("R-22", COMPOSITION) is None
+
+
+def test_a_program_upgraded_while_it_runs_keeps_its_old_figures_to_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name, value in (("_text_digest", "newer"), ("loaded_version", "1.0")):
+        with monkeypatch.context() as patch:
+            patch.setattr(memory, name, lambda value=value: value)
+            assert memory.remember("R-22", COMPOSITION, PAYLOAD) is False
+    assert memory.remember("R-22", COMPOSITION, PAYLOAD) is True
+
+
+def test_what_has_another_shape_is_computed_again() -> None:
+    item = find("R-22")
+    memory.remember(item.name, item.composition, {"how": "of another time"})
+    assert properties(item).bubble_psia(70.0) == pytest.approx(121.4 + 14.7, abs=0.2)
 
 
 def test_the_method_covers_every_module_that_computes() -> None:
