@@ -15,6 +15,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from packet.ledger import mass, records
+from packet.ledger.records import Records
 from packet.ledger.state import Ledger, Posting, ledger_from, opening
 from packet.office.jobs import JobAt, jobs_in
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
@@ -117,7 +118,12 @@ def month_of(registers: Registers, shop_folder: Path, year: int, month: int, *, 
 
     Raises UnreadableRecordsError, OSError.
     """
-    found = records.read_records(shop_folder)
+    return month_from(registers, records.read_records(shop_folder), shop_folder, date(year, month, 1), today=today)
+
+
+def month_from(registers: Registers, found: Records, shop_folder: Path, first: date, *, today: date) -> Month:
+    """As `month_of`, from records already read. first: the month's first day."""
+    year, month = first.year, first.month
     last = date(year, month, calendar.monthrange(year, month)[1])
     book = ledger_from(registers, found, last)
     prefix = f"{year:04d}-{month:02d}"
@@ -149,6 +155,9 @@ _FACTS = (
 def _row(item: Posting) -> Row:
     record = item.source.record
     facts = {key: str(record.body[key]) for key in _FACTS if key in record.body}
+    given_reasons = [str(noted["reason"]) for noted in record.body.get("findings", ()) if "reason" in noted]
+    if given_reasons and "reason" not in facts:
+        facts["reason"] = "; ".join(given_reasons)
     return Row(item.date, item.gas, item.how, item.kg, item.cylinder, record.name, record.subject, facts)
 
 

@@ -1,0 +1,285 @@
+"""A month added up: against fractions added by an independent route from the files themselves, in table, CSV and PDF."""
+
+import csv
+import io
+from collections import defaultdict
+from collections.abc import Mapping
+from datetime import date, time
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from packet.ledger import mass, records
+from packet.ledger.records import Filed, Records
+from packet.ledger.state import ledger_from
+from packet.office import events
+from packet.office.enter import Office
+from packet.office.events import Load
+from packet.office.month import Month, co2e, month_from, month_of
+from packet.office.month_csv import month_csv
+from packet.office.month_paper import month_as_text, month_html, month_pdf
+
+from .returned import AT, TODAY, hand_in, print_it, registers, typed
+
+POUND = Fraction(45359237, 100000000)  # kg in a pound, by definition (1959)
+
+
+def other_form(job: str, gas: str, gross: str, day: str = "2026-11-26", cylinder: str = "C-3") -> str:
+    """A form of a job that put everything into one cylinder."""
+    put = f"{float(gross) - 27.5:.1f}"
+    form = typed(
+        job=f"job: {job}",
+        date=f"date: {day}",
+        start="  start: 13:00",
+        end="  end: 14:00",
+        refrigerant=f"refrigerant: {gas}",
+        bare_before_gross="    bare_before_gross_lb: 27.5",
+        bare_after_gross=f"    bare_after_gross_lb: {gross}",
+        put_in=f"    put_in_lb: {put}",
+        recovered=f"recovered_lb: {put}",
+    ).replace("  C-1:", f"  {cylinder}:")
+    head, rest = form.split("  C-2:\n")
+    return head + "  C-1:\n    not_used: yes\n  C-2:\n    not_used: yes\n" + rest[rest.index("recovered_lb") :]
+
+
+class Every(dict[str, str]):
+    """A reason for whatever is asked."""
+
+    def __contains__(self, _: object) -> bool:
+        return True
+
+    def __getitem__(self, _: str) -> str:
+        return "because"
+
+
+def office(shop: Path) -> Office:
+    return Office(shop, registers(), TODAY, AT, Every())
+
+
+ALL_REASONS = dict.fromkeys(
+    ("cylinder-not-on-job", "amount-below-charge", "date-differs", "refrigerant-differs"), "because"
+)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """November: 37.9 lb of R-404A from a repair, 11.4 lb of R-22 from a 12-lb appliance scrapped, gas sent on; October: a job."""
+    print_it(tmp_path)
+    print_it(
+        tmp_path, "HP-1042", refrigerant="R-22", reason="disposal", appliance={"charge_lb": 12.0}, to_recover_lb=12.0
+    )
+    print_it(tmp_path, "HP-1001", refrigerant="R-22", to_recover_lb=1.0, appliance={"charge_lb": 1.0})
+    print_it(tmp_path, "HP-1050", revision="QQQQ2345")
+    (tmp_path / "2026-11-30").mkdir()
+    (tmp_path / "2026-11-30" / "HP-1060.yaml").write_text("job: HP-1060\n")
+    (tmp_path / "2026-12-01").mkdir()
+    (tmp_path / "2026-12-01" / "HP-1070.yaml").write_text("job: HP-1070\n")
+    assert hand_in(
+        tmp_path, other_form("HP-1001", "R-22", "28.5", "2026-10-30"), name="HP-1001", reasons=ALL_REASONS
+    ).filed
+    assert hand_in(tmp_path).filed
+    form = other_form("HP-1042", "R-22", "39.9").replace(
+        "27.5\n    bare_after_gross_lb: 39.9\n    put_in_lb: 12.4",
+        "28.5\n    bare_after_gross_lb: 39.9\n    put_in_lb: 11.4",
+        1,
+    )
+    assert hand_in(
+        tmp_path, form.replace("recovered_lb: 12.4", "recovered_lb: 11.4"), name="HP-1042", reasons=ALL_REASONS
+    ).filed
+    sent = events.turn_in(
+        office(tmp_path), [Load("C-1", "31.2")], to="Basin Reclaim", purpose="reclaim", day=TODAY, reference="M-17"
+    )
+    assert sent.filed
+    assert events.turn_in(
+        office(tmp_path), [Load("C-3", "2.5", part=True)], to="the grocery", purpose="returned", day=TODAY
+    ).filed
+    return tmp_path
+
+
+def november(shop: Path) -> Month:
+    return month_of(registers(), shop, 2026, 11, today=TODAY)
+
+
+def test_the_amounts_by_refrigerant(shop: Path) -> None:
+    found = {
+        gas.gas: [str(mass.lb_from_kg(kg)) for kg in (gas.opening_kg, gas.recovered_kg, gas.disposal_kg, gas.reclaim_kg, gas.returned_kg, gas.adjusted_kg, gas.held_kg)]
+        for gas in november(shop).gases
+    }  # fmt: skip
+    assert found == {
+        "R-22": ["1", "11.4", "11.4", "0", "-2.5", "0", "9.9"],
+        "R-404A": ["2", "37.9", "0", "-31.2", "0", "-0.8", "7.9"],
+    }
+
+
+def test_what_the_regulation_asks_for_is_there(shop: Path) -> None:
+    # 40 CFR 82.156(a)(3): company, place, day, type from each; amount by type in the month; sent on, to whom, when
+    month = november(shop)
+    html = month_html(month, TODAY)
+    for asked in ("Northside Cooling", "Corner grocery, 12 Mill Lane", "2026-11-26", "walk-in cooler, W-77", "A. Sample, U-1234-5",
+                  "Basin Reclaim", "2026-11-27", "M-17", "reclaim"):  # fmt: skip
+        assert asked in html
+    disposed = [row for row in month.recovered if row.disposal]
+    assert [(row.subject, row.gas, str(mass.lb_from_kg(row.kg))) for row in disposed] == [("HP-1042", "R-22", "11.4")]
+
+
+@pytest.mark.parametrize(("charge", "counts"), [(5.0, False), (5.1, True), (49.9, True), (50.0, False)])
+def test_more_than_5_and_less_than_50_lb_is_the_regulations_record(tmp_path: Path, charge: float, counts: bool) -> None:
+    print_it(tmp_path, reason="disposal", appliance={"charge_lb": charge}, to_recover_lb=38.0)
+    assert hand_in(tmp_path).filed
+    assert all(row.disposal is counts for row in november(tmp_path).recovered)
+
+
+def test_jobs_not_filed_are_listed_with_how_far_they_came(shop: Path) -> None:
+    assert [(job.job, job.day, job.state) for job in november(shop).not_filed] == [
+        ("HP-1050", "2026-11-26", "out"),
+        ("HP-1060", "2026-11-30", "planned"),
+    ]
+
+
+def test_warming_potential_of_what_was_recovered(shop: Path) -> None:
+    # R-22: 1810 (2-rules, AR4, from memory). 11.4 lb x 0.45359237 / 1000 x 1810 = 9.359 t
+    assert co2e("R-22", mass.kg_from("11.4", "lb")) == pytest.approx(11.4 * 0.45359237 / 1000 * 1810, rel=1e-9)
+    # R-404A: 44 % R-125 at 3500, 52 % R-143a at 4470, 4 % R-134a at 1430: 3921.6
+    r404a = 0.44 * 3500 + 0.52 * 4470 + 0.04 * 1430
+    expected = (11.4 * 1810 + 37.9 * r404a) * 0.45359237 / 1000
+    assert november(shop).t_co2e == pytest.approx(expected, rel=1e-6)
+    assert co2e("mixed", mass.kg_from("1", "lb")) is None
+
+
+def test_the_figures_agree_with_the_files_added_up_by_another_route(shop: Path) -> None:
+    recovered: dict[str, Fraction] = defaultdict(Fraction)
+    for path in (shop / "filed").glob("*.yaml"):
+        raw = yaml.safe_load(path.read_text())
+        if raw["kind"] == "job" and str(raw["date"]).startswith("2026-11"):
+            for blank in raw["cylinders"].values():
+                if "bare_after_gross_lb" in blank:
+                    recovered[raw["refrigerant"]] += Fraction(str(blank["bare_after_gross_lb"])) - Fraction(
+                        str(blank["bare_before_gross_lb"])
+                    )
+    assert recovered == {gas.gas: Fraction(gas.recovered_kg) / POUND for gas in november(shop).gases}
+
+
+def add_up(text: str) -> tuple[dict[str, Fraction], dict[str, Fraction]]:
+    """(opening and everything after it, held) by gas, in kg, from the CSV alone."""
+    ran: dict[str, Fraction] = defaultdict(Fraction)
+    held: dict[str, Fraction] = defaultdict(Fraction)
+    for row in csv.DictReader(io.StringIO(text)):
+        if row["how"] != "not filed":
+            (held if row["how"] == "held" else ran)[row["refrigerant"]] += Fraction(row["kg"])
+    return {gas: kg for gas, kg in ran.items() if kg}, {gas: kg for gas, kg in held.items() if kg}
+
+
+def test_the_csv_adds_up_to_what_is_held(shop: Path) -> None:
+    text = month_csv(november(shop))
+    ran, held = add_up(text)
+    assert ran == held == {"R-22": Fraction("9.9") * POUND, "R-404A": Fraction("7.9") * POUND}
+    rows = list(csv.DictReader(io.StringIO(text)))
+    assert {row["job"] for row in rows if row["how"] == "recovered"} == {"HP-1041", "HP-1042"}
+    assert [row["to"] for row in rows if row["how"] == "reclaim"] == ["Basin Reclaim"]
+
+
+def test_a_name_that_a_spreadsheet_would_run_is_made_harmless(tmp_path: Path) -> None:
+    print_it(tmp_path, site={"name": "=cmd()", "address": "-2+3"})
+    assert hand_in(tmp_path).filed
+    rows = [row for row in csv.DictReader(io.StringIO(month_csv(november(tmp_path)))) if row["how"] == "recovered"]
+    assert {(row["site"], row["address"]) for row in rows} == {("'=cmd()", "'-2+3")}
+    html = month_html(november(tmp_path), TODAY)
+    assert "=cmd()" in html
+
+
+def test_markup_in_a_name_is_just_text(tmp_path: Path) -> None:
+    print_it(tmp_path, site={"name": "<script>x</script>"})
+    assert hand_in(tmp_path).filed
+    assert "<script>" not in month_html(november(tmp_path), TODAY)
+
+
+def test_the_pdf_reads_back_and_is_the_same_for_the_same_records(shop: Path) -> None:
+    pdf = month_pdf(november(shop), TODAY)
+    text = "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+    for shown in ("Refrigerant report for 2026-11", "37.90", "11.40", "31.20", "Basin Reclaim", "HP-1060"):
+        assert shown in text
+    assert month_pdf(november(shop), TODAY) == pdf
+
+
+def test_a_correction_filed_later_changes_the_month_and_is_named(shop: Path) -> None:
+    fixed = typed(
+        C2_bare_after_gross="    bare_after_gross_lb: 34.4",
+        C2_put_in="    put_in_lb: 6.9",
+        recovered="recovered_lb: 36.9",
+    )
+    assert hand_in(shop, fixed.replace("correction:", "correction: misread")).filed
+    month = november(shop)
+    assert next(str(mass.lb_from_kg(gas.recovered_kg)) for gas in month.gases if gas.gas == "R-404A") == "36.9"
+    assert [(item.corrects, item.reason) for item in month.corrections] == [("000002-HP-1041.yaml", "misread")]
+
+
+def test_an_empty_month_says_so(tmp_path: Path) -> None:
+    month = month_of(registers(), tmp_path, 2025, 1, today=TODAY)
+    assert [gas.gas for gas in month.gases] == ["R-404A"]  # the register's opening figure
+    html = month_html(month, TODAY)
+    assert "Nothing was recovered." in html
+    assert "No record is filed yet." in html
+
+
+def test_the_short_form_has_the_sums_and_what_is_open(shop: Path) -> None:
+    text = month_as_text(november(shop))
+    assert "R-404A" in text
+    assert "Not yet filed: HP-1050 (out), HP-1060 (planned)." in text
+    assert "Recovered in 2 jobs" in text
+
+
+def test_in_kilograms_where_the_shop_reads_them(shop: Path) -> None:
+    own = registers("SI")
+    text = month_as_text(month_of(own, shop, 2026, 11, today=TODAY))
+    assert "17.19" in text  # 37.9 lb x 0.45359237
+
+
+MOVES = st.tuples(
+    st.sampled_from(["C-1", "C-2", "C-3"]),
+    st.sampled_from(["R-22", "R-404A", "mixed"]),
+    st.sampled_from(["recovered", "reclaim", "destruction", "returned", "adjusted", "moved"]),
+    st.decimals(min_value=-40, max_value=40, places=2),
+    st.sampled_from(["lb", "kg"]),
+    st.dates(date(2026, 10, 1), date(2026, 12, 31)),
+    st.booleans(),
+)
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.lists(MOVES, max_size=20), st.sampled_from([10, 11, 12]))
+def test_whatever_is_filed_every_month_adds_up_to_the_ledger(moves: list[Any], number: int) -> None:
+    filed = []
+    for seq, (cylinder, gas, how, weight, unit, day, emptied) in enumerate(moves, 1):
+        entry = {"cylinder": cylinder, f"moved_{unit}": f"{weight:f}", "as": how}
+        if weight > 0:
+            entry["refrigerant"] = gas
+        body: Mapping[str, Any] = {"date": day.isoformat(), "moves": [entry]} | (
+            {"evacuated": [cylinder]} if emptied else {}
+        )
+        item = records.parse(f"{seq:06}-HP-{seq}.yaml", records.compose(seq, "job", f"HP-{seq}", [], body))
+        assert isinstance(item, Filed)
+        filed.append(item)
+    own, found = registers(), Records(tuple(filed), ())
+    last = date(2026, number, {10: 31, 11: 30, 12: 31}[number])
+    month = month_from(own, found, Path(__file__).parent, date(2026, number, 1), today=TODAY)
+    ran, held = add_up(month_csv(month))
+    assert ran == held
+    states: dict[str, Fraction] = defaultdict(Fraction)
+    for state in ledger_from(own, found, last).states.values():
+        states[state.refrigerant or ""] += Fraction(state.ledger_kg)
+    assert {gas: kg for gas, kg in states.items() if kg} == held
+    assert {gas.gas: Fraction(gas.held_kg) for gas in month.gases if gas.held_kg} == held
+
+
+def test_a_day_with_a_time_before_it_was_emptied(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    assert hand_in(tmp_path).filed
+    assert events.emptied(office(tmp_path), "C-2", day=date(2026, 11, 26), at=time(18, 0), into="C-1").filed
+    month = november(tmp_path)
+    assert add_up(month_csv(month))[1] == {"R-404A": Fraction("39.9") * POUND}
