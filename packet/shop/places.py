@@ -1,5 +1,6 @@
 """Where things lie in a shop: its folder, its days, its job files; and which files a path on the command line means."""
 
+import errno
 import re
 from collections.abc import Iterable
 from pathlib import Path
@@ -15,12 +16,22 @@ REGISTER_FILES = (SHOP_FILE, CYLINDERS_FILE, MACHINES_FILE, TECHNICIANS_FILE)
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 
 
+def is_there(path: Path) -> bool:
+    """Whether a path exists; one too long to exist does not. Raises OSError when the machine will not say."""
+    try:
+        return path.exists()
+    except OSError as error:
+        if error.errno == errno.ENAMETOOLONG:
+            return False
+        raise
+
+
 def find_shop(path: Path) -> Path:
     """The folder of the shop that `path` lies in: the nearest one upward that holds shop.yaml.
 
     Raises WrongPathError when the path does not exist or no such folder is found.
     """
-    if not path.exists():
+    if not is_there(path):
         raise WrongPathError(t("There is no '{path}'.", path=path))
     start = path.absolute() if path.is_dir() else path.absolute().parent
     for folder in (start, *start.parents):
@@ -87,7 +98,7 @@ def targets(paths: Iterable[Path]) -> tuple[Path, ...]:
 
 def jobs_at(path: Path) -> tuple[Path, ...]:
     """The job files meant by one path; none for a folder without jobs. Raises WrongPathError."""
-    if not path.exists():
+    if not is_there(path):
         raise WrongPathError(t("There is no '{path}'.", path=path))
     if not path.is_dir():
         if path.name in REGISTER_FILES:

@@ -14,7 +14,8 @@ from typing import Any
 from pydantic_core import PydanticCustomError
 
 from packet.shop.fields import day, identifier
-from packet.shop.load import find_shop, load_registers
+from packet.shop.load import load_registers
+from packet.shop.places import find_shop, is_there
 from packet.shop.problems import Loaded, WrongPathError
 from packet.shop.records import Job, Record, Registers
 from packet.shop.schemas import write_schemas
@@ -41,10 +42,10 @@ def new_job(path: Path) -> Loaded[Path]:
         raise WrongPathError(
             t("'{path}' is not a job's place: shop/2026-11-26/HP-1041. {why}", path=path, why=refused.message())
         ) from None
-    shop_folder = find_shop(next(place for place in file.parents if place.exists()))
+    shop_folder = find_shop(next(place for place in file.parents if is_there(place)))
     if folder.parent != shop_folder.absolute():
         raise WrongPathError(t("'{path}' is not in a day's folder of the shop '{shop}'.", path=path, shop=shop_folder))
-    if file.exists():
+    if is_there(file):
         raise WrongPathError(t("'{path}' exists already; nothing was written.", path=file))
     registers = load_registers(shop_folder)
     if registers.value is None:

@@ -50,6 +50,7 @@ def test_paths_that_are_not_there_or_hold_no_job(small: Shop, tmp_path: Path) ->
     (small.folder / "2026-11-28").mkdir()
     for path, says in (
         (tmp_path / "nowhere", "There is no '"),
+        (tmp_path / ("n" * 5000), "There is no '"),
         (small.folder / "2026-11-28", "There is no job in"),
         (small.folder / "cylinders.yaml", "is a register, not a job"),
     ):

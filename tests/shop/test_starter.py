@@ -1,9 +1,12 @@
 """`packet new`: the starter asks for what only a person knows, and is a job once that is filled in."""
 
+import contextlib
 from pathlib import Path
 from typing import Protocol
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from packet.shop.load import check, load_job, load_registers
 from packet.shop.problems import Problem, WrongPathError
@@ -122,3 +125,22 @@ def test_a_broken_register_is_told_first(small: Shop) -> None:
     assert loaded.value is None
     assert loaded.problems[0].field == "[bob].id"
     assert not (small.folder / "2026-11-28").exists()
+
+
+@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
+@given(
+    st.lists(
+        st.sampled_from(["..", ".", "2026-11-28", "2026-11-29", "a b", "J-7", "-x", "J-7.yaml", "x" * 300]),
+        min_size=1,
+        max_size=5,
+    )
+)
+def test_whatever_place_is_asked_for_only_a_days_folder_is_written_to(small: Shop, parts: list[str]) -> None:
+    before = {path: path.read_bytes() for path in small.folder.parent.rglob("*") if path.is_file()}
+    with contextlib.suppress(WrongPathError):
+        new_job(small.folder.joinpath(*parts))
+    after = {path: path.read_bytes() for path in small.folder.parent.rglob("*") if path.is_file()}
+    assert before.items() <= after.items()
+    for path in after.keys() - before.keys():
+        where = path.relative_to(small.folder).parts
+        assert where[0] == ".schemas" or (len(where) == 2 and where[0] in {"2026-11-28", "2026-11-29"})
