@@ -53,7 +53,7 @@ def _hookup(stage: Stage, drawing: Drawing) -> HookupSheet:
         valves=_valves(stage),
         valves_title=t("Valves: how each stands after the step; a dot means as before"),
         deferral=t(
-            "The drawing shows the order of things, not your fittings. The makers' instructions for machine, appliance and cylinder, the safety data sheet, local codes and the licensed technician's judgment come first; a connection that does not match the drawing is a reason to stop and ask."
+            "The drawing shows the order of things, not your fittings: where they differ, stop and ask. The makers' instructions, the safety data sheet, local codes and the licensed technician's judgment come first."
         ),
     )
 
