@@ -111,7 +111,7 @@ def _check_filters(inputs: tuple[DayInput, ...], known: list[JobResult], request
 
 
 @dataclass(frozen=True, slots=True)
-class _Planned:
+class PlannedDay:
     """A day ready to print. broken: jobs whose hookup could not be made, as the program failed; never printed."""
 
     item: DayInput
@@ -128,7 +128,7 @@ def _print_shop(inputs: list[DayInput], todo: list[DayFolder], made: _Made, *, w
     made.tell("planning")
     with Workers(min(made.request.options.workers or cores(), len(jobs)), language) as workers:
         for item in inputs:
-            planned = _plan(item, workers)
+            planned = plan_with_hookups(item, workers)
             made.days.append(planned.day)
             made.hookups |= planned.hookups
             made.tell("planned", name=item.date.isoformat())
@@ -142,7 +142,7 @@ def _print_shop(inputs: list[DayInput], todo: list[DayFolder], made: _Made, *, w
                 run_state.write_day(made.request.out, item.folder_name, key(folder), results, files)
 
 
-def _plan(item: DayInput, workers: Workers) -> _Planned:
+def plan_with_hookups(item: DayInput, workers: Workers) -> PlannedDay:
     """The day and its hookups: planned again while a hookup stops a job that a later one builds on."""
     stopped: frozenset[str] = frozenset()
     while True:
@@ -160,7 +160,7 @@ def _plan(item: DayInput, workers: Workers) -> _Planned:
         if not any(
             part.start.came_from in newly for plan in day.plans for part in plan.cylinders if part.start.planned
         ):
-            return _Planned(item, day, hookups, broken)
+            return PlannedDay(item, day, hookups, broken)
         stopped |= newly
 
 
@@ -174,7 +174,7 @@ def _goes(plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
     return plan.may_go_out and all(item.severity != "stop" for item in hookups[plan.job.job].findings)
 
 
-def _print_day(planned: _Planned, workers: Workers, made: _Made) -> dict[str, JobResult]:
+def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, JobResult]:
     """Print what was asked for, and see whether the other packets of the same trucks are still current."""
     item, request = planned.item, made.request
     jobs = {plan.job.job: plan for plan in planned.day.plans}
@@ -202,7 +202,7 @@ def _print_day(planned: _Planned, workers: Workers, made: _Made) -> dict[str, Jo
     return results
 
 
-def _task(planned: _Planned, plan: Plan, request: Request, *, asked: bool) -> JobTask:
+def _task(planned: PlannedDay, plan: Plan, request: Request, *, asked: bool) -> JobTask:
     return JobTask(
         plan=plan,
         hookup=planned.hookups[plan.job.job],
@@ -225,7 +225,7 @@ def _broken(job: str, truck: str, error: Exception) -> JobResult:
     return JobResult(job, truck, "failed", words=(f"{type(error).__name__}: {error}",))
 
 
-def _finish(planned: _Planned, results: Mapping[str, JobResult], workers: Workers, made: _Made) -> tuple[Path, ...]:
+def _finish(planned: PlannedDay, results: Mapping[str, JobResult], workers: Workers, made: _Made) -> tuple[Path, ...]:
     """The stacks of the trucks that were printed for, and the run sheet; their paths."""
     out, day = made.request.out, planned.day
     tasks: list[StackTask | SheetTask] = [
