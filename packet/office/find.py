@@ -1,0 +1,181 @@
+"""Finding a job again: by number, site, cylinder, appliance, technician or date, whatever has become of it."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from packet.figures import show_weight
+from packet.ledger import records
+from packet.ledger.records import Standing
+from packet.office.jobs import JOB_STATES, JobState, filed_jobs, job_state, newest_print, printed_jobs
+from packet.press.printed import PrintRecord
+from packet.shop import text
+from packet.shop.load import day_folders, job_files
+from packet.shop.records import Registers
+from packet.shop.text import Map, Node, Seq, Text
+from packet.units import UnitSystem
+from packet.words import t
+
+
+@dataclass(frozen=True, slots=True)
+class FoundJob:
+    """A job that fits. recovered_lb: by the scale, None before it is filed. record: the record's file name, '' before."""
+
+    job: str
+    day: str
+    state: JobState
+    site: str
+    appliance: str
+    refrigerant: str
+    technician: str
+    cylinders: tuple[str, ...]
+    recovered_lb: float | None = None
+    record: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """A job with every word it can be found by."""
+
+    found: FoundJob
+    words: str
+
+
+def find_jobs(wanted: str, shop_folder: Path, registers: Registers, *, today: date) -> tuple[FoundJob, ...]:
+    """Jobs in which every word of `wanted` occurs, capitals or not, newest day first. Nothing wanted finds nothing.
+
+    A filed job is found by what was filed, a printed one by its newest print, a planned one by its file. Raises OSError.
+    """
+    parts = wanted.casefold().split()
+    if not parts:
+        return ()
+    known = _every_job(shop_folder, registers, today)
+    fitting = [item.found for item in known if all(part in item.words for part in parts)]
+    return tuple(sorted(sorted(fitting, key=lambda item: item.job), key=lambda item: item.day, reverse=True))
+
+
+def _every_job(shop_folder: Path, registers: Registers, today: date) -> Iterator[_Known]:
+    filed = filed_jobs(records.read_records(shop_folder))
+    printed = printed_jobs(shop_folder)
+    yield from (_of_record(job, item) for job, item in filed.items())
+    planned: set[str] = set()
+    for folder in day_folders(shop_folder):
+        for path in job_files(folder):
+            if path.stem not in filed and path.stem not in printed:
+                planned.add(path.stem)
+                yield _of_file(path, folder.name, registers)
+    for job in sorted(printed.keys() - filed.keys() - planned):
+        newest = newest_print(printed[job])
+        if newest is not None:
+            yield _of_print(newest, today)
+
+
+def _of_record(job: str, item: Standing) -> _Known:
+    body = item.record.body
+    cylinders = tuple(body.get("cylinders") or ())
+    found = FoundJob(
+        job,
+        item.record.date,
+        job_state(printed=True, filed=item, day=item.record.date, today=date.min),
+        str(body.get("site", "")),
+        str(body.get("appliance", "")),
+        str(body.get("refrigerant", "")),
+        str(body.get("technician", "")),
+        cylinders,
+        float(str(body["recovered_by_scale_lb"])) if "recovered_by_scale_lb" in body else None,
+        item.record.name,
+    )
+    more = (
+        str(body.get(key, ""))
+        for key in ("address", "serial", "owner", "card", "supervisor", "truck", "appliance_kind")
+    )
+    return _Known(found, _words(found, more))
+
+
+def _of_print(record: PrintRecord, today: date) -> _Known:
+    plan = record.plan
+    site, appliance = plan.get("site") or {}, plan.get("appliance") or {}
+    found = FoundJob(
+        record.job,
+        record.date.isoformat(),
+        job_state(printed=True, filed=None, day=record.date.isoformat(), today=today),
+        str(site.get("name", "")),
+        str(appliance.get("description", "")),
+        str(plan.get("refrigerant", "")),
+        str(plan.get("technician", "")),
+        tuple(str(item["id"]) for item in plan.get("cylinders") or ()),
+    )
+    more = [
+        str(site.get("address", "")),
+        str(plan.get("card", "")),
+        str(plan.get("truck", "")),
+        str(plan.get("supervisor", "")),
+    ]
+    more += [str(appliance.get(key, "")) for key in ("kind", "serial", "owner")]
+    return _Known(found, _words(found, more))
+
+
+def _of_file(path: Path, day: str, registers: Registers) -> _Known:
+    """A job that is only planned: read without checking, so that a job with a mistake in it is found as well."""
+    node = text.read(path).value
+    names = {one.id: one.name for one in registers.technicians}
+    who = _text(node, "technician")
+    found = FoundJob(
+        path.stem,
+        day,
+        "planned",
+        _text(node, "site", "name"),
+        _text(node, "appliance", "description"),
+        _text(node, "appliance", "refrigerant"),
+        names.get(who, who),
+        _texts(node, "cylinders"),
+    )
+    more = [
+        _text(node, *keys)
+        for keys in (
+            ("site", "address"),
+            ("appliance", "kind"),
+            ("appliance", "serial"),
+            ("appliance", "owner"),
+            ("truck",),
+        )
+    ]
+    return _Known(found, _words(found, [*more, who]))
+
+
+def _words(found: FoundJob, more: Iterable[str]) -> str:
+    own = (found.job, found.day, found.site, found.appliance, found.refrigerant, found.technician, *found.cylinders)
+    return "\n".join((*own, *more)).casefold()
+
+
+def _child(node: Node | None, key: str) -> Node | None:
+    entries: Mapping[str, Any] = {item.key: item.node for item in node.entries} if isinstance(node, Map) else {}
+    return entries.get(key)
+
+
+def _text(node: Node | None, *keys: str) -> str:
+    for key in keys:
+        node = _child(node, key)
+    return node.value if isinstance(node, Text) else ""
+
+
+def _texts(node: Node | None, key: str) -> tuple[str, ...]:
+    found = _child(node, key)
+    return tuple(item.value for item in found.items if isinstance(item, Text)) if isinstance(found, Seq) else ()
+
+
+def found_as_text(found: tuple[FoundJob, ...], units: UnitSystem) -> str:
+    """The jobs found, two lines each, for a terminal."""
+    if not found:
+        return t("No job fits.") + "\n"
+    return "".join(_lines(item, units) for item in found)
+
+
+def _lines(item: FoundJob, units: UnitSystem) -> str:
+    amount = "" if item.recovered_lb is None else show_weight(item.recovered_lb, units)
+    first = [item.job, item.day, t(JOB_STATES[item.state]), item.refrigerant, amount, item.record]
+    second = [item.site, item.appliance, item.technician, ", ".join(item.cylinders)]
+    head, tail = ("  ".join(part for part in parts if part) for parts in (first, second))
+    return f"{head}\n    {tail}\n"
