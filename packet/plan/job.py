@@ -102,7 +102,7 @@ def _plan(case: Case) -> Plan:
         t_co2e=_warming(gas, case.charge_lb),
         duties=duties,
         findings=findings,
-        estimates=named_estimates(gas, evacuation, times),
+        estimates=named_estimates(gas, evacuation, times, filled.cylinders),
         needs=filled.needs,
     )
 

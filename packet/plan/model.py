@@ -109,7 +109,7 @@ class CylinderPlan:
     fit: bool
     fill_table: tuple[FillRow, ...]
     level_curve: tuple[tuple[float, float], ...]  # (F, level percent of the planned fill), for the plot
-    liquid_full_is_beyond: bool = False  # not liquid-full up to liquid_full_at_F, the highest that can be computed
+    liquid_full_is_beyond: bool = False  # not liquid-full up to liquid_full_at_F, where the estimate ends
 
 
 @dataclass(frozen=True, slots=True)
