@@ -10,7 +10,7 @@ from markupsafe import Markup, escape
 from packet.press.assets import FAMILY, settable
 from packet.sheets.model import Grid, Plot
 
-PLOT_W, PLOT_H = 64.0, 60.0
+PLOT_W, PLOT_H = 64.0, 51.0
 PLOT_LEFT, PLOT_RIGHT, PLOT_TOP, PLOT_BOTTOM = 11.0, 3.0, 5.0, 10.0
 PLOT_HIGHEST_PERCENT = 110.0
 LETTER_MM = 3.4  # 9.6 pt

@@ -212,6 +212,7 @@ def _task(planned: PlannedDay, plan: Plan, request: Request, *, asked: bool) -> 
         form=request.form,
         fresh=request.options.fresh and asked,
         asked=asked,
+        html=request.options.html and asked,
         tools=tools(),
     )
 

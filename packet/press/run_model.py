@@ -21,12 +21,16 @@ FormMaker = Callable[[Plan, Hookup, str], str]
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """workers: processes, None for one a core. fresh: print what is unchanged too. truck, job: only these, when given."""
+    """workers: processes, None for one a core. fresh: print what is unchanged too. truck, job: only these, when given.
+
+    html: write the HTML that each packet is set from, too, as `{job}.html`.
+    """
 
     workers: int | None = None
     fresh: bool = False
     truck: str = ""
     job: str = ""
+    html: bool = False
 
 
 @dataclass(frozen=True, slots=True)

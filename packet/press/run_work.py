@@ -22,6 +22,7 @@ from packet.press.run_model import FormMaker, JobResult
 from packet.press.run_sheet import print_run_sheet
 from packet.press.run_state import Remembered
 from packet.press.stack import Part, stack
+from packet.press.standalone import standing_alone
 from packet.sheets.packet import compose
 from packet.sheets.runsheet import RunSheet
 from packet.shop.whole import write_if_new, write_whole
@@ -47,6 +48,7 @@ class JobTask:
     fresh: bool
     asked: bool
     tools: str
+    html: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +135,8 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     made = print_packet(
         task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
     )
+    if task.html:
+        write_whole(path.with_suffix(".html"), standing_alone(made.prepared.html).encode())
     laid = _lay_form(task, result, revision, form)
     run_state.write_job(task.out, result.job, Remembered(task.tools, revision, run_state.of_file(path), laid.digest))
     return replace(

@@ -1,0 +1,148 @@
+"""What came back: forms to records, the month, finding a job, checking the records."""
+
+import argparse
+from pathlib import Path
+
+from packet.cli.cylinders import month, with_shop
+from packet.cli.talk import complain, default_shop, now, open_shop, reasons, say, today, told
+from packet.ledger.check import check_records
+from packet.ledger.records import read_records
+from packet.ledger.state import UnreadableRecordsError
+from packet.ledger.store import DamagedRecordsError, RecordsBusyError
+from packet.office.file import file_form
+from packet.office.find import find_jobs, found_as_text
+from packet.office.month import month_of
+from packet.office.month_csv import month_csv
+from packet.office.month_paper import month_as_text, month_pdf
+from packet.office.pages import refresh
+from packet.shop.load import find_shop
+from packet.shop.problems import WrongPathError
+from packet.shop.whole import write_whole
+from packet.words import t, tn
+
+
+def add_commands(parsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """file, month, find, records."""
+    text = t("Check the readings forms that came back and file each once and for all.")
+    filing = parsers.add_parser("file", help=text, description=text, epilog="packet file out/HP-1041.readings.yaml")
+    filing.add_argument("forms", type=Path, nargs="+", metavar=t("FORM"), help=t("a filled-in JOB.readings.yaml"))
+    filing.add_argument(
+        "--reason", action="append", default=[], metavar=t("CODE=TEXT"), help=t("why a caution is accepted")
+    )
+    filing.add_argument("--out", type=Path, default=Path("out"), metavar=t("DIR"), help=t("where the record pages are"))
+    with_shop(filing)
+    filing.set_defaults(run=run_file)
+
+    text = t("The month's report: recovered, sent on, held; a PDF and a CSV.")
+    monthly = parsers.add_parser("month", help=text, description=text, epilog="packet month 2026-11")
+    monthly.add_argument("month", type=month, metavar="YYYY-MM", help=t("which month"))
+    monthly.add_argument("--out", type=Path, default=Path("out"), metavar=t("DIR"), help=t("where to (default: out)"))
+    with_shop(monthly)
+    monthly.set_defaults(run=run_month)
+
+    text = t("Find jobs by number, site, cylinder, appliance, technician or date.")
+    finding = parsers.add_parser("find", help=text, description=text, epilog="packet find C-118")
+    finding.add_argument("text", metavar=t("TEXT"), help=t("what to look for"))
+    with_shop(finding)
+    finding.set_defaults(run=run_find)
+
+    text = t("Check that the filed records are as they were filed.")
+    records = parsers.add_parser("records", help=text, description=text, epilog="packet records check")
+    records.add_argument("what", choices=("check",), help=text)
+    with_shop(records)
+    records.set_defaults(run=run_records)
+
+
+def run_file(arguments: argparse.Namespace) -> int:
+    """`packet file`."""
+    folder, registers = open_shop(arguments.shop or _beside(arguments.forms[0]))
+    given = reasons(arguments.reason)
+    if registers is None or given is None:
+        return 1 if registers is None else 2
+    missing = [form for form in arguments.forms if not form.is_file()]
+    if missing:
+        complain("\n".join(t("There is no '{path}'.", path=path) for path in missing))
+        return 2
+    statuses = [0]
+    filed: set[str] = set()
+    try:
+        for form in arguments.forms:
+            result = file_form(form, folder, registers, today=today(), filed_at=now(), reasons=given)
+            statuses.append(told(result, name=str(form)))
+            filed |= {result.job} if result.filed is not None else set()
+    except (RecordsBusyError, DamagedRecordsError) as error:
+        complain(str(error))
+        return 3
+    except UnreadableRecordsError as error:
+        complain(str(error))
+        return 1
+    finally:
+        if filed:
+            refresh(
+                registers.shop,
+                folder,
+                arguments.out,
+                filed=read_records(folder).filed,
+                asof=today(),
+                touched=frozenset(filed),
+            )
+    return max(statuses)
+
+
+def _beside(form: Path) -> Path | None:
+    """The shop a form lies in, where it lies in one; a form in `out` belongs to the default shop."""
+    try:
+        return find_shop(form)
+    except WrongPathError:
+        return None
+
+
+def run_month(arguments: argparse.Namespace) -> int:
+    """`packet month`."""
+    folder, registers = open_shop(arguments.shop)
+    if registers is None:
+        return 1
+    asked = arguments.month
+    try:
+        report = month_of(registers, folder, asked.year, asked.month, today=today())
+    except UnreadableRecordsError as error:
+        complain(str(error))
+        return 1
+    arguments.out.mkdir(parents=True, exist_ok=True)
+    stem = f"month-{asked.year:04d}-{asked.month:02d}"
+    for path, content in (
+        (arguments.out / f"{stem}.pdf", month_pdf(report, today())),
+        (arguments.out / f"{stem}.csv", month_csv(report).encode()),
+    ):
+        write_whole(path, content)
+        say(str(path))
+    say(month_as_text(report))
+    return 0
+
+
+def run_find(arguments: argparse.Namespace) -> int:
+    """`packet find`."""
+    folder, registers = open_shop(arguments.shop)
+    if registers is None:
+        return 1
+    found = find_jobs(arguments.text, folder, registers, today=today())
+    say(found_as_text(found, registers.shop.units))
+    return 0 if found else 1
+
+
+def run_records(arguments: argparse.Namespace) -> int:
+    """`packet records check`."""
+    folder = find_shop(arguments.shop or default_shop())
+    breaks = check_records(folder)
+    for item in breaks:
+        complain(f"{item.file}: {item.message}")
+    open_breaks = [item for item in breaks if not item.settled]
+    if not open_breaks:
+        say(
+            tn(
+                "{count} record, the chain is whole.",
+                "{count} records, the chain is whole.",
+                len(read_records(folder).filed),
+            )
+        )
+    return 1 if open_breaks else 0

@@ -1,0 +1,121 @@
+"""Before printing: a starter job, checks, the plan of one job, cylinders for a day."""
+
+import argparse
+import json
+from pathlib import Path
+
+from packet.cli.talk import complain, open_shop, say, tell
+from packet.hookup.model import Hookup
+from packet.plan.as_json import plan_as_json
+from packet.plan.as_text import as_text
+from packet.plan.model import Plan
+from packet.plan.why import UnknownNumberError, why
+from packet.press.run import plan_with_hookups
+from packet.press.run_day import folders, read_days
+from packet.press.run_pool import Workers
+from packet.shop.load import check, targets
+from packet.shop.problems import WrongPathError
+from packet.shop.starter import new_job
+from packet.words import t, tn, use
+
+
+def add_commands(parsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """new, check, plan."""
+    text = t("Write a commented starter job, with the shop's own trucks, people and cylinders to choose from.")
+    new = parsers.add_parser("new", help=text, description=text, epilog="packet new jobs/2026-11-28/HP-1060")
+    new.add_argument("job", type=Path, metavar=t("DAY/JOB"), help=t("where the job's file shall stand"))
+    new.set_defaults(run=run_new)
+
+    text = t("Check job files and the registers they rest on; every problem at once, each with file, line and field.")
+    checking = parsers.add_parser("check", help=text, description=text, epilog="packet check jobs")
+    checking.add_argument(
+        "paths", type=Path, nargs="+", metavar=t("PATH"), help=t("a job's file, a day's folder or the shop's folder")
+    )
+    checking.set_defaults(run=run_check)
+
+    text = t("Show what was decided and computed for one job.")
+    plan = parsers.add_parser(
+        "plan",
+        help=text,
+        description=text,
+        epilog="packet plan jobs/2026-11-26/HP-1041.yaml --why cylinders.C-118.stop_gross_lb",
+    )
+    plan.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's file"))
+    kind = plan.add_mutually_exclusive_group()
+    kind.add_argument("--json", action="store_true", help=t("as one JSON object, for other programs; US units"))
+    kind.add_argument("--why", metavar=t("NUMBER"), help=t("how one number was worked out, by its name in the JSON"))
+    plan.set_defaults(run=run_plan)
+
+
+def run_new(arguments: argparse.Namespace) -> int:
+    """`packet new`."""
+    made = new_job(arguments.job)
+    if made.value is None:
+        tell(made.problems)
+        return 1
+    say(t("Wrote {path}; fill in its blanks, then run: packet check {path}", path=made.value))
+    return 0
+
+
+def run_check(arguments: argparse.Namespace) -> int:
+    """`packet check`."""
+    open_language(arguments.paths[0])
+    problems = check(arguments.paths)
+    if tell(problems):
+        return 1
+    files = sum(len(targets([path])) for path in arguments.paths if path.is_dir() or path.suffix == ".yaml")
+    say(tn("{count} job is in order.", "{count} jobs are in order.", files))
+    return 0
+
+
+def open_language(path: Path) -> None:
+    """Speak the shop's language where its shop.yaml can be read."""
+    from packet.shop.load import find_shop, load_registers
+
+    loaded = load_registers(find_shop(path))
+    if loaded.value is not None:
+        use(loaded.value.shop.language)
+
+
+def planned_job(path: Path) -> tuple[Plan, Hookup] | None:
+    """One job planned as part of its whole day; None when there are problems, which are then told.
+
+    Raises WrongPathError.
+    """
+    if path.is_dir():
+        raise WrongPathError(t("'{path}' is a folder; name a job's file.", path=path))
+    _, registers = open_shop(path)
+    if registers is None:
+        return None
+    inputs, problems = read_days(folders([path]))
+    tell(problems)
+    for item in inputs:
+        if path.stem in {job.job for job in item.jobs}:
+            with Workers(1, item.registers.shop.language) as workers:
+                ready = plan_with_hookups(item, workers)
+            if path.stem in ready.broken:
+                raise ready.broken[path.stem]
+            plan = next(plan for plan in ready.day.plans if plan.job.job == path.stem)
+            return plan, ready.hookups[path.stem]
+    return None
+
+
+def run_plan(arguments: argparse.Namespace) -> int:
+    """`packet plan`."""
+    found = planned_job(arguments.job)
+    if found is None:
+        return 1
+    plan, hookup = found
+    if arguments.why:
+        try:
+            say("\n".join(why(plan, arguments.why)))
+        except UnknownNumberError as error:
+            complain(str(error))
+            return 2
+        return 0
+    if arguments.json:
+        say(json.dumps(plan_as_json(plan, hookup.findings), ensure_ascii=False, indent=1))
+    else:
+        say(as_text(plan, hookup.findings))
+    stopped = any(item.severity == "stop" for item in (*plan.findings, *hookup.findings))
+    return 1 if stopped else 0

@@ -1,0 +1,116 @@
+"""What every command says the same way: a line, a complaint, problems; and how it opens a shop."""
+
+import sys
+from collections.abc import Iterable
+from datetime import date, datetime
+from pathlib import Path
+from typing import Protocol
+
+from packet.findings import Finding
+from packet.ledger.records import Filed
+from packet.shop.load import REGISTER_FILES, find_shop, load_registers
+from packet.shop.problems import Problem
+from packet.shop.records import Registers
+from packet.words import t, tn, use
+
+
+def now() -> datetime:
+    """The wall clock: the one place where it is read."""
+    return datetime.now().astimezone()
+
+
+def today() -> date:
+    """The day on the wall."""
+    return now().date()
+
+
+def say(text: str = "") -> None:
+    """One line, or several, to who reads on."""
+    print(text)
+
+
+def complain(text: str) -> None:
+    """One line, or several, to who must act."""
+    print(text, file=sys.stderr)
+
+
+def tell(problems: Iterable[Problem]) -> int:
+    """Every problem on a line of its own, then how many; how many."""
+    found = tuple(problems)
+    for problem in found:
+        complain(str(problem))
+    if found:
+        complain(tn("{count} problem.", "{count} problems.", len(found)))
+    return len(found)
+
+
+def default_shop() -> Path:
+    """Where the shop is when nobody says: the folder 'jobs' beside us, else the one we are in."""
+    return Path("jobs") if Path("jobs", REGISTER_FILES[0]).is_file() else Path()
+
+
+def open_shop(path: Path | None) -> tuple[Path, Registers | None]:
+    """The shop that `path` lies in, its folder and registers; problems are told and leave None. Sets the language.
+
+    path: None for the default shop. Raises WrongPathError.
+    """
+    folder = find_shop(path if path is not None else default_shop())
+    loaded = load_registers(folder)
+    if loaded.value is None:
+        tell(loaded.problems)
+        return folder, None
+    use(loaded.value.shop.language)
+    return folder, loaded.value
+
+
+def reasons(typed: Iterable[str]) -> dict[str, str] | None:
+    """'CODE=TEXT' words as code to text; None when one is not of that form, which is then told."""
+    found = {}
+    for item in typed:
+        code, _, text = item.partition("=")
+        if not (code.strip() and text.strip()):
+            complain(t("--reason takes CODE=TEXT, not '{typed}'.", typed=item))
+            return None
+        found[code.strip()] = text.strip()
+    return found
+
+
+class Outcome(Protocol):
+    """What became of something to be filed."""
+
+    @property
+    def filed(self) -> Filed | None:
+        """The record, None when it was not filed."""
+
+    @property
+    def already(self) -> bool:
+        """The very same was filed before."""
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """What has to be put right first."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything unusual."""
+
+    @property
+    def unanswered(self) -> tuple[Finding, ...]:
+        """The cautions that wait for a reason."""
+
+
+def told(outcome: Outcome, name: str = "") -> int:
+    """Say what became of a filing; the exit status."""
+    head = f"{name}: " if name else ""
+    if outcome.filed is not None:
+        words = t("was filed before as {record}.") if outcome.already else t("filed as {record}.")
+        say(head + words.format(record=outcome.filed.name))
+    tell(outcome.problems)
+    for item in outcome.findings:
+        waits = item in outcome.unanswered
+        complain(f"{head}{item.message}" + (f" [{item.code}]" if waits else ""))
+    if outcome.unanswered:
+        complain(
+            head + t("Not filed: give a reason for each code in brackets, in the form or with --reason CODE=TEXT.")
+        )
+    return 0 if outcome.filed is not None else 1
