@@ -51,12 +51,12 @@ def _known(plan: Plan) -> tuple[Entry, ...]:
         (t("Job, date"), t("{job}, {day}", job=job.job, day=day(job.date))),
         (t("Site"), ", ".join(part for part in (job.site.name, job.site.address) if part)),
         (t("Appliance"), f"{job.appliance.description}, {t(KINDS[job.appliance.kind])}"),
-        (t("Refrigerant, work"), f"{refrigerant_name(plan)}, {t(REASONS[job.work.reason])}"),
+        (t("Gas, work"), f"{refrigerant_name(plan)}, {t(REASONS[job.work.reason])}"),
         (
             t("Technician, card"),
             f"{person.name}, {person.card}" if person and person.card else person.name if person else "",
         ),
-        (t("Supervisor, card"), f"{plan.supervisor.name}, {plan.supervisor.card}" if plan.supervisor else ""),
+        (t("Supervisor"), f"{plan.supervisor.name}, {plan.supervisor.card}" if plan.supervisor else ""),
     )
     return tuple(Entry(label, value) for label, value in given if value)
 
@@ -149,7 +149,9 @@ def _truck_words(plan: Plan, way: Show) -> tuple[str, ...]:
         )
     ]
     if over or each_over:
-        lines.append(t("Over the limit: shipping papers and a trained driver, or make two trips."))
+        lines.append(
+            t("Over a limit: shipping papers and a trained driver, or another way home that the shipping rules allow.")
+        )
     lift = plan.registers.shop.policy.lift_alone_lb
     heavy = [item.cylinder.id for item in plan.cylinders if item.planned_gross_lb > lift]
     if heavy:

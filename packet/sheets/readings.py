@@ -79,6 +79,7 @@ def log(plan: Plan, way: Show) -> Log:
     """Weight and pressure while it runs, change-overs, and the final vacuum."""
     weight, gauge = way.weight_unit, way.pressure_unit
     several = len(plan.cylinders) > 1
+    changes_lines = max(2, len(plan.cylinders) - 1)
     running = Grid(
         "log.running",
         t("Every 5 minutes while it runs, every minute near the stop weight"),
@@ -91,7 +92,8 @@ def log(plan: Plan, way: Show) -> Log:
             (t("Cylinder\n{unit}", unit=gauge), 2.4),
             (t("What was seen or done"), 5.2),
         ),
-        11 if several else 15,
+        # what is left of the page
+        max(5, 12 - changes_lines - len(plan.cylinders)) if several else 15,
     )
     changes = Grid(
         "log.changes",
@@ -105,7 +107,7 @@ def log(plan: Plan, way: Show) -> Log:
             (t("Bare\nbefore {unit}", unit=weight), 2.8),
             (t("Initials"), 2.0),
         ),
-        max(2, len(plan.cylinders) - 1),
+        changes_lines,
     )
     final = Grid(
         "log.final",
