@@ -21,7 +21,7 @@ from packet.words import t
 
 @dataclass(frozen=True, slots=True)
 class FoundJob:
-    """A job that fits. recovered_lb: by the scale, None before it is filed. record: the record's file name, '' before."""
+    """A job that fits. recovered: by the scale, as the shop reads it, '' before it is filed. record: the record's file name, '' before."""
 
     job: str
     day: str
@@ -31,7 +31,7 @@ class FoundJob:
     refrigerant: str
     technician: str
     cylinders: tuple[str, ...]
-    recovered_lb: float | None = None
+    recovered: str = ""
     record: str = ""
 
 
@@ -43,7 +43,7 @@ class _Known:
     words: str
 
 
-def find_jobs(wanted: str, shop_folder: Path, registers: Registers, *, today: date) -> tuple[FoundJob, ...]:
+def find_jobs(registers: Registers, shop_folder: Path, wanted: str, *, today: date) -> tuple[FoundJob, ...]:
     """Jobs in which every word of `wanted` occurs, capitals or not, newest day first. Nothing wanted finds nothing.
 
     A filed job is found by what was filed, a printed one by its newest print, a planned one by its file. Raises OSError.
@@ -59,7 +59,7 @@ def find_jobs(wanted: str, shop_folder: Path, registers: Registers, *, today: da
 def _every_job(shop_folder: Path, registers: Registers, today: date) -> Iterator[_Known]:
     filed = filed_jobs(records.read_records(shop_folder))
     printed = printed_jobs(shop_folder)
-    yield from (_of_record(job, item) for job, item in filed.items())
+    yield from (_of_record(job, item, registers.shop.units) for job, item in filed.items())
     planned: set[str] = set()
     for folder in day_folders(shop_folder):
         for path in job_files(folder):
@@ -72,7 +72,7 @@ def _every_job(shop_folder: Path, registers: Registers, today: date) -> Iterator
             yield _of_print(newest, today)
 
 
-def _of_record(job: str, item: Standing) -> _Known:
+def _of_record(job: str, item: Standing, units: UnitSystem) -> _Known:
     body = item.record.body
     cylinders = tuple(body.get("cylinders") or ())
     found = FoundJob(
@@ -84,7 +84,7 @@ def _of_record(job: str, item: Standing) -> _Known:
         str(body.get("refrigerant", "")),
         str(body.get("technician", "")),
         cylinders,
-        float(str(body["recovered_by_scale_lb"])) if "recovered_by_scale_lb" in body else None,
+        show_weight(float(str(body.get("recovered_by_scale_lb", "0"))), units),
         item.record.name,
     )
     more = (
@@ -166,16 +166,15 @@ def _texts(node: Node | None, key: str) -> tuple[str, ...]:
     return tuple(item.value for item in found.items if isinstance(item, Text)) if isinstance(found, Seq) else ()
 
 
-def found_as_text(found: tuple[FoundJob, ...], units: UnitSystem) -> str:
+def found_as_text(found: tuple[FoundJob, ...]) -> str:
     """The jobs found, two lines each, for a terminal."""
     if not found:
         return t("No job fits.") + "\n"
-    return "".join(_lines(item, units) for item in found)
+    return "".join(_lines(item) for item in found)
 
 
-def _lines(item: FoundJob, units: UnitSystem) -> str:
-    amount = "" if item.recovered_lb is None else show_weight(item.recovered_lb, units)
-    first = [item.job, item.day, t(JOB_STATES[item.state]), item.refrigerant, amount, item.record]
+def _lines(item: FoundJob) -> str:
+    first = [item.job, item.day, t(JOB_STATES[item.state]), item.refrigerant, item.recovered, item.record]
     second = [item.site, item.appliance, item.technician, ", ".join(item.cylinders)]
     head, tail = ("  ".join(part for part in parts if part) for parts in (first, second))
     return f"{head}\n    {tail}\n"

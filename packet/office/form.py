@@ -4,20 +4,10 @@ from itertools import pairwise
 
 from packet.hookup.model import Hookup
 from packet.ledger import plain
-from packet.ledger.fields import RecordBlank, key_parts, record_blanks
+from packet.ledger.fields import RecordBlank, key_parts, statement_blanks
+from packet.plan.for_filing import blanks_of
 from packet.plan.model import Plan
 from packet.words import t
-
-
-def blanks_of(plan: Plan) -> tuple[RecordBlank, ...]:
-    """The blanks of a job's Record sheet, in order."""
-    technician, evacuation = plan.technician, plan.evacuation
-    return record_blanks(
-        tuple(item.cylinder.id for item in plan.cylinders) or plan.job.cylinders,
-        plan.registers.shop.units,
-        apprentice=technician is not None and "apprentice" in technician.certification,
-        low_pressure=evacuation is not None and evacuation.absolute_mmHg is not None,
-    )
 
 
 def empty_form(plan: Plan, hookup: Hookup, revision: str) -> str:
@@ -27,7 +17,7 @@ def empty_form(plan: Plan, hookup: Hookup, revision: str) -> str:
     the shop need. `hookup` tells which of the steps' blanks those are, so that the form can say where to look.
     """
     job = plan.job
-    blanks = blanks_of(plan)
+    blanks = (*blanks_of(plan), *statement_blanks(disposal=job.work.reason == "disposal"))
     at_step = {blank.key: step.number for stage in hookup.stages for step in stage.steps for blank in step.blanks}
     lines = [
         *_comment(

@@ -105,6 +105,7 @@ class Month:
     not_filed: tuple[JobAt, ...]
     corrections: tuple[Correction, ...]
     newest: tuple[str, str]
+    printed: date
     t_co2e: float
 
     @property
@@ -141,6 +142,7 @@ def month_from(registers: Registers, found: Records, shop_folder: Path, first: d
         held=tuple(_held(book)),
         not_filed=tuple(jobs_in(shop_folder, found, prefix, today)),
         corrections=tuple(_corrections(found.filed, prefix)),
+        printed=today,
         newest=(newest.name, newest.digest) if newest else ("", ""),
         t_co2e=sum(item.t_co2e or 0.0 for item in gases),
     )

@@ -9,7 +9,7 @@ from typing import Any
 
 from packet.figures import PA_PER_MMHG
 from packet.ledger import mass
-from packet.ledger.fields import FIELDS, Field, Quantity
+from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field, Quantity
 from packet.shop import fields as typed
 from packet.shop.problems import Problem, did_you_mean, quoted
 from packet.shop.text import Map, Node, Text
@@ -213,13 +213,23 @@ def _cylinders(node: Node) -> tuple[str, ...]:
 def _known(cylinders: tuple[str, ...]) -> dict[str, tuple[str, Field, str]]:
     """Every key that may be typed: (the table's key with the cylinder put in, the field, the unit's ending)."""
     known: dict[str, tuple[str, Field, str]] = {}
-    for item in FIELDS:
+    for item in (*FIELDS, *STATEMENT_FIELDS):
         names = [item.key.replace("{cylinder}", one) for one in cylinders] if item.per_cylinder else [item.key]
         for name in names:
             for ending in _ENDINGS.get(item.quantity, ("",)):
                 known.setdefault(name + ending, (name, item, ending))
     # a block left empty is no mistake
-    for blank in ("cylinders", "reasons", "times", "final", "rise", "exceptions", "supplies", "signatures"):
+    for blank in (
+        "cylinders",
+        "reasons",
+        "times",
+        "final",
+        "rise",
+        "exceptions",
+        "supplies",
+        "signatures",
+        "statement",
+    ):
         known.setdefault(blank, (blank, _EMPTY, ""))
     for one in cylinders:
         known.setdefault(f"cylinders.{one}", (f"cylinders.{one}", _EMPTY, ""))

@@ -5,8 +5,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from packet.office import scan_write
-from packet.office.scan_model import Filed, LoosePage, Problem, SortedPage, SortReport, problem
-from packet.office.scan_page import PageRead, record_of
+from packet.office.scan_model import Filed, LoosePage, PageRead, Problem, SortedPage, SortReport, problem
+from packet.office.scan_page import record_of
 from packet.press.printed import PrintRecord, newest_record, printed_folder
 
 

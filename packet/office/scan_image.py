@@ -23,7 +23,9 @@ LOWEST_DPI = 150.0
 HIGHEST_DPI = 300.0
 # A phone's picture of a page is brought to about this many pixels along its long side.
 LONGEST_SIDE_PX = 3600
-IMAGE_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".bmp", ".webp"})
+
+# what the library has to say about a file that it cannot read is in our report, in the user's language
+cv2.utils.logging.setLogLevel(cv2.utils.logging.LOG_LEVEL_SILENT)
 
 
 class UnreadableScanError(Exception):
@@ -42,7 +44,10 @@ def sources(path: Path) -> tuple[Source, ...]:
         except pypdfium2.PdfiumError as error:
             raise UnreadableScanError(_one_line(error)) from None
     else:
-        count = cv2.imcount(str(path))
+        try:
+            count = cv2.imcount(str(path))
+        except cv2.error:
+            count = 0
     if not count:
         raise UnreadableScanError(path.suffix.lower() or path.name)
     return tuple(Source(path, number) for number in range(1, count + 1))
@@ -117,7 +122,10 @@ def _scanned_dpi(page: pypdfium2.PdfPage) -> float:
 
 def _image_page(source: Source, *, in_color: bool) -> Picture:
     flag = cv2.IMREAD_COLOR if in_color else cv2.IMREAD_GRAYSCALE
-    read, pictures = cv2.imreadmulti(str(source.path), source.number - 1, 1, flags=flag)
+    try:
+        read, pictures = cv2.imreadmulti(str(source.path), source.number - 1, 1, flags=flag)
+    except cv2.error:  # too large to be a page, or broken further in
+        read, pictures = False, ()
     if not read or not pictures:
         raise UnreadableScanError(source.path.suffix.lower() or source.path.name)
     picture = np.asarray(pictures[0], dtype=np.uint8)

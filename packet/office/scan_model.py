@@ -109,6 +109,16 @@ class LoosePage:
 
 
 @dataclass(frozen=True, slots=True)
+class PageRead:
+    """What became of one scanned page. picture: its JPEG in the staging folder; size_mm as filed."""
+
+    source: Source
+    page: SortedPage | LoosePage
+    picture: Path | None
+    size_mm: tuple[float, float] = (0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
 class Problem:
     """Something the office has to look at. params fill the sentence of `scan_report`."""
 

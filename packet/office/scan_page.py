@@ -15,7 +15,7 @@ from packet.office import scan_code, scan_fit, scan_image, scan_marks
 from packet.office.scan_address import PrintedNames, Refused, agreed, parse
 from packet.office.scan_code import Code
 from packet.office.scan_image import Picture
-from packet.office.scan_model import Address, Box, LoosePage, SortedPage, Source
+from packet.office.scan_model import Address, Box, LoosePage, PageRead, SortedPage, Source
 from packet.office.scan_restore import restore
 from packet.press.marks import PAPER_MM
 from packet.press.printed import PrintRecord, PrintRecordError, read_record
@@ -36,16 +36,6 @@ class Desk:
     printed_folder: Path
     staging: Path
     code_sizes: frozenset[int]
-
-
-@dataclass(frozen=True, slots=True)
-class PageRead:
-    """What became of one scanned page. picture: its JPEG in the staging folder; size_mm as filed."""
-
-    source: Source
-    page: SortedPage | LoosePage
-    picture: Path | None
-    size_mm: tuple[float, float] = (0.0, 0.0)
 
 
 def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = ()) -> PageRead:

@@ -24,8 +24,8 @@ SENTENCES: dict[ProblemKind, str] = {
     "scanned-again": N_(
         "{job}: page {page} was scanned again ({source}); both are kept, the earlier one is {earlier}."
     ),
-    "unticked": N_("{job}, page {page}: not initialed: {label}."),
-    "doubtful": N_("{job}, page {page}: look at this box, {why}: {label}."),
+    "unticked": N_("{job}, page {page}, not initialed: “{label}”"),
+    "doubtful": N_("{job}, page {page}, look at this box, {why}: “{label}”"),
 }
 # What the office asks about first.
 ORDER: tuple[ProblemKind, ...] = (
@@ -64,7 +64,7 @@ def _lines(report: SortReport) -> Iterator[str]:
     if report.already_there:
         yield tn("{count} page was filed before.", "{count} pages were filed before.", report.already_there)
     for packet in report.filed:
-        yield _packet_line(packet)
+        yield from _packet_lines(packet)
     if report.loose:
         yield tn("{count} page without a job.", "{count} pages without a job.", len(report.loose))
     if not report.problems:
@@ -76,18 +76,14 @@ def _lines(report: SortReport) -> Iterator[str]:
         yield f"- {sentence(problem)}"
 
 
-def _packet_line(packet: Filed) -> str:
-    return t(
-        "{job} {revision}: {added}, {marked}, {holds}, {doubtful}: {path}",
-        job=packet.job,
-        revision=packet.revision,
-        added=tn("{count} page added", "{count} pages added", packet.added),
-        marked=t(
-            "{marked} of {boxes} boxes marked",
-            marked=sum(item.mark == "marked" for item in packet.ticks),
-            boxes=len(packet.ticks),
-        ),
-        holds=tn("{count} hold point not initialed", "{count} hold points not initialed", len(packet.unticked_holds)),
-        doubtful=tn("{count} box doubtful", "{count} boxes doubtful", len(packet.doubtful)),
-        path=packet.path,
-    )
+def _packet_lines(packet: Filed) -> Iterator[str]:
+    yield t("{job}, revision {revision}: {path}", job=packet.job, revision=packet.revision, path=packet.path)
+    marked = sum(item.mark == "marked" for item in packet.ticks)
+    sentences = [tn("{count} page added.", "{count} pages added.", packet.added)]
+    if packet.ticks:
+        sentences.append(t("{marked} of {boxes} boxes marked.", marked=marked, boxes=len(packet.ticks)))
+    if holds := len(packet.unticked_holds):
+        sentences.append(tn("{count} hold point not initialed.", "{count} hold points not initialed.", holds))
+    if doubtful := len(packet.doubtful):
+        sentences.append(tn("{count} box doubtful.", "{count} boxes doubtful.", doubtful))
+    yield "  " + " ".join(sentences)

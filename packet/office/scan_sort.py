@@ -17,14 +17,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packet.office.scan_address import PrintedNames, address_text, printed_names
-from packet.office.scan_model import Address, LoosePage, Problem, SortedPage, SortReport, Source, problem
+from packet.office.scan_model import Address, LoosePage, PageRead, Problem, SortedPage, SortReport, Source, problem
 from packet.press.printed import printed_folder, records_of
 from packet.words import t
 
 if TYPE_CHECKING:
-    from packet.office.scan_page import Desk, PageRead
+    from packet.office.scan_page import Desk
 
 Progress = Callable[[int, int], None]
+# Starting a process costs about what reading this many pages does.
+PAGES_WORTH_A_WORKER = 6
 NEEDED = ("cv2", "numpy", "pypdfium2", "zxingcpp")
 
 
@@ -61,7 +63,7 @@ def sort(
     scans = out_folder / scan_write.FOLDER
     with tempfile.TemporaryDirectory(prefix="packet-scans-") as staging:
         desk = Desk(names, folder, Path(staging), scan_restore.code_sizes(names))
-        reads = _read_all(sources, desk, shop_folder, workers, progress)
+        reads = _read_all(sources, desk, shop_folder, min(workers, len(sources) // PAGES_WORTH_A_WORKER), progress)
         with scan_write.sorting(scans):
             report = scan_filing.file(reads, shop_folder, scans)
     return replace(
@@ -99,7 +101,7 @@ def _sources(paths: Sequence[Path]) -> tuple[list[Source], list[Problem]]:
 
 def _read_all(
     sources: Sequence[Source], desk: "Desk", shop_folder: Path, workers: int, progress: Progress | None
-) -> list["PageRead"]:
+) -> list[PageRead]:
     """Every page read; those without a readable code a second time, held against the pages still missing."""
     with _mapping(workers) as each:
         reads = []
@@ -116,14 +118,14 @@ def _read_all(
     return reads
 
 
-def _is_unread(read: "PageRead") -> bool:
+def _is_unread(read: PageRead) -> bool:
     return isinstance(read.page, LoosePage) and read.page.why == "no-code"
 
 
 @contextmanager
 def _mapping(
     workers: int,
-) -> Iterator[Callable[[Sequence[Source], "Desk", tuple[str, ...]], Iterator["PageRead"]]]:
+) -> Iterator[Callable[[Sequence[Source], "Desk", tuple[str, ...]], Iterator[PageRead]]]:
     """A way to read pages in order: in this process, or in `workers` others."""
     from packet.office.scan_page import read_page
 
@@ -137,7 +139,7 @@ def _mapping(
         )
 
 
-def _missing_addresses(reads: Sequence["PageRead"], names: PrintedNames, shop_folder: Path) -> tuple[str, ...]:
+def _missing_addresses(reads: Sequence[PageRead], names: PrintedNames, shop_folder: Path) -> tuple[str, ...]:
     """Addresses of the pages that the prints seen in this stack have and the stack does not."""
     there = {read.page.address for read in reads if isinstance(read.page, SortedPage)}
     missing = []

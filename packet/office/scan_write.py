@@ -13,15 +13,17 @@ from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-import pypdfium2
 import yaml
 
-from packet.office.scan_model import Address, BoxMark, Filed, SortedPage
-from packet.office.scan_page import PageRead
+from packet.office.scan_model import Address, BoxMark, Filed, PageRead, SortedPage
 from packet.press.printed import PrintRecord
 from packet.shop.whole import write_if_new, write_whole
 from packet.words import N_
+
+if TYPE_CHECKING:
+    from pypdfium2 import PdfDocument
 
 FOLDER = "scans"
 LOOSE_FOLDER = "unsorted"
@@ -72,6 +74,8 @@ def packet_path(scans: Path, job: str, revision: str) -> Path:
 
 def kept(path: Path) -> Kept:
     """What was filed before; nothing when there is no file. Raises KeptScanError."""
+    import pypdfium2
+
     if not path.exists():
         return Kept(b"", ())
     data = path.read_bytes()
@@ -92,6 +96,8 @@ def file_pages(path: Path, before: Kept, new: Sequence[tuple[SortedPage, PageRea
 
     Raises OSError when the machine fails; the packet is then as it was.
     """
+    import pypdfium2
+
     order = sorted(
         [(page.address.page, 0, number, page, None) for number, page in enumerate(before.pages)]
         + [(page.address.page, 1, number, page, read) for number, (page, read) in enumerate(new)],
@@ -196,7 +202,9 @@ def _page(raw: dict[str, object]) -> SortedPage:
     return SortedPage(Address(**address), marks=tuple(BoxMark(**item) for item in marks), **raw)  # type: ignore[arg-type]
 
 
-def _add_picture(document: pypdfium2.PdfDocument, read: PageRead) -> None:
+def _add_picture(document: "PdfDocument", read: PageRead) -> None:
+    import pypdfium2
+
     assert read.picture is not None
     width_pt, height_pt = (side * POINTS_PER_MM for side in read.size_mm)
     page = document.new_page(width_pt, height_pt)

@@ -1,6 +1,6 @@
 """How well and how fast a large stack is sorted: `python tests/bench/bench_scan.py [pages] [seed]`.
 
-Packets are set by the press, rendered, filled in with pens of varied weight, worn, scanned at 150 dpi and shuffled.
+The demo's packets are printed, rendered, filled in with pens of varied weight, worn, scanned at 150 dpi and shuffled.
 Printed: pages right, pages at a wrong job (must be 0), boxes right, wrong and doubtful, pages a second a core.
 """
 
@@ -9,7 +9,6 @@ import tempfile
 import time
 from collections import Counter
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from multiprocessing import get_context
@@ -21,44 +20,51 @@ import pypdfium2
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from packet.hookup.build import build_hookup
+from packet.ledger.state import opening
 from packet.office.scan_sort import sort
-from packet.press.job import prepare
-from packet.press.pdf import render
-from packet.press.printed import PrintRecord, write_record
-from tests.press import example
+from packet.plan.job import plan_job
+from packet.press.job import print_packet
+from packet.press.printed import PrintRecord
+from packet.shop.load import load_job, load_registers
 from tests.scan import paper, scanner, stack
 
 WORKERS = 2
+DEMO = Path(__file__).parents[2] / "jobs"
+PAGES_A_JOB = 16  # at least, over the demo's jobs, the ones that may not go out included
 
 
-def print_packet(number: int, shop: Path) -> tuple[Path, PrintRecord]:
-    """One packet set by the press from the hand-written example, under a job number of its own."""
-    content = replace(example.content(), job=f"HP-{2001 + number}")
-    prepared = prepare(content, None)
-    printed = render(prepared.html, prepared.stamp)
-    path = shop.parent / f"{content.job}.pdf"
-    path.write_bytes(printed.pdf)
-    record = PrintRecord(
-        job=content.job,
-        revision=printed.revision,
-        date=content.on,
-        printed_at=datetime(2026, 11, 26, 6, tzinfo=UTC),
-        replaces="",
-        changed=(),
-        paper=content.paper,
-        pages=printed.pages,
-        boxes=printed.boxes,
-        facts=(),
-    )
-    write_record(shop, record)
-    return path, record
+def demo_jobs() -> list[Path]:
+    """The demo's job files."""
+    return sorted(DEMO.glob("2026-*/*.yaml"))
+
+
+def print_one(number: int, shop: Path) -> tuple[Path, PrintRecord] | None:
+    """One of the demo's jobs, printed under a job number of its own; None for a job that may not go out."""
+    registers = load_registers(DEMO).value
+    assert registers is not None
+    paths = demo_jobs()
+    job = load_job(paths[number % len(paths)], registers).value
+    assert job is not None
+    job = job.model_copy(update={"job": f"{job.job}-{number // len(paths)}"})
+    plan = plan_job(job, registers, opening(registers))
+    hookup = build_hookup(plan)
+    if not plan.may_go_out or any(item.severity == "stop" for item in hookup.findings):
+        return None
+    morning = datetime(2026, 11, 26, 6, tzinfo=UTC)
+    made = print_packet(plan, hookup, shop_folder=shop, out_folder=shop.parent, printed_at=morning)
+    assert made.record is not None
+    return made.pdf_path, made.record
 
 
 def scan_packet(number: int, shop: Path, folder: Path, seed: int) -> list[stack.Scanned]:
     """Print one packet and scan every page of it on a bad day."""
     cv2.setNumThreads(1)
     rng = np.random.default_rng([seed, number])
-    path, record = print_packet(number, shop)
+    packet = print_one(number, shop)
+    if packet is None:
+        return []
+    path, record = packet
     document = pypdfium2.PdfDocument(path)
     made = []
     for page in range(1, len(record.pages) + 1):
@@ -76,23 +82,25 @@ def main() -> None:
         shop, folder = Path(place, "shop"), Path(place, "in")
         shop.mkdir()
         folder.mkdir()
-        a_packet = len(print_packet(999, shop)[1].pages)
-        jobs = -(-pages // a_packet)
+        registers = load_registers(DEMO).value
+        assert registers is not None
+        records_url = registers.shop.records_url
+        jobs = -(-pages // PAGES_A_JOB)
         with ProcessPoolExecutor(WORKERS, mp_context=get_context("spawn")) as pool:
             work = partial(scan_packet, shop=shop, folder=folder, seed=seed)
             made = [scan for scans in pool.map(work, range(jobs)) for scan in scans][:pages]
         order = np.random.default_rng(seed).permutation(len(made))
         paths = [made[number].path for number in order]
-        print(f"{len(made)} pages of {jobs} jobs")
+        print(f"{len(made)} pages of {len({scan.address.job for scan in made})} jobs")
 
         few = paths[:100]
         started, cpu = time.perf_counter(), time.process_time()
-        sort(few, shop, Path(place, "out-few"), example.content().records_url)
+        sort(few, shop, Path(place, "out-few"), records_url)
         cpu = time.process_time() - cpu
         wall = time.perf_counter() - started
         print(f"one worker: {len(few) / cpu:.1f} pages a second of one core ({len(few) / wall:.1f} by the clock)")
 
-        report = sort(paths, shop, Path(place, "out"), example.content().records_url, workers=WORKERS)
+        report = sort(paths, shop, Path(place, "out"), records_url, workers=WORKERS)
         result = stack.score(made, report)
         print(f"{WORKERS} workers: {len(made) / report.seconds:.1f} pages a second by the clock")
         restored = sum(page.restored for packet in report.filed for page in packet.pages)

@@ -102,11 +102,13 @@ def _staple(shape: tuple[int, ...], rng: np.random.Generator, px_per_mm: float) 
     x, y = int(rng.uniform(6, 12) * px_per_mm), int(rng.uniform(6, 12) * px_per_mm)
     step = int(8 * px_per_mm)
     cv2.line(light, (x, y + step), (x + step, y), 0.25, max(1, int(0.6 * px_per_mm)))
-    fold = int(rng.uniform(22, 40) * px_per_mm)
+    small = 8  # a shadow is soft: an eighth of the resolution is plenty
+    fold = int(rng.uniform(22, 40) * px_per_mm / small)
     corner = np.array([(0, 0), (fold, 0), (0, fold)], np.int32)
-    shadow = np.ones_like(light)
+    shadow = np.ones((height // small, width // small), np.float32)
     cv2.fillPoly(shadow, [corner], float(rng.uniform(0.6, 0.85)))
-    return light * np.asarray(cv2.GaussianBlur(shadow, (0, 0), 2.5 * px_per_mm), np.float32)
+    soft = cv2.GaussianBlur(shadow, (0, 0), 2.5 * px_per_mm / small)
+    return light * np.asarray(cv2.resize(soft, (width, height)), np.float32)
 
 
 def _lay(inked: npt.NDArray[np.float32], wear: Wear, rng: np.random.Generator) -> npt.NDArray[np.float32]:

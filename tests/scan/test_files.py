@@ -1,6 +1,8 @@
 """Scans come as PDFs, TIFFs and pictures, in gray and in color, and some are no scans at all."""
 
 import io
+import subprocess
+import sys
 from pathlib import Path
 
 import cv2
@@ -108,6 +110,20 @@ def test_without_the_libraries_one_line_says_how_to_get_them(monkeypatch: pytest
     with pytest.raises(ScanLibrariesMissing) as told:
         sort([tmp_path / "a.pdf"], tmp_path, tmp_path, "https://example.com")
     assert str(told.value) == "Reading scans needs libraries that are not installed (cv2): pip install .[scan]"
+
+
+def test_nothing_but_reading_needs_the_libraries() -> None:
+    program = (
+        "import sys\n"
+        "class Absent:\n"
+        "    def find_spec(self, name, path=None, target=None):\n"
+        "        if name.split('.')[0] in {'cv2', 'numpy', 'pypdfium2', 'zxingcpp'}:\n"
+        "            raise ModuleNotFoundError(name)\n"
+        "sys.meta_path.insert(0, Absent())\n"
+        "import packet.office.scan_report, packet.office.scan_sort, packet.office.scan_write\n"
+    )
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 def test_every_problem_has_its_sentence_and_its_place() -> None:

@@ -179,7 +179,7 @@ def test_unticked_hold_points_are_listed_by_their_words(desk: Desk) -> None:
     made = stack.scan_page(desk.folder, record, 4, MILD, np.random.default_rng(0), clean=True)
     report = desk.sort(made.path)
     assert [mark.key for mark in report.filed[0].unticked_holds] == [f"p4.hold.{row}" for row in range(4)]
-    assert "HP-1042, page 4: not initialed: Hold point 2." in report_text(report)
+    assert "HP-1042, page 4, not initialed: “Hold point 2”" in report_text(report)
     assert len(report.filed[0].unticked_checks) == 14
 
 
@@ -216,7 +216,8 @@ def test_a_packet_that_cannot_be_read_is_left_alone_and_its_pages_wait(desk: Des
     assert report_text(report).count("HP-1042.MNOPQRS4.pdf cannot be read") == 1
 
 
-def test_many_workers_find_what_one_finds(desk: Desk) -> None:
+def test_many_workers_find_what_one_finds(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("packet.office.scan_sort.PAGES_WORTH_A_WORKER", 1)
     paths = [desk.scan(page) for page in (1, 6, 7)]
     one = desk.sort(*paths)
     shutil.move(desk.scans, desk.folder / "one")

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from importlib.resources import files
 
@@ -60,7 +59,7 @@ def month_tables(month: Month) -> tuple[Table, ...]:
     )
 
 
-def month_html(month: Month, printed: date) -> str:
+def month_html(month: Month) -> str:
     """The report as one HTML text that stands alone."""
     shop, (name, digest) = month.registers.shop, month.newest
     width, height = PAPER_MM[shop.paper]
@@ -74,17 +73,17 @@ def month_html(month: Month, printed: date) -> str:
         company=shop.company,
         address=shop.address,
         phone=shop.phone,
-        printed=t("Printed {date}.", date=printed.isoformat()),
+        printed=t("Printed {date}.", date=month.printed.isoformat()),
         basis=basis if name else t("No record is filed yet."),
         keep=t("Keep three years (40 CFR 82.156(a)(3))."),
         tables=month_tables(month),
     )  # fmt: skip
 
 
-def month_pdf(month: Month, printed: date) -> bytes:
+def month_pdf(month: Month) -> bytes:
     """The report as PDF. Raises MissingLibrary where the machine lacks what sets type."""
     with without_collecting():
-        document = weasyprint().HTML(string=month_html(month, printed), url_fetcher=fetcher())
+        document = weasyprint().HTML(string=month_html(month), url_fetcher=fetcher())
         pdf: bytes = document.write_pdf(pdf_variant=VARIANT)
     return pdf
 
