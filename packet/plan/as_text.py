@@ -12,6 +12,7 @@ from packet.figures import (
     show_weight,
 )
 from packet.findings import SEVERITIES, Finding, Severity
+from packet.plan.case import show_charge
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES
 from packet.plan.method import NAMES
 from packet.plan.model import CylinderPlan, Plan
@@ -54,7 +55,7 @@ def _head(plan: Plan, findings: tuple[Finding, ...]) -> Iterator[str]:
         yield from _line(t("refrigerant"), job.appliance.refrigerant)
     else:
         yield from _line(t("refrigerant"), f"{refrigerant.name} ({refrigerant.safety_group})")
-    yield from _line(t("charge"), show_weight(job.appliance.charge_lb, plan.registers.shop.units))
+    yield from _line(t("charge"), show_charge(job.appliance.charge_lb, plan.registers.shop.units))
     if plan.technician is not None:
         yield from _line(t("technician"), plan.technician.name)
     yield from _line(t("machine"), f"{job.machine}, {t('scale')} {job.scale}, {t('truck')} {job.truck}")
@@ -182,7 +183,7 @@ def _rest(plan: Plan) -> Iterator[str]:
         limit = show_weight(load.truck_limit_lb.value, units, 0)
         yield from _line(t("carrying"), t("{total} of {limit}; {name}", total=total, limit=limit, name=name))
     if plan.t_co2e is not None:
-        yield from _line(t("warming"), f"{plain(plan.t_co2e.value, 1)} t CO₂e")
+        yield from _line(t("warming"), f"{plain(plan.t_co2e.value, 1 if plan.t_co2e.value >= 1.0 else 3)} t CO₂e")
     for estimate in plan.estimates:
         percent = "" if estimate.percent is None else f" ± {plain(estimate.percent, 1)} %"
         yield from _line(t("estimate"), f"{estimate.what}{percent}: {estimate.how}")

@@ -110,7 +110,7 @@ def _plan(case: Case) -> Plan:
 def _warming(gas: Gas, mass_lb: Worked) -> Worked | None:
     if gas.refrigerant is None:
         return None
-    potential = given(gas.refrigerant.gwp100, "", t(gas.refrigerant.gwp_source), places=1)
+    potential = given(gas.refrigerant.gwp100, "", t(gas.refrigerant.gwp_source), places=3)
     return warming.tonnes_co2e(mass_lb, potential)
 
 

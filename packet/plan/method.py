@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from packet.figures import show_pressure, show_weight
 from packet.findings import Finding, finding
-from packet.plan.case import Case
+from packet.plan.case import Case, show_charge
 from packet.plan.gauge import site_gauge
 from packet.plan.model import Method, Rejected, StageName
 from packet.rules.fill import HOT_F
@@ -90,7 +90,7 @@ def _method(chosen: StageName, against: Mapping[StageName, Against], reasons: tu
 
 def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) -> tuple[str, ...]:
     charge_lb = case.charge_lb.value
-    charge = show_weight(charge_lb, case.units)
+    charge = show_charge(charge_lb, case.units)
     if chosen == "push-pull":
         return (
             t(
@@ -141,7 +141,7 @@ def _against_push_pull(case: Case, classes: tuple[PressureClass, ...]) -> Agains
         wishes.append(
             t(
                 "For {charge} hosing up twice takes longer than push-pull saves.",
-                charge=show_weight(charge_lb, units),
+                charge=show_charge(charge_lb, units),
             )
         )
     return Against(tuple(reasons), tuple(wishes))
@@ -151,7 +151,7 @@ def _system_against_push_pull(case: Case, classes: tuple[PressureClass, ...]) ->
     appliance, units, charge_lb = case.job.appliance, case.units, case.charge_lb.value
     reasons = []
     if charge_lb < PUSH_PULL_LEAST_LB:
-        charge, least = show_weight(charge_lb, units), _rule_weight(PUSH_PULL_LEAST_LB, units)
+        charge, least = show_charge(charge_lb, units), _rule_weight(PUSH_PULL_LEAST_LB, units)
         reasons.append(t("The system holds {charge}, less than {least}.", charge=charge, least=least))
     if appliance.kind == "heat-pump" or appliance.reversing_valve:
         reasons.append(t("It is a heat pump or has a reversing valve."))
@@ -196,7 +196,7 @@ def _against_liquid(case: Case) -> Against:
     if machine is not None and machine.rates_lb_per_min.liquid is None:
         rules.append(t("The maker of machine {machine} gives no rate for liquid.", machine=machine.id))
     if charge_lb <= VAPOR_ALONE_LB:
-        charge = show_weight(charge_lb, case.units)
+        charge = show_charge(charge_lb, case.units)
         wishes.append(t("{charge} is little: drawing liquid first saves no time.", charge=charge))
     return Against(tuple(rules), tuple(wishes))
 
@@ -207,6 +207,6 @@ def _against_vapor(case: Case, classes: tuple[PressureClass, ...]) -> Against:
     if "low" in classes and appliance.kind == "chiller" and "liquid" in appliance.ports:
         rules.append(t("A low-pressure chiller gives its liquid first, then its vapor, so that no tube freezes."))
     if charge_lb > VAPOR_ALONE_LB:
-        charge = show_weight(charge_lb, case.units)
+        charge = show_charge(charge_lb, case.units)
         wishes.append(t("Drawing {charge} as vapor alone takes far longer.", charge=charge))
     return Against(tuple(rules), tuple(wishes))

@@ -2,7 +2,7 @@
 
 from packet.figures import show_room, show_weight
 from packet.findings import Finding, finding
-from packet.plan.case import Case
+from packet.plan.case import Case, show_charge
 from packet.plan.gas import Gas
 from packet.plan.model import OccupiedSpace
 from packet.refrigerant.catalogue import everything
@@ -45,7 +45,7 @@ def plan_space(case: Case) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
             "room-limit-exceeded",
             source=t(limit_lb.source),
             where=site.where("room_ft3"),
-            charge=show_weight(charge.value, units),
+            charge=show_charge(charge.value, units),
             limit=show_weight(limit_lb.value, units),
             room=show_room(site.room_ft3, units),
         ),

@@ -14,5 +14,5 @@ def tonnes_co2e(mass_lb: Worked, gwp100: Worked) -> Worked:
         gwp100.source,
         "{mass} × 0.45359237 ÷ 1000 × {warming_potential}",
         (("mass", mass_lb), ("warming_potential", gwp100)),
-        places=2,
+        places=3,
     )
