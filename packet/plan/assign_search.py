@@ -22,12 +22,16 @@ BATCH = 256
 
 @dataclass(frozen=True, slots=True)
 class Vessel:
-    """A cylinder before the day's first job. gas: what it holds, None when empty and evacuated."""
+    """A cylinder before the day's first job. gas: what it holds, None when empty and evacuated.
+
+    truck: where it rides already, because a job that is done had it; None when it is free.
+    """
 
     id: str
     tare_lb: float
     gas: str | None
     contents_lb: float
+    truck: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,20 +100,6 @@ class Fill:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
-    """The best assignment found. fills: by job, in the order of filling; a job that is not served has none."""
-
-    fills: tuple[tuple[str, tuple[Fill, ...]], ...]
-    measure: Measure
-    proven: bool
-    looks: int
-
-    def of(self, job: str) -> tuple[Fill, ...]:
-        """The fills of one job."""
-        return dict(self.fills)[job]
-
-
-@dataclass(frozen=True, slots=True)
 class _Now:
     """A cylinder at some moment of the day."""
 
@@ -124,9 +114,27 @@ class _Now:
 State = dict[str, _Now]
 
 
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The best assignment found. fills: by job, in the order of filling; a job that is not served has none.
+
+    looks: how many sets of cylinders were looked at. evening: every cylinder after the last job.
+    """
+
+    fills: tuple[tuple[str, tuple[Fill, ...]], ...]
+    measure: Measure
+    proven: bool
+    looks: int
+    evening: State
+
+    def of(self, job: str) -> tuple[Fill, ...]:
+        """The fills of one job."""
+        return dict(self.fills)[job]
+
+
 def morning(vessels: tuple[Vessel, ...]) -> State:
     """Every cylinder before the first job."""
-    return {item.id: _Now(item, item.gas, item.contents_lb) for item in vessels}
+    return {item.id: _Now(item, item.gas, item.contents_lb, item.truck) for item in vessels}
 
 
 def in_running_order(demands: tuple[Demand, ...]) -> tuple[Demand, ...]:
@@ -221,6 +229,7 @@ class _Search:
         self.looks = 0
         self.best: Measure | None = None
         self.best_fills: tuple[tuple[Fill, ...], ...] = ()
+        self.evening = state
         self.ahead = _look_ahead(demands, state)
 
     def run(self) -> Outcome:
@@ -228,14 +237,14 @@ class _Search:
         if self.best is None:
             raise AssertionError("the way that serves no job at all is always walked to its end")
         fills = tuple((item.job, fill) for item, fill in zip(self.demands, self.best_fills, strict=True))
-        return Outcome(fills, self.best, finished, self.looks)
+        return Outcome(fills, self.best, finished, self.looks, self.evening)
 
     def _from(self, index: int, state: State, so_far: Measure, fills: tuple[tuple[Fill, ...], ...]) -> bool:
         """Try everything for the jobs from `index` on; False when the budget ran out on the way."""
         if self.best is not None and so_far.plus(_floor(self.ahead[index], state)) >= self.best:
             return True
         if index == len(self.demands):
-            self.best, self.best_fills = so_far, fills
+            self.best, self.best_fills, self.evening = so_far, fills, state
             return True
         demand = self.demands[index]
         sets = _sets(rooms(demand, state), demand.need_lb)

@@ -5,9 +5,13 @@ and the new ones are put there.
 """
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
+from pathlib import Path
 
 import yaml
+
+from packet.shop.whole import write_whole
 
 _SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_./-]*")
 _AFTER = ("scale", "machine", "technician", "truck", "date", "job")  # an absent key goes behind the first of these
@@ -18,10 +22,39 @@ class PlacementError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
+class Change:
+    """What to put into one job file; None leaves a key alone."""
+
+    path: Path
+    cylinders: tuple[str, ...] | None = None
+    machine: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class _Edit:
     start: int
     end: int
     text: str
+
+
+def write_assignment(changes: Iterable[Change]) -> tuple[Path, ...]:
+    """Put the changes into the job files; the paths of those that became different.
+
+    All new texts are made before the first file is written, and each is written whole or not at all. Raises
+    PlacementError, naming the file, when one cannot be changed safely (then none is written), OSError.
+    """
+    texts: list[tuple[Path, bytes]] = []
+    for change in changes:
+        before = change.path.read_bytes()
+        try:
+            after = with_assignment(before.decode(), cylinders=change.cylinders, machine=change.machine).encode()
+        except PlacementError as error:
+            raise PlacementError(f"{change.path}: {error}") from error
+        if after != before:
+            texts.append((change.path, after))
+    for path, after in texts:
+        write_whole(path, after)
+    return tuple(path for path, _ in texts)
 
 
 def with_assignment(text: str, *, cylinders: tuple[str, ...] | None = None, machine: str | None = None) -> str:
@@ -137,7 +170,7 @@ def _block_list(text: str, node: yaml.SequenceNode, wanted: tuple[str, ...]) -> 
     """Items in place; more of them on lines of their own behind the last; fewer: their lines go, comments stay."""
     items = node.value
     if not wanted:
-        raise PlacementError("cylinders")
+        raise PlacementError("cylinders: a list with a line each cannot be emptied without losing its comments")
     start = node.start_mark.index
     last = items[-1]
     end = text.find("\n", last.end_mark.index)

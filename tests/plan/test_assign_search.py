@@ -118,7 +118,7 @@ def test_the_answer_keeps_its_promises(day: tuple[tuple[Demand, ...], tuple[Vess
 
 
 def job(
-    name: str, need: float, offers: dict[str, float], truck: str = "T1", gas: str = "R-22", start: float = 480.0
+    name: str, need: float, offers: dict[str, float], *, truck: str = "T1", gas: str = "R-22", start: float = 480.0
 ) -> Demand:
     fit = tuple(Offer(key, limit) for key, limit in offers.items())
     return Demand(name, truck, gas, need, need, start, start + 60, fit)
