@@ -13,7 +13,7 @@ from packet.office.file import file_form
 from packet.office.find import find_jobs, found_as_text
 from packet.office.month import month_of
 from packet.office.month_csv import month_csv
-from packet.office.month_paper import month_as_text, month_pdf
+from packet.office.month_pdf import month_as_text, month_pdf
 from packet.office.pages import refresh
 from packet.shop.load import find_shop
 from packet.shop.problems import WrongPathError
@@ -111,7 +111,7 @@ def run_month(arguments: argparse.Namespace) -> int:
     arguments.out.mkdir(parents=True, exist_ok=True)
     stem = f"month-{asked.year:04d}-{asked.month:02d}"
     for path, content in (
-        (arguments.out / f"{stem}.pdf", month_pdf(report, today())),
+        (arguments.out / f"{stem}.pdf", month_pdf(report)),
         (arguments.out / f"{stem}.csv", month_csv(report).encode()),
     ):
         write_whole(path, content)
@@ -125,8 +125,8 @@ def run_find(arguments: argparse.Namespace) -> int:
     folder, registers = open_shop(arguments.shop)
     if registers is None:
         return 1
-    found = find_jobs(arguments.text, folder, registers, today=today())
-    say(found_as_text(found, registers.shop.units))
+    found = find_jobs(registers, folder, arguments.text, today=today())
+    say(found_as_text(found))
     return 0 if found else 1
 
 
