@@ -16,14 +16,14 @@ def before_joining(plan: Plan) -> tuple[tuple[str, str], ...]:
     flammable = gas.flammable if gas else plan.mixed_or_unknown
     toxic = gas.toxic if gas else plan.mixed_or_unknown
     inside = job.site.space in INSIDE
+    identity = t(
+        "Plate and pressure against temperature both say {refrigerant}; the safety data sheet is here.",
+        refrigerant=refrigerant_name(plan),
+    )
+    if plan.mixed_or_unknown:
+        identity = t("The gas is not identified: handle it as flammable and toxic, and trust no table of pressures.")
     lines = [
-        (
-            "identity",
-            t(
-                "Plate and pressure against temperature both say {refrigerant}; the safety data sheet is here.",
-                refrigerant=refrigerant_name(plan),
-            ),
-        ),
+        ("identity", identity),
         (
             "cylinders",
             t(

@@ -16,10 +16,10 @@ def pressure(plan: Plan, way: Show) -> Pressure:
         name=t("Pressure"),
         title=t("Pressure of {refrigerant}", refrigerant=refrigerant_name(plan)),
         at=t(
-            "Gauge pressure in {unit} at {elevation}, where the barometer reads {barometer} psia on a standard day.",
+            "Gauge pressure in {unit} at {elevation}, where the barometer reads {barometer} on a standard day.",
             unit=way.pressure_unit,
             elevation=figures.show_length(plan.job.site.elevation_ft, way.units),
-            barometer=plain(plan.barometer_psia.value, 2),
+            barometer=_barometer(plan.barometer_psia.value, way),
         ),
         table=_table(plan.pressure_table, way),
         check=_check(plan, blend=blend),
@@ -52,6 +52,10 @@ def _table(rows: tuple[PressureRow, ...], way: Show) -> Table:
         for row in rows
     )
     return Table(t("Pressure by temperature"), heads, cells)
+
+
+def _barometer(psia: float, way: Show) -> str:
+    return t("{value} psia", value=plain(psia, 2)) if way.units == "US" else figures.show_absolute(psia, way.units)
 
 
 def _gauge(psig: float, way: Show) -> str:
