@@ -82,6 +82,7 @@ DEPTH = N_("How deep it was drawn")
 EXCEPTIONS = N_("Exceptions, tick what applies")
 AFTER = N_("Clearing up")
 SIGNED = N_("Signed")
+STATEMENTS = N_("Statements")
 
 FIELDS: tuple[Field, ...] = (
     Field("date", N_("Date of the work"), "date", WHO, required=True, help=N_("2026-11-26")),
@@ -125,6 +126,12 @@ FIELDS: tuple[Field, ...] = (
     Field("signatures.owner", N_("Signed by the owner or the owner's person"), "yes-no", SIGNED),
 )
 
+# Ticks of the Record sheet's statements (40 CFR 82.154, 82.155, from memory); the second on disposal only.
+STATEMENT_FIELDS: tuple[Field, ...] = (
+    Field("statement.disposition", N_("Owner told, and agreed to, where the gas goes"), "yes-no", STATEMENTS),
+    Field("statement.disposal", N_("Statement for disposal handed over with the appliance"), "yes-no", STATEMENTS),
+)
+
 
 def suffix(quantity: Quantity, units: UnitSystem) -> str:
     """What a key of that quantity ends in: '_lb', '_kg', ..., '' for what has no unit."""
@@ -162,6 +169,11 @@ def record_blanks(
         + [_blank(item, cylinder, units) for cylinder in cylinders for item in each]
         + [_blank(item, "", units) for item in after]
     )
+
+
+def statement_blanks(*, disposal: bool) -> tuple[RecordBlank, ...]:
+    """The ticks of the Record sheet's statements, after its other blanks."""
+    return tuple(_blank(item, "", "US") for item in STATEMENT_FIELDS[: 2 if disposal else 1])
 
 
 def _pair(quantity: Quantity, units: UnitSystem) -> tuple[str, str]:

@@ -33,7 +33,7 @@ def shop(tmp_path: Path) -> Path:
 
 
 def find(shop: Path, wanted: str, today: date = TODAY) -> list[tuple[str, str]]:
-    return [(item.job, item.state) for item in find_jobs(wanted, shop, registers(), today=today)]
+    return [(item.job, item.state) for item in find_jobs(registers(), shop, wanted, today=today)]
 
 
 @pytest.mark.parametrize(
@@ -70,12 +70,12 @@ def test_newest_day_first_and_nothing_for_nothing(shop: Path) -> None:
 
 
 def test_the_answer_reads_as_two_lines_a_job(shop: Path) -> None:
-    text = found_as_text(find_jobs("HP-1041", shop, registers(), today=TODAY), "US")
+    text = found_as_text(find_jobs(registers(), shop, "HP-1041", today=TODAY))
     assert text == (
         "HP-1041  2026-11-26  filed  R-404A  37.9 lb  000001-HP-1041.yaml\n"
         "    Corner grocery  walk-in cooler  A. Sample  C-1, C-2\n"
     )
-    assert found_as_text((), "US") == "No job fits.\n"
+    assert found_as_text(()) == "No job fits.\n"
 
 
 def test_a_jobs_prints_are_told_apart_by_name_alone(tmp_path: Path) -> None:

@@ -23,7 +23,7 @@ from packet.office.enter import Office
 from packet.office.events import Load
 from packet.office.month import Month, co2e, month_from, month_of
 from packet.office.month_csv import month_csv
-from packet.office.month_paper import month_as_text, month_html, month_pdf
+from packet.office.month_pdf import month_as_text, month_html, month_pdf
 
 from .returned import AT, TODAY, hand_in, print_it, registers, typed
 
@@ -120,7 +120,7 @@ def test_the_amounts_by_refrigerant(shop: Path) -> None:
 def test_what_the_regulation_asks_for_is_there(shop: Path) -> None:
     # 40 CFR 82.156(a)(3): company, place, day, type from each; amount by type in the month; sent on, to whom, when
     month = november(shop)
-    html = month_html(month, TODAY)
+    html = month_html(month)
     for asked in ("Northside Cooling", "Corner grocery, 12 Mill Lane", "2026-11-26", "walk-in cooler, W-77", "A. Sample, U-1234-5",
                   "Basin Reclaim", "2026-11-27", "M-17", "reclaim"):  # fmt: skip
         assert asked in html
@@ -189,22 +189,22 @@ def test_a_name_that_a_spreadsheet_would_run_is_made_harmless(tmp_path: Path) ->
     assert hand_in(tmp_path).filed
     rows = [row for row in csv.DictReader(io.StringIO(month_csv(november(tmp_path)))) if row["how"] == "recovered"]
     assert {(row["site"], row["address"]) for row in rows} == {("'=cmd()", "'-2+3")}
-    html = month_html(november(tmp_path), TODAY)
+    html = month_html(november(tmp_path))
     assert "=cmd()" in html
 
 
 def test_markup_in_a_name_is_just_text(tmp_path: Path) -> None:
     print_it(tmp_path, site={"name": "<script>x</script>"})
     assert hand_in(tmp_path).filed
-    assert "<script>" not in month_html(november(tmp_path), TODAY)
+    assert "<script>" not in month_html(november(tmp_path))
 
 
 def test_the_pdf_reads_back_and_is_the_same_for_the_same_records(shop: Path) -> None:
-    pdf = month_pdf(november(shop), TODAY)
+    pdf = month_pdf(november(shop))
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
     for shown in ("Refrigerant report for 2026-11", "37.90", "11.40", "31.20", "Basin Reclaim", "HP-1060"):
         assert shown in text
-    assert month_pdf(november(shop), TODAY) == pdf
+    assert month_pdf(november(shop)) == pdf
 
 
 def test_a_correction_filed_later_changes_the_month_and_is_named(shop: Path) -> None:
@@ -222,7 +222,7 @@ def test_a_correction_filed_later_changes_the_month_and_is_named(shop: Path) -> 
 def test_an_empty_month_says_so(tmp_path: Path) -> None:
     month = month_of(registers(), tmp_path, 2025, 1, today=TODAY)
     assert [gas.gas for gas in month.gases] == ["R-404A"]  # the register's opening figure
-    html = month_html(month, TODAY)
+    html = month_html(month)
     assert "Nothing was recovered." in html
     assert "No record is filed yet." in html
 
