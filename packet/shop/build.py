@@ -1,6 +1,6 @@
 """From nodes to a record: unknown keys, both units at once and wrong values, all found in one pass, in plain words."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -12,7 +12,7 @@ from packet.shop.complaints import Location, in_plain_words, key_at
 from packet.shop.fields import Quantity, number
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, at_most, did_you_mean, nearest, quoted
 from packet.shop.records import Record
-from packet.shop.shape import Key, keys, typed_names
+from packet.shop.shape import Key, homes, keys, typed_names
 from packet.shop.text import Entry, Map, Node, Seq, Text
 from packet.words import t
 
@@ -34,6 +34,7 @@ class _Reading:
     """One file being typed: what was met where, and the problems so far."""
 
     file: str
+    record: type[Record]  # the file's own
     problems: list[Problem] = field(default_factory=list)
     places: dict[Location, _Place] = field(default_factory=dict)
     done: set[Location] = field(default_factory=set)  # a problem was told; the record's own complaint is not wanted
@@ -60,7 +61,7 @@ def build(
     file: the name in the problems. recorded_as: the name the record keeps (`Record.where`), by default the same.
     context: what a job is checked against. prefix: what stands before the field's name in the problems.
     """
-    reading = _Reading(file)
+    reading = _Reading(file, record)
     if not isinstance(node, Map):
         return Loaded(None, (Problem(file, node.line, prefix, *_not_a_block(record)),))
     typed = _block(record, node, (), prefix, reading)
@@ -95,13 +96,7 @@ def _block(record: type[Record], node: Map, at: Location, path: str, reading: _R
         if reading.full:
             break
         if entry.key not in names:
-            reading.tell(
-                entry.line, where, t("'{key}' is not a key here.", key=quoted(entry.key)), _instead(entry, names)
-            )
-            # A slip in a key is one problem, not also a key that is missing.
-            near = nearest(entry.key, names)
-            if near is not None:
-                reading.done.add((*at, names[near][0].name))
+            _not_a_key(entry, names, reading, at=at, where=where)
             continue
         key, is_si = names[entry.key]
         if key.name in first:
@@ -125,11 +120,24 @@ def _block(record: type[Record], node: Map, at: Location, path: str, reading: _R
     return typed
 
 
-def _instead(entry: Entry, names: Iterable[str]) -> str:
-    """What to do about a key that is none: a comma in a text inside braces makes keys that nobody meant."""
-    if isinstance(entry.node, Text) and entry.node.blank and nearest(entry.key, names) is None:
-        return t("If it belongs to the text before the comma, put that text in quotes.")
-    return did_you_mean(entry.key, names)
+def _not_a_key(
+    entry: Entry, names: Mapping[str, tuple[Key, bool]], reading: _Reading, *, at: Location, where: str
+) -> None:
+    """Tell about a key that is none here: misplaced, misspelled, or a piece of a text with a comma in it.
+
+    A slip in a key is one problem: the key that was meant is not told to be missing as well.
+    """
+    near = nearest(entry.key, names)
+    home = homes(reading.record).get(entry.key)
+    meant: Location = (*at, names[near][0].name) if near else ()
+    if home is not None:
+        suggestion, meant = t("It belongs under '{block}:'.", block=".".join(home[:-1])), home
+    elif near is None and isinstance(entry.node, Text) and entry.node.blank:
+        # a comma inside braces makes keys that nobody meant
+        suggestion = t("If it belongs to the text before the comma, put that text in quotes.")
+    else:
+        suggestion = did_you_mean(entry.key, names)
+    reading.tell(entry.line, where, t("'{key}' is not a key here.", key=quoted(entry.key)), suggestion, about=meant)
 
 
 def _value(
@@ -212,6 +220,10 @@ def _name(item: Node, index: int) -> str:
 
 def _words(node: Node, at: Location, where: str, reading: _Reading) -> Iterator[str]:
     """The texts of a list; a single value stands for a list of one."""
+    if isinstance(node, Text) and "," in node.value:
+        meant = t("Write [{words}].", words=quoted(node.value))
+        reading.tell(node.line, where, t("A list of words is expected here."), meant, about=at)
+        return
     items = node.items if isinstance(node, Seq) else (node,)
     seen: dict[str, int] = {}
     for index, item in enumerate(items):

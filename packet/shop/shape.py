@@ -99,6 +99,23 @@ def typed_names(record: type[Record]) -> dict[str, tuple[Key, bool]]:
     return names
 
 
+@cache
+def homes(record: type[Record]) -> dict[str, tuple[str, ...]]:
+    """Where a key may be typed in a block inside this record: the blocks and the field, if that is one place only."""
+    found: dict[str, set[tuple[str, ...]]] = {}
+
+    def look(holder: type[Record], path: tuple[str, ...]) -> None:
+        for key in keys(holder).values():
+            if key.record is not None and not key.is_list:
+                inside = (*path, key.name)
+                for name, (inner, _) in typed_names(key.record).items():
+                    found.setdefault(name, set()).add((*inside, inner.name))
+                look(key.record, inside)
+
+    look(record, ())
+    return {name: next(iter(places)) for name, places in found.items() if len(places) == 1}
+
+
 def choices(annotation: Any) -> tuple[str, ...]:
     """The words a Literal allows; empty for other types."""
     return tuple(str(item) for item in get_args(annotation)) if get_origin(annotation) is Literal else ()
