@@ -1,0 +1,200 @@
+"""The form beside the packet: the Record sheet's blanks in their order, for every job of the demo shop, and filed again."""
+
+import re
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+import yaml
+
+from packet.hookup.build import build_hookup
+from packet.hookup.model import Blank, Hookup, Stage, Step
+from packet.ledger.state import cylinder_states
+from packet.office.file import file_form
+from packet.office.form import empty_form
+from packet.office.readings import read_readings
+from packet.plan.for_filing import blanks_of, for_filing
+from packet.plan.job import plan_job
+from packet.plan.model import Plan
+from packet.press.printed import PrintRecord, write_record
+from packet.shop import text
+from packet.shop.load import job_files, load_job, load_registers
+from packet.shop.records import Registers
+
+DEMO = Path(__file__).parents[2] / "jobs"
+NO_STEPS = Hookup((), (), ())
+
+
+@pytest.fixture(scope="module")
+def demo() -> Registers:
+    """The demo shop's registers."""
+    registers = load_registers(DEMO).value
+    assert registers is not None
+    return registers
+
+
+JOBS = [path for folder in sorted(DEMO.glob("2026-*")) for path in job_files(folder)]
+
+
+def planned(path: Path, demo: Registers, tmp_path: Path) -> Plan:
+    job = load_job(path, demo).value
+    assert job is not None
+    return plan_job(job, demo, cylinder_states(demo, tmp_path, job.date))
+
+
+@pytest.fixture(params=JOBS, ids=lambda path: path.stem)
+def plan(request: pytest.FixtureRequest, demo: Registers, tmp_path: Path) -> Plan:
+    return planned(request.param, demo, tmp_path)
+
+
+def test_the_forms_keys_are_the_record_sheets_blanks_in_their_order(plan: Plan) -> None:
+    form = empty_form(plan, NO_STEPS, "ABCD2345")
+    typed = text.parse(form, "form")
+    assert not typed.problems
+    keys = [
+        key
+        for key in flat(yaml.safe_load(form))
+        if key.partition(".")[0] not in {"job", "revision", "reasons", "correction"}
+    ]
+    blanks = [blank.key for blank in blanks_of(plan)]
+    assert keys[: len(blanks)] == blanks
+    assert [key.partition(".")[0] for key in keys[len(blanks) :]] == ["statement"] * (len(keys) - len(blanks))
+
+
+def flat(tree: object, before: str = "") -> list[str]:
+    if not isinstance(tree, dict):
+        return [before[:-1]]
+    return [key for name, value in tree.items() for key in flat(value, f"{before}{name}.")]
+
+
+def test_an_empty_form_says_what_is_missing_and_nothing_else(plan: Plan, demo: Registers, tmp_path: Path) -> None:
+    leave_print(plan, tmp_path)
+    path = tmp_path / "form.yaml"
+    path.write_text(empty_form(plan, NO_STEPS, "ABCD2345"))
+    filing = file_form(path, tmp_path, demo, today=plan.job.date, filed_at=datetime(2026, 11, 27, tzinfo=UTC))
+    assert [item.field for item in filing.problems] == ["date", "technician", "refrigerant"]
+    assert filing.filed is None
+
+
+def leave_print(plan: Plan, shop: Path) -> None:
+    record = PrintRecord(
+        plan.job.job,
+        "ABCD2345",
+        plan.job.date,
+        datetime(2026, 11, 26, 6, tzinfo=UTC),
+        "",
+        (),
+        "letter",
+        (),
+        (),
+        (),
+        for_filing(plan),
+    )
+    write_record(shop, record)
+
+
+def field_work(plan: Plan) -> str:
+    """The form as a technician would send it in after a job that went as planned."""
+    evacuation, unit = plan.evacuation, plan.registers.shop.units
+    assert evacuation is not None
+    assert plan.technician is not None
+    assert unit == "US"
+    values = {
+        "date": plan.job.date.isoformat(),
+        "technician": plan.technician.name,
+        "card": plan.technician.card or "none",
+        "supervisor": plan.supervisor.name if plan.supervisor else "",
+        "times.start": plan.job.start.isoformat("minutes"),
+        "times.end": (datetime.combine(plan.job.date, plan.job.start) + timedelta(hours=3)).strftime("%H:%M"),
+        "refrigerant": plan.refrigerant.name if plan.refrigerant else "unknown",
+        "rise.waited_minutes": str(evacuation.rise_check_minutes),
+        "final.gauge_mmHg_absolute": "24",
+        "rise.gauge_mmHg_absolute": "25",
+    }
+    vacuum = evacuation.gauge_at_site_inHg_vacuum.value if evacuation.gauge_at_site_inHg_vacuum else 0.0
+    values |= {"final.gauge_inHg_vacuum": f"{vacuum + 0.2:.1f}", "rise.gauge_inHg_vacuum": f"{vacuum + 0.05:.2f}"}
+    total = 0.0
+    for item in plan.cylinders:
+        before, put = item.expected_bare_gross_lb.value, float(f"{item.planned_lb.value:.1f}")
+        total += put
+        values |= {
+            f"cylinders.{item.cylinder.id}.bare_before_gross_lb": f"{before:.1f}",
+            f"cylinders.{item.cylinder.id}.bare_after_gross_lb": f"{before + put:.1f}",
+            f"cylinders.{item.cylinder.id}.put_in_lb": f"{put:.1f}",
+        }
+    values["recovered_lb"] = f"{total:.1f}"
+    return fill_in(empty_form(plan, NO_STEPS, "ABCD2345"), values)
+
+
+def fill_in(form: str, values: dict[str, str]) -> str:
+    """Write the values behind their keys; ticks and initials everywhere else they are asked."""
+    out, path = [], list[str]()
+    for line in form.split("\n"):
+        match = re.match(r"( *)([^#\s:][^:]*):(.*)", line)
+        if match is None or "#" not in line:  # a comment line, or a key that opens a block
+            path = [*path[: len(match[1]) // 2], match[2]] if match else path
+            out.append(line)
+            continue
+        path = [*path[: len(match[1]) // 2], match[2]]
+        key = ".".join(path)
+        value = values.get(key, "")
+        if not value and any(word in key for word in ("initialled", "cleared", "checked", "filled", "signatures")):
+            value = "yes"
+        if key.endswith(".inspected"):
+            value = "AS"
+        out.append(f"{match[1]}{match[2]}: {value or match[3].strip()}" if value else line)
+    return "\n".join(out)
+
+
+def test_a_job_that_went_as_planned_is_filed_without_a_question(plan: Plan, demo: Registers, tmp_path: Path) -> None:
+    if not plan.may_go_out:  # the second day's jobs are there to be stopped: nothing of them comes back
+        assert plan.findings
+        return
+    leave_print(plan, tmp_path)
+    path = tmp_path / "form.yaml"
+    path.write_text(field_work(plan))
+    filing = file_form(path, tmp_path, demo, today=plan.job.date, filed_at=datetime(2026, 11, 27, tzinfo=UTC))
+    assert filing.problems == ()
+    assert filing.unanswered == ()
+    assert filing.filed is not None
+    tonight = cylinder_states(demo, tmp_path, plan.job.date)
+    for item in plan.cylinders:
+        put = float(f"{item.planned_lb.value:.1f}")
+        assert tonight[item.cylinder.id].contents_lb == pytest.approx(item.contents_lb + put, abs=1e-6)
+    assert cylinder_states(demo, tmp_path, date(2026, 11, 20)) == cylinder_states(
+        demo, tmp_path / "nothing", date(2026, 11, 20)
+    )
+
+
+def test_a_reading_taken_at_a_step_says_which(demo: Registers, tmp_path: Path) -> None:
+    plan = planned(JOBS[0], demo, tmp_path)
+    step = Step("3.4", "read", "Read the gauge.", blanks=(Blank("times.start", "Machine started", ""),))
+    form = empty_form(plan, Hookup((Stage("vapor", 1, "Vapor", "", (step,)),), (), ()), "ABCD2345")
+    assert "start:  # Machine started: 08:45 (step 3.4)" in form
+
+
+def test_every_reading_asked_at_a_step_has_its_place_in_the_form_or_stays_on_the_steps(
+    demo: Registers, tmp_path: Path
+) -> None:
+    # the standing pressure and the coil's temperature are for the technician's own judgment at that step
+    stays = {"start.standing_psig", "start.temperature_F"}
+    for path in JOBS:
+        plan = planned(path, demo, tmp_path)
+        if not plan.may_go_out:
+            continue
+        asked = {blank.key for stage in build_hookup(plan).stages for step in stage.steps for blank in step.blanks}
+        assert asked - stays <= {blank.key for blank in blanks_of(plan)}, plan.job.job
+
+
+def test_a_cylinder_whose_id_has_dots_or_looks_like_a_number_keeps_its_name(demo: Registers, tmp_path: Path) -> None:
+    plan = planned(JOBS[0], demo, tmp_path)
+    first = plan.cylinders[0]
+    odd = replace(plan, cylinders=(replace(first, cylinder=first.cylinder.model_copy(update={"id": "0118.5"})),))
+    form = empty_form(odd, NO_STEPS, "12345672")
+    node = text.parse(form, "form").value
+    assert node is not None
+    readings, problems = read_readings(node, "form")
+    assert problems == ()
+    assert (readings.cylinders, readings.revision) == (("0118.5",), "12345672")
+    assert yaml.safe_load(form)["revision"] == "12345672"
