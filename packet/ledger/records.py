@@ -58,6 +58,11 @@ class Unreadable:
     name: str
     why: str
 
+    @property
+    def stray(self) -> bool:
+        """Whether it never was one: somebody's note, or what a computer leaves in every folder."""
+        return not self.name.endswith(".yaml")
+
 
 @dataclass(frozen=True, slots=True)
 class Records:
@@ -65,6 +70,19 @@ class Records:
 
     filed: tuple[Filed, ...]
     unreadable: tuple[Unreadable, ...]
+
+    @property
+    def damaged(self) -> Unreadable | None:
+        """The first file that should be a record and cannot be read; strays do no harm."""
+        return next((item for item in self.unreadable if not item.stray), None)
+
+    @property
+    def edited(self) -> tuple[str, ...]:
+        """Names of records that were changed after filing, and that no merge record accepts as they are."""
+        accepted = {
+            str(digest) for item in self.filed if item.kind == "merge" for digest in item.body.get("accepts", ())
+        }
+        return tuple(item.name for item in self.filed if not item.sound and item.found_digest not in accepted)
 
 
 def filed_folder(shop_folder: Path) -> Path:
@@ -74,12 +92,18 @@ def filed_folder(shop_folder: Path) -> Path:
 
 def read_records(shop_folder: Path) -> Records:
     """All records of a shop, in the order of their numbers. A missing folder holds none. Raises OSError."""
+    return read_more(shop_folder, Records((), ()))
+
+
+def read_more(shop_folder: Path, known: Records) -> Records:
+    """`known` and what was filed since: a record never changes, so that only new names are read. Raises OSError."""
     folder = filed_folder(shop_folder)
+    have = {item.name: item for item in known.filed}
     filed: list[Filed] = []
     unreadable: list[Unreadable] = []
     with _without_collecting():
         for name in file_names(folder):
-            item = parse(name, _content(f"{folder}/{name}"))
+            item = have.get(name) or parse(name, _content(f"{folder}/{name}"))
             if isinstance(item, Filed):
                 filed.append(item)
             else:

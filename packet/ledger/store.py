@@ -40,7 +40,7 @@ class Writer:
 
     def names(self) -> list[str]:
         """The file names of all records, by number."""
-        return records.file_names(self.folder)
+        return [name for name in records.file_names(self.folder) if name.endswith(".yaml")]
 
     def read(self, name: str) -> Filed:
         """One record. Raises DamagedRecordsError when it cannot be read."""
@@ -101,8 +101,8 @@ class Writer:
 
     def _end_by_reading_all(self, remembered: tuple[int, str] | None) -> tuple[int, tuple[str, ...]]:
         found = records.read_records(self.folder.parent)
-        if found.unreadable:
-            raise DamagedRecordsError(f"{found.unreadable[0].name}: {found.unreadable[0].why}")
+        if found.damaged is not None:
+            raise DamagedRecordsError(f"{found.damaged.name}: {found.damaged.why}")
         known = {item.digest for item in found.filed}
         merged = {digest for item in found.filed if item.kind == "merge" for digest in item.previous}
         lost = [digest for item in found.filed for digest in item.previous if digest not in known | merged]

@@ -47,11 +47,12 @@ class CylinderLine:
 
 @dataclass(frozen=True, slots=True)
 class CylinderList:
-    """All of them, by id. hottest_F: what 'the hottest' is at this shop."""
+    """All of them, by id. hottest_F: what 'the hottest' is at this shop. doubts: about the records it rests on."""
 
     asof: date
     hottest_F: float
     lines: tuple[CylinderLine, ...]
+    doubts: tuple[str, ...] = ()
 
 
 def cylinder_list(book: Ledger, asof: date) -> CylinderList:
@@ -78,7 +79,13 @@ def cylinder_list(book: Ledger, asof: date) -> CylinderList:
                 tuple(_warnings(cylinder, state, room, registers, asof)),
             )
         )
-    return CylinderList(asof, registers.shop.policy.van_hottest_F, tuple(lines))
+    doubts = tuple(doubt(name) for name in book.records.edited)
+    return CylinderList(asof, registers.shop.policy.van_hottest_F, tuple(lines), doubts)
+
+
+def doubt(record: str) -> str:
+    """What to say of a record that was changed after it was filed."""
+    return t("Record {record} was changed after it was filed: run 'packet records check'.", record=record)
 
 
 def _whereabouts(book: Ledger) -> dict[str, str]:
@@ -203,7 +210,7 @@ def cylinders_as_text(found: CylinderList, units: UnitSystem) -> str:
     titles += [t("room at {temperature}", temperature=temperature) for temperature in at] + [t(HEADINGS[6])]
     rows = [_cells(line, units) for line in found.lines]
     widths = [max(len(cell) for cell in column) for column in zip(titles, *rows, strict=True)]
-    out = [t("Cylinders at the end of {date}", date=found.asof.isoformat()), ""]
+    out = [t("Cylinders at the end of {date}", date=found.asof.isoformat()), *found.doubts, ""]
     out.append(_columns(titles, widths))
     for line, row in zip(found.lines, rows, strict=True):
         out.append(_columns(row, widths))

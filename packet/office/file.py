@@ -10,7 +10,7 @@ from pathlib import Path
 from packet.findings import Finding, finding
 from packet.ledger import mass, plain, records, store
 from packet.ledger.fields import key_parts
-from packet.ledger.records import Filed, Standing
+from packet.ledger.records import Filed, Records, Standing
 from packet.ledger.state import ledger_from
 from packet.office.checks import Case, Filling, findings, problems
 from packet.office.expected import Expected, expected
@@ -55,9 +55,13 @@ def file_forms(
 
     Raises OSError, store.RecordsBusyError and store.DamagedRecordsError: nothing more is filed then; what was filed stays.
     """
-    return tuple(
-        file_form(form, shop_folder, registers, today=today, filed_at=filed_at, reasons=reasons) for form in forms
-    )
+    known, done = records.read_records(shop_folder), list[Filing]()
+    for form in forms:
+        known = records.read_more(shop_folder, known)
+        done.append(
+            file_form(form, shop_folder, registers, today=today, filed_at=filed_at, reasons=reasons, known=known)
+        )
+    return tuple(done)
 
 
 def file_form(
@@ -68,8 +72,12 @@ def file_form(
     today: date,
     filed_at: datetime,
     reasons: Mapping[str, str] | None = None,
+    known: Records | None = None,
 ) -> Filing:
-    """Check one form and file it, unless something is wrong with it; see `file_forms`. Filing it again changes nothing."""
+    """Check one form and file it, unless something is wrong with it; see `file_forms`. Filing it again changes nothing.
+
+    known: records already read, so that only newer ones are.
+    """
     loaded = text.read(form)
     if loaded.value is None:
         return Filing(form, "", problems=loaded.problems)
@@ -88,7 +96,14 @@ def file_form(
             return Filing(form, readings.job, same, already=True)
         earlier = next((item for item in records.standing(about) if item.kind == "job"), None)
         wrong += _once(readings, earlier)
-        case = _case(readings, promised, registers, shop_folder=shop_folder, today=today, earlier=earlier)
+        case = _case(
+            readings,
+            promised,
+            registers,
+            found=records.read_more(shop_folder, known or Records((), ())),
+            today=today,
+            earlier=earlier,
+        )
         told = {item.line for item in typed_wrong}  # a value that could not be read is not also a missing one
         wrong += [item for item in problems(case) if item.line not in told]
         if wrong:
@@ -167,12 +182,11 @@ def _case(
     promised: Expected,
     registers: Registers,
     *,
-    shop_folder: Path,
+    found: Records,
     today: date,
     earlier: Standing | None,
 ) -> Case:
     """The case with the ledger as it stood when the machine was started, without the record that is being corrected."""
-    found = records.read_records(shop_folder)
     if earlier is not None:
         gone = {
             item.digest for item in found.filed if item.subject == readings.job and item.kind in {"job", "correction"}
