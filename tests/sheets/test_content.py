@@ -1,0 +1,187 @@
+"""What the sheets of the demo days say, before any ink: against the plan, the JSON and the table of the record."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+
+from packet.ledger.fields import record_blanks
+from packet.plan.as_json import plan_as_json
+from packet.sheets.model import (
+    Content,
+    Fill,
+    Front,
+    HookupSheet,
+    Log,
+    Owner,
+    Pressure,
+    Record,
+    Sheet,
+    Steps,
+    Stop,
+    Tags,
+)
+from packet.units import KG_PER_LB, UnitSystem
+
+from .demo import JOBS, boxes, composed, planned, strings
+
+UNITS: tuple[UnitSystem, ...] = ("US", "SI")
+GOING = tuple(name for name in JOBS if composed(name).may_go_out)
+both = pytest.mark.parametrize("units", UNITS)
+
+
+def sheets(content: Content, kind: type[Sheet]) -> Iterator[Sheet]:
+    return (sheet for sheet in content.sheets if isinstance(sheet, kind))
+
+
+def test_the_first_day_goes_out_whole_and_the_second_holds_some_back() -> None:
+    assert [name for name in JOBS if name < "HP-1050"] == [name for name in GOING if name < "HP-1050"]
+    assert {"HP-1051", "HP-1052", "HP-1053"} <= set(JOBS) - set(GOING)
+
+
+@both
+@pytest.mark.parametrize("name", GOING)
+def test_every_sheet_is_there_in_the_order_it_is_needed(name: str, units: UnitSystem) -> None:
+    content = composed(name, units)
+    plan, hookup = planned(name, units)
+    kinds = [type(sheet) for sheet in content.sheets]
+    assert kinds[0] is Front
+    assert kinds[1 : 1 + len(plan.cylinders)] == [Fill] * len(plan.cylinders)
+    work = kinds[1 + len(plan.cylinders) : kinds.index(Log)]
+    assert [kind for kind in work if kind is HookupSheet] == [HookupSheet] * sum(
+        stage.drawing is not None for stage in hookup.stages
+    )
+    assert (Pressure in work) == bool(plan.pressure_table)
+    assert kinds[kinds.index(Log) :] == [Log, Record, Tags, Owner]
+
+
+@pytest.mark.parametrize("name", [name for name in JOBS if name not in GOING])
+def test_a_job_that_may_not_go_out_has_its_reasons_and_nothing_else(name: str) -> None:
+    (sheet,) = composed(name).sheets
+    assert isinstance(sheet, Stop)
+    plan, hookup = planned(name)
+    stops = [item for item in plan.findings + hookup.findings if item.severity == "stop"]
+    assert [reason.title for reason in sheet.reasons] == [item.message for item in stops]
+    for reason, item in zip(sheet.reasons, stops, strict=True):
+        assert not item.remedy or item.remedy in reason.sentences
+
+
+@both
+@pytest.mark.parametrize("name", GOING)
+def test_weights_on_the_fill_sheet_are_those_of_the_json(name: str, units: UnitSystem) -> None:
+    plan, hookup = planned(name, units)
+    known = {item["id"]: item for item in plan_as_json(plan, hookup.findings)["cylinders"]}
+    factor = 1.0 if units == "US" else KG_PER_LB
+    seen = list(sheets(composed(name, units), Fill))
+    assert len(seen) == len(known)
+    for sheet in seen:
+        assert isinstance(sheet, Fill)
+        numbers = known[sheet.name.removeprefix("Fill ")]
+        assert float(sheet.stop) == pytest.approx(numbers["stop_gross_lb"] * factor, abs=1e-6)
+        assert float(sheet.beside[0].value.split()[0]) == pytest.approx(numbers["limit_gross_lb"] * factor, abs=1e-6)
+        assert len(sheet.table.rows) == len(numbers["fill_table"])
+        for row, expected in zip(sheet.table.rows, numbers["fill_table"], strict=True):
+            assert float(row[1]) <= expected["net_limit_lb"] * factor + 0.5
+            assert float(row[2]) == pytest.approx(expected["stop_gross_lb"] * factor, abs=1e-6)
+            half_a_digit = 0.51 * 10.0 ** -len(row[3].partition(".")[2])
+            assert float(row[3]) == pytest.approx(expected["free_lb"] * factor, abs=half_a_digit)
+            assert float(row[2]) <= float(sheet.stop)
+        assert sheet.table.strong is not None
+
+
+@pytest.mark.parametrize("name", GOING)
+def test_every_caution_is_on_the_front_with_a_box_to_initial(name: str) -> None:
+    plan, hookup = planned(name)
+    front = composed(name).sheets[0]
+    assert isinstance(front, Front)
+    for item in plan.findings + hookup.findings:
+        if item.severity == "caution":
+            (line,) = (tick for tick in front.go if tick.text == item.message and item.code in tick.key)
+            assert line.kind == "initial"
+            assert line.detail == item.remedy
+
+
+@pytest.mark.parametrize("name", GOING)
+def test_every_note_stands_somewhere(name: str) -> None:
+    plan, hookup = planned(name)
+    words = " ".join(strings(composed(name)))
+    for item in plan.findings + hookup.findings:
+        if item.severity == "note" and item.code == "lift-alone":
+            assert "two people or a hand truck" in words
+        elif item.severity == "note" and item.code in {"leak-rate-duty", "hfc-leak-duty"}:
+            assert re.search(r"82\.157|84\.106", words)
+        elif item.severity == "note" and item.code == "policy-not-law":
+            assert "shop's policy" in words
+        elif item.severity == "note":
+            assert item.message in words
+
+
+@both
+@pytest.mark.parametrize("name", GOING)
+def test_the_record_asks_what_filing_asks_in_the_same_order(name: str, units: UnitSystem) -> None:
+    plan, _ = planned(name, units)
+    (record,) = sheets(composed(name, units), Record)
+    assert isinstance(record, Record)
+    asked = [ask.key for part in record.parts for ask in part.asks if not ask.key.startswith("statement.")]
+    low = plan.evacuation is not None and plan.evacuation.pressure_class == "low"
+    assert asked == [
+        blank.key
+        for blank in record_blanks(
+            tuple(item.cylinder.id for item in plan.cylinders),
+            units,
+            apprentice=plan.job.supervisor is not None,
+            low_pressure=low,
+        )
+    ]
+
+
+@pytest.mark.parametrize("name", GOING)
+def test_each_dangerous_sheet_defers_in_its_own_words(name: str) -> None:
+    deferrals = {
+        type(sheet): sheet.deferral
+        for sheet in composed(name).sheets
+        if isinstance(sheet, Front | Fill | HookupSheet | Steps)
+    }
+    assert set(deferrals) == {Front, Fill, HookupSheet, Steps}
+    assert len(set(deferrals.values())) == 4
+    for words in deferrals.values():
+        for part in ("maker", "safety data sheet", "local codes", "licensed technician's judgment", "come"):
+            assert part in words
+
+
+@both
+@pytest.mark.parametrize("name", JOBS)
+def test_nothing_is_left_unsaid(name: str, units: UnitSystem) -> None:
+    for words in strings(composed(name, units)):
+        if words.startswith("<svg"):
+            continue
+        assert not re.search(r"[{}]|\bNone\b|\bnan\b|\binf\b|not computed|  +[a-z]", words), words
+
+
+@both
+@pytest.mark.parametrize("name", GOING)
+def test_units_are_the_shops(name: str, units: UnitSystem) -> None:
+    content = composed(name, units)
+    words = [text for sheet in content.sheets for text in strings(sheet) if not text.startswith("<svg")]
+    foreign = r"\d (lb|psig|°F|ft)\b" if units == "SI" else r"\d (kg|barg|°C|m|kPa)\b"
+    # what the law says stays as the law says it, and the job's own words as they were typed
+    law = r"CO2|131 °F|\b0 psig|GWP 53|\b(5|15|50) lb"
+    given = {str(value) for value in planned(name, units)[0].job.site.model_dump().values()}
+    found = [text for text in words if re.search(foreign, text) and text not in given]
+    assert [text for text in found if not re.search(law, text)] == []
+
+
+@pytest.mark.parametrize("name", GOING)
+def test_keys_of_boxes_are_unique_on_a_sheet(name: str) -> None:
+    for sheet in composed(name).sheets:
+        keys = list(boxes(sheet))
+        assert len(keys) == len(set(keys)), sheet.name
+
+
+@pytest.mark.parametrize("name", GOING)
+def test_facts_name_what_dispatch_would_ask_about(name: str) -> None:
+    facts = {item.label: item.value for item in composed(name).facts}
+    plan, _ = planned(name)
+    assert facts["Technician"] == (plan.technician.name if plan.technician else "")
+    for item in plan.cylinders:
+        assert facts[f"Stop weight of {item.cylinder.id}"].startswith(f"{item.stop_gross_lb.value:.1f}"[:4])
