@@ -34,11 +34,12 @@ from packet.office.pages_readings import Group, Row, readings, totals
 from packet.press.assets import environment
 from packet.press.printed import PrintRecord, printed_folder, records_of
 from packet.shop.records import Shop
-from packet.shop.whole import write_if_new
+from packet.shop.whole import PART, write_if_new
 from packet.words import t
 
 FOLDER = "records"
-SCANS = "scan*.pdf"
+SCANS = "scan.*.pdf"
+_SCAN_NAME = re.compile(r"(?P<job>.+)\.(?P<revision>[A-Z2-7]{8})\.pdf")
 _RECORD_NAME = re.compile(r"(?P<job>.+)\.[A-Z2-7]{8}(\.\d+)?\.yaml")
 
 
@@ -68,11 +69,12 @@ def refresh(
     asof: date,
     planned: Iterable[Known] = (),
     touched: frozenset[str] = frozenset(),
+    scans: Path | None = None,
 ) -> tuple[Path, ...]:
     """Bring the pages up to date; the files that were written.
 
     planned: jobs as just planned (`pages_model.from_plan`). touched: further jobs whose readings, prints or scans are
-    new. Pages of all other jobs are written only when their state moved on. asof: today, which tells a print that is
+    new. scans: the folder of filed scans, `{job}.{revision}.pdf` each. Pages of all other jobs are written only when their state moved on. asof: today, which tells a print that is
     ready from one that is out. Each file is written whole or not at all. Raises OSError, PrintRecordError.
     """
     place = out / FOLDER
@@ -94,7 +96,7 @@ def refresh(
             continue
         known = settle(base, current.revision if current else "", count.get(job), asof)
         every.append(known)
-        written += _write_job(shop, out, known, prints, count.get(job))
+        written += _write_job(_Places(shop, out, scans), known, prints, count.get(job))
     for name, text in index_pages(tuple(every), shop, templates(), style()).items():
         written += _written(place / name, text)
     return tuple(written)
@@ -112,13 +114,21 @@ def _remembered_jobs(place: Path) -> set[str]:
     return {path.parent.name for path in place.glob(f"*/{MEMORY}")}
 
 
-def _write_job(
-    shop: Shop, out: Path, known: Known, prints: tuple[PrintRecord, ...], filed: Standing | None
-) -> list[Path]:
+@dataclass(frozen=True, slots=True)
+class _Places:
+    """Whose pages these are, and where papers and scans lie."""
+
+    shop: Shop
+    out: Path
+    scans: Path | None
+
+
+def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], filed: Standing | None) -> list[Path]:
+    shop, out = places.shop, places.out
     folder = out / FOLDER / known.job
     current = prints[-1] if prints else None
     folder.mkdir(parents=True, exist_ok=True)
-    pdf = _give_pdf(out / f"{known.job}.pdf", folder) if known.state != "stopped" else None
+    pdf = _give(out / f"{known.job}.pdf", folder / f"{known.job}.pdf") if known.state != "stopped" else None
     groups: tuple[Group, ...] = readings(filed.record.body, shop.units) if filed else ()
     text = (
         templates()
@@ -133,7 +143,7 @@ def _write_job(
             printed_when=_when(current) if current else "",
             sheets=list(current.pages) if current else [],
             pdf=quote(pdf.name) if pdf else "",
-            scans=_scans(folder),
+            scans=_scans(known.job, folder, places.scans),
             readings=groups,
             filed_words=_filed_words(filed) if filed else "",
             totals=totals(filed.record.body, shop.units, current.plan if current else {}) if filed else (),
@@ -150,27 +160,31 @@ def _written(path: Path, text: str) -> list[Path]:
     return [path] if write_if_new(path, text.encode()) else []
 
 
-def _give_pdf(packet: Path, folder: Path) -> Path | None:
-    """The packet's PDF beside its page, so that the folder of pages can be served by itself. None when there is none."""
-    target = folder / packet.name
-    if not packet.is_file():
+def _give(source: Path, target: Path) -> Path | None:
+    """A PDF beside its page, so that the folder of pages can be served by itself. None when there is none."""
+    if not source.is_file():
         return target if target.is_file() else None
     with suppress(FileNotFoundError):
-        if target.samefile(packet):
+        if target.samefile(source):
             return target
-    part = folder / f".{packet.name}.part"
+    part = target.with_name(f".{target.name}{PART}")
     part.unlink(missing_ok=True)
     try:
-        os.link(packet, part)
+        os.link(source, part)
     except OSError:  # another disk, or a file system without links
-        shutil.copyfile(packet, part)
+        shutil.copyfile(source, part)
     part.replace(target)
     return target
 
 
-def _scans(folder: Path) -> tuple[Link, ...]:
+def _scans(job: str, folder: Path, scans: Path | None) -> tuple[Link, ...]:
+    for path in scans.glob("*.pdf") if scans is not None else ():
+        match = _SCAN_NAME.fullmatch(path.name)
+        if match is not None and match["job"] == job:
+            _give(path, folder / f"scan.{match['revision']}.pdf")
     return tuple(
-        Link(quote(path.name), t("Open the scan {name}", name=path.stem)) for path in sorted(folder.glob(SCANS))
+        Link(quote(path.name), t("Open the scan of revision {revision}", revision=path.name.split(".")[1]))
+        for path in sorted(folder.glob(SCANS))
     )
 
 

@@ -75,6 +75,9 @@ def totals(body: Mapping[str, Any], units: UnitSystem, plan: Mapping[str, Any]) 
     per_lb = plan.get("t_co2e_per_lb")
     if per_lb is not None:
         rows.append(
-            Row(t("Warming potential of what was recovered"), t("{value} t CO₂e", value=plain(total_lb * float(per_lb), 1)))
+            Row(
+                t("Warming potential of what was recovered"),
+                t("{value} t CO₂e", value=plain(total_lb * float(per_lb), 1)),
+            )
         )
     return tuple(rows)

@@ -157,15 +157,19 @@ def test_a_stopped_job_offers_no_packet(shop_folder: Path, tmp_path: Path) -> No
 def test_after_filing_the_readings_and_totals_stand_on_the_page(shop_folder: Path, tmp_path: Path) -> None:
     write_record(shop_folder, printed("AAAA2222", at(25, 17)))
     refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN])
-    (tmp_path / "records/HP-1041/scan-1.pdf").write_bytes(b"%PDF-1.7")
-    refresh(SHOP, shop_folder, tmp_path, filed=[filed()], asof=DAY, touched=frozenset({"HP-1041"}))
+    scans = tmp_path / "scans"
+    scans.mkdir()
+    for name in ("HP-1041.AAAA2222.pdf", "HP-10411.AAAA2222.pdf", "unsorted.pdf"):
+        (scans / name).write_bytes(b"%PDF-1.7 " + name.encode())
+    refresh(SHOP, shop_folder, tmp_path, filed=[filed()], asof=DAY, touched=frozenset({"HP-1041"}), scans=scans)
     seen = page(tmp_path)
     assert "From record 000001-HP-1041.yaml." in seen.text
     assert "C-118: Bare, after disjoining 55.5 lb" in seen.text
     assert "Machine started 08:45" in seen.text
     assert "Into C-118, R-22 25.5 lb" in seen.text
     assert "12.8 t CO₂e" in seen.text  # 25.5 lb at 0.5 t CO2e a pound
-    assert "scan-1.pdf" in seen.links
+    assert [link for link in seen.links if link.startswith("scan")] == ["scan.AAAA2222.pdf"]
+    assert (tmp_path / "records/HP-1041/scan.AAAA2222.pdf").read_bytes() == b"%PDF-1.7 HP-1041.AAAA2222.pdf"
     assert remembered(tmp_path / "records/HP-1041") == replace(KNOWN, state="filed", revision="AAAA2222")
 
 
