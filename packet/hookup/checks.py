@@ -48,6 +48,8 @@ def machine_draws_from_something(scene: Scene) -> Iterator[str]:
     if state.mode == "push-pull":
         tops = {scene.bench.part_of_space[space] for space in drawn_from if space.endswith(".top")}
         into = {scene.bench.part_of_space[space] for space in open_cylinders(scene, DISCHARGE_SIDE)}
+        if any(state.valves[valve] == "cracked" for valve in state.valves if valve.startswith("cylinder:")):
+            yield t("in push-pull the machine draws through a cracked valve")
         if "into-appliance" not in scene.act.names and (not tops or tops != into):
             yield t("in push-pull the suction and the liquid line are not on the same cylinder")
         return
@@ -61,6 +63,9 @@ def no_liquid_into_machine(scene: Scene) -> Iterator[str]:
     """Liquid reaches the suction only in liquid mode with a cracked inlet; in push-pull, and with it off, never."""
     state, joined = scene.state, scene.joined
     if state.valves[INLET] == "shut":
+        return
+    if state.mode == "liquid" and state.valves[INLET] == "open":
+        yield t("the machine is set for liquid and its inlet stands open, not cracked")
         return
     drawn_from = joined.with_space(SUCTION_SIDE)
     wet = source_in(scene.bench, state, [s for s in drawn_from if s != AIR]) == "liquid" or any(
@@ -173,8 +178,14 @@ def no_way_back(scene: Scene) -> Iterator[str]:
 
 def vacuum_pump_draws_only_air(scene: Scene) -> Iterator[str]:
     """The vacuum pump is open to nothing that holds gas: it would blow refrigerant into the room."""
+    if scene.state.running and "P1" in scene.state.mates:
+        yield t("the machine runs with the vacuum pump still joined")
     if not scene.state.pump_on:
         return
+    if "P1" not in scene.state.mates and "P2" in scene.state.mates and scene.act.kind == "hold":
+        yield t("the vacuum pump runs with its hose open to the room")
+    if scene.state.running:
+        yield t("the vacuum pump runs beside the machine")
     for space in scene.joined.with_space("pump"):
         if space == AIR:
             continue

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from packet.hookup.acts import Effect
+from packet.hookup.holds import claims
 from packet.hookup.parts import FITTINGS, HOSES, Bench, cylinder_part
 from packet.hookup.rules import Rules
 from packet.hookup.settle import APPLIANCE_LIQUID, APPLIANCE_VAPOR, INSIDE_MACHINE, VESSELS, clear_of, source_in
@@ -71,6 +72,11 @@ def _part(on: On) -> Iterator[str]:
         return
     kinds = {on.bench.part_of(port).kind, on.bench.part_of(mate).kind}
     service = bool(kinds & {"pump", "pump-hose"})
+    for end in (port, mate):
+        part = on.bench.part_of(end)
+        shut_holds = {f"full:{part.name}", f"cleared:{part.name}", "shut"}
+        if part.kind == "cylinder" and not shut_holds & on.state.in_force:
+            yield t("{cylinder} is disjoined before its hold was initialled", cylinder=part.name)
     if on.state.running:
         yield t("a hose is disjoined while the machine runs")
     elif not on.state.machine_cleared and not service:
@@ -114,6 +120,8 @@ def _move(on: On) -> Iterator[str]:
     valve, position = on.effect.what, POSITIONS[on.effect.to]
     if on.state.valves[valve] == position:
         yield t("{valve} stands so already: the step changes nothing", valve=on.bench.valve_name(valve))
+    if position == "cracked" and on.state.valves[valve] != "shut":
+        yield t("{valve} is to be cracked and stands open", valve=on.bench.valve_name(valve))
     on.state.valves[valve] = position
     if position != "shut" and on.bench.part_of(valve).kind == "appliance":
         missing = sorted(on.rules.before_join - on.state.done)
@@ -145,22 +153,38 @@ def _mode(on: On) -> Iterator[str]:
             yield t("the machine is started before it was done: {duty}", duty=", ".join(missing))
         if on.state.valves[OUTLET] != "open":
             yield t("the machine is started against its shut discharge")
-        if on.state.mode == "off" and to != "clear" and on.state.valves[INLET] != "shut":
-            yield t("the machine is started with its inlet open")
+        if on.state.mode == "off" and to != "clear":
+            if on.state.valves[INLET] != "shut":
+                yield t("the machine is started with its inlet open")
+            if not any(f"start:{name}" in on.state.in_force for name in _open_cylinders(on)):
+                yield t("the machine is started before valves were checked and initialled")
         if on.rules.drier and "drier" not in on.bench.parts:
             yield t("a burnout is drawn without a filter-drier")
+        if "drier" not in on.bench.parts and "screen" not in on.state.done:
+            yield t("the machine is started and its screen was not looked at")
         if on.rules.drier and "drier.in" not in on.state.mates:
             yield t("the filter-drier is not in line")
     elif on.state.mode == "push-pull" and on.state.valves["appliance.liquid"] != "shut":
         yield t("the machine is stopped and liquid still flows: stopping it does not stop the liquid")
-    elif on.state.mode in {"vapor", "liquid"} and on.state.valves[INLET] != "shut":
+    elif on.state.mode == "push-pull" and "drained" not in on.state.done:
+        yield t("the machine is stopped before the liquid hose has drained")
+    elif on.state.mode != "push-pull" and on.state.valves[INLET] != "shut":
         yield t("the machine is stopped with its inlet open")
     elif on.state.mode == "clear" and "clearing-done" not in on.state.done:
         yield t("the machine is stopped before it reached its cleared reading")
+    # starting ends what was said of shut valves, stopping what was said before the start
+    ended = ("start",) if to == "off" else ("full", "cleared", "shut", "stopped")
+    on.state.in_force = frozenset(name for name in on.state.in_force if name.partition(":")[0] not in ended)
     on.state.mode = to
-    on.state.done = on.state.done - {"clearing-done"}
-    if to not in {"off", "clear"} and on.state.valves[INLET] != "shut":
-        on.state.machine_cleared = False
+    on.state.done = on.state.done - {"clearing-done", "drained"}
+
+
+def _open_cylinders(on: On) -> set[str]:
+    return {
+        on.bench.part_of(valve).name
+        for valve, position in on.state.valves.items()
+        if position != "shut" and on.bench.part_of(valve).kind == "cylinder"
+    }
 
 
 def _purge(on: On) -> Iterator[str]:
@@ -216,8 +240,9 @@ def path_to_vessel(bench: Bench, state: State, start: str) -> list[str]:
 
 
 def _pump(on: On) -> Iterator[str]:
+    if on.state.pump_on == (on.effect.to == "on"):
+        yield t("the vacuum pump stands so already: the step changes nothing")
     on.state.pump_on = on.effect.to == "on"
-    return iter(())
 
 
 def _evacuated(on: On) -> Iterator[str]:
@@ -246,10 +271,22 @@ def _fill(on: On) -> Iterator[str]:
         yield t("{cylinder} is watched and nothing flows into it", cylinder=cylinder)
     if on.effect.amount > on.rules.stop_gross_lb[cylinder] + 1e-9:
         yield t("{cylinder} would be filled above its stop weight", cylinder=cylinder)
+    if on.state.mode == "push-pull" and f"log:push-pull:{cylinder}" not in on.state.done:
+        yield t("{cylinder} is watched before it was said to log", cylinder=cylinder)
     on.state.gross_lb[cylinder] = on.effect.amount
+    on.state.done = on.state.done | {f"filled:{cylinder}"}
+
+
+def _watched(on: On) -> Iterator[str]:
+    """Whoever waits for the end of a stage has been told to log, and at which weight to change over."""
+    for duty in (f"log:{on.state.mode}", f"watch:{on.state.mode}"):
+        if duty in on.rules.before_end and duty not in on.state.done:
+            yield t("the end of the stage is waited for before it was said: {duty}", duty=duty)
 
 
 def _dry(on: On) -> Iterator[str]:
+    if on.state.mode != "vapor":
+        yield from _watched(on)
     if not on.state.running:
         yield t("the liquid cannot run out while the machine is off")
     elif not _draws_liquid_or_gas(on.bench, on.state):
@@ -298,6 +335,9 @@ def _emptied(on: On) -> Iterator[str]:
 
 
 def _drawn(on: On) -> Iterator[str]:
+    yield from _watched(on)
+    if on.rules.compressor_draws and not on.state.compressor_on:
+        yield t("the target is waited for and the appliance's compressor does not run")
     joined = join_up(on.bench, on.state)
     if on.state.mode != "vapor" or on.state.valves[INLET] != "open":
         yield t("the target is waited for and the machine does not draw at full")
@@ -319,6 +359,8 @@ def _rise(on: On) -> Iterator[str]:
     joined = join_up(on.bench, on.state)
     if not on.state.drawn:
         yield t("a rise is looked for before the target was reached")
+    if on.state.running:
+        yield t("a rise is looked for and the machine still runs")
     if joined.open_through(APPLIANCE_VAPOR, SUCTION_SIDE):
         yield t("a rise is looked for with the machine's suction open to the appliance")
     gauges = [
@@ -380,8 +422,10 @@ def _water(on: On) -> Iterator[str]:
 
 
 def _compressor(on: On) -> Iterator[str]:
+    if on.state.compressor_on == (on.effect.to == "on"):
+        yield t("the compressor stands so already: the step changes nothing")
     on.state.compressor_on = on.effect.to == "on"
-    return iter(())
+    on.state.done = on.state.done | {"compressor-ran"}
 
 
 def _did(on: On) -> Iterator[str]:
@@ -390,8 +434,9 @@ def _did(on: On) -> Iterator[str]:
 
 
 def _hold(on: On) -> Iterator[str]:
+    yield from claims(on.bench, on.state, on.rules, on.effect.what)
     on.state.done = on.state.done | {f"hold:{on.effect.what}"}
-    return iter(())
+    on.state.in_force = on.state.in_force | {on.effect.what}
 
 
 _Do = Callable[[On], Iterator[str]]

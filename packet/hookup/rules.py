@@ -23,6 +23,7 @@ class Rules:
     water: bool  # a chiller: water moves or is drained
     isolated: bool
     compressor: bool  # the method needs the appliance's compressor
+    compressor_draws: bool  # and it runs while the machine draws
     drier: bool  # a burnout: never without
     ports_used: tuple[str, ...]
     by_percent: bool  # small appliance: the target is a weight
@@ -35,11 +36,12 @@ def rules_of(request: Request) -> Rules:
         stop_gross_lb={cylinder.id: cylinder.stop_gross_lb for cylinder in request.cylinders},
         before_join=frozenset(_before_join(request, ids)),
         before_open=frozenset(_before_open(request)),
-        before_end=frozenset(_before_end(request)),
+        before_end=frozenset(_before_end(request, ids)),
         room_purge=not request.vacuum_purge,
         water=request.chiller,
         isolated=request.isolated,
         compressor=request.runs_compressor,
+        compressor_draws=request.runs_compressor and not request.isolated,
         drier=request.burnout,
         ports_used=tuple(f"appliance.{port}" for port in request.ports),
         by_percent=request.target_is_percent,
@@ -52,8 +54,16 @@ def _before_join(request: Request, ids: list[str]) -> list[str]:
     duties.append("hold:before")
     if not request.pierced:
         duties.append("untrap")
-    if request.locks_out:
+        if request.receiver and not request.isolated:
+            duties.append("untrap-king")
+        if request.reversing_valve or request.kind == "heat-pump":
+            duties.append("untrap-check")
+    if request.locks_out or request.isolated:
         duties.append("lock-out")
+    if request.isolated:
+        duties.append("pumped-down")
+    if request.permit_space:
+        duties.append("permit")
     if request.space == "basement" or request.flammable or request.toxic or request.room_is_small:
         duties.append("detector")
     if request.permit_space or request.space == "basement":
@@ -78,15 +88,56 @@ def _before_open(request: Request) -> list[str]:
     return duties
 
 
-def _before_end(request: Request) -> list[str]:
-    duties = ["capped", "hold:end", "stand"]
+def _before_end(request: Request, ids: list[str]) -> list[str]:
+    duties = ["capped", "tagged", "stand", "next-gas", *_holds(request, ids)]
+    duties += [f"filled:{name}" for name in ids]
+    duties += [f"put-away:{name}" for name in ids[:-1]]
+    duties += [f"log:{stage}" for stage in _running_stages(request) if stage != "push-pull"]
+    if request.push_pull:
+        duties += [f"log:push-pull:{name}" for name in ids]
+    if request.runs_compressor:
+        duties.append("compressor-ran")
+    elif request.pierced:
+        duties.append("warmed")
+    if len(ids) > 1 and not request.push_pull:
+        duties += [f"watch:{stage}" for stage in _running_stages(request)]
+    duties += [f"float-switch:{cylinder.id}" for cylinder in request.cylinders if cylinder.float_switch]
     if request.torch:
         duties.append("nitrogen")
     if request.burnout:
         duties.append("oil")
-    if not request.raise_to_atmosphere:
-        duties.append("log")
+    if has_crankcase_heater(request):
+        duties.append("heater-off")
     return duties
+
+
+def _holds(request: Request, ids: list[str]) -> list[str]:
+    """The hold points of every job of this kind."""
+    stages = _running_stages(request)
+    names = ["before", "joined", "shut", "weighed", "end", *(f"target:{name}" for name in ids)]
+    names += [f"{stage}-runs" for stage in stages]
+    if request.push_pull:
+        names += [f"{what}:{name}" for name in ids for what in ("stopped", "cleared")]
+        names += [f"{what}:{name}" for name in ids[1:] for what in ("swapped", "runs")]
+        names.append("re-hosed")
+    else:
+        names += [f"full:{name}" for name in ids[:-1]]
+        names += [f"changed:{name}" for name in ids[1:]]
+    if "liquid" in stages:
+        names.append("liquid-stopped" if request.raise_to_atmosphere else "liquid-out")
+    if "vapor" in stages:
+        names.append("target-reached" if request.target_is_percent else "rise")
+    return [f"hold:{name}" for name in names]
+
+
+def _running_stages(request: Request) -> list[str]:
+    """The stages that recover: with no vapor port it starts on liquid; raised, it draws no vapor after the liquid."""
+    stages: list[str] = [stage for stage in request.stages if stage != "vapor"]
+    if "vapor" not in request.ports and "liquid" not in stages:
+        stages.append("liquid")
+    if not (request.raise_to_atmosphere and "liquid" in stages):
+        stages.append("vapor")
+    return stages
 
 
 def has_crankcase_heater(request: Request) -> bool:

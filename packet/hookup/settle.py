@@ -34,6 +34,8 @@ def settle(bench: Bench, state: State, joined: Joined) -> None:
     what holds less than it (vacuum, a drawn hose) but does not push liquid back into a hose that stands at its own
     pressure. What is open to the room holds air.
     """
+    if state.mode not in {"off", "clear"} and state.valves["machine.suction"] != "shut":
+        state.machine_cleared = False  # it draws: it holds refrigerant until it is cleared
     for spaces in joined.groups():
         if AIR in spaces:
             for space in spaces:

@@ -19,7 +19,7 @@ CHARGED: frozenset[Content] = frozenset({"vapor", "liquid", "store"})
 class State:
     """Mutable. holds: content by space; air_at: ports whose joint was made since air was last driven out of it, both
     sides of each; gross_lb: by cylinder, as last written down; joined: what is open to what, None until worked out
-    again after a valve, joint or machine was touched.
+    again after a valve, joint or machine was touched; in_force: holds that were initialled and still say what is so.
     """
 
     __slots__ = (
@@ -29,6 +29,7 @@ class State:
         "drawn",
         "gross_lb",
         "holds",
+        "in_force",
         "joined",
         "liquid_left",
         "machine_cleared",
@@ -64,6 +65,7 @@ class State:
         self.drawn = False
         self.machine_cleared = True
         self.done: frozenset[str] = frozenset()
+        self.in_force: frozenset[str] = frozenset()
         self.gross_lb: dict[str, float] = {}
         self.joined: Joined | None = None
 

@@ -86,12 +86,14 @@ def at_the_end(bench: Bench, state: State, rules: Rules) -> Iterator[str]:
     """A job ends with machine off and cleared, every valve shut, everything disjoined, weights written down."""
     if state.running or not state.machine_cleared:
         yield t("the job ends and the machine is not off and cleared")
+    if state.pump_on or state.compressor_on or state.water_on:
+        yield t("the job ends and a pump or compressor still runs")
     for valve, position in state.valves.items():
         if position != "shut":
             yield t("the job ends with {valve} open", valve=bench.valve_name(valve))
     fixed = {port for pair in bench.fixed for port in pair}
     for port in state.mates:
-        if port not in fixed and bench.part_of(port).kind in {"cylinder", "appliance", "machine"}:
+        if port not in fixed and bench.part_of(port).kind in {"cylinder", "appliance", "machine", "pump"}:
             yield t("the job ends with {port} still joined", port=bench.port_name(port))
             break
     for cylinder in rules.stop_gross_lb:

@@ -175,6 +175,7 @@ def _pump_down(rig: Rig) -> Iterator[Act]:
     )
     yield Act(
         t("Wait until the low side reads {pressure}, or stops falling.", pressure=show_pressure(2.0, request.units)),
+        effects=did("pumped-down"),
         kind="wait",
     )
     yield Act(t("Stop the compressor."), (Effect("compressor", to="off"),))

@@ -93,7 +93,7 @@ def _push_re_hosed(rig: Rig) -> Iterator[Act]:
         t("Open the hose shut-offs: {ends}.", ends=rig.ends("A", "B", "C", "D")),
         opens(*rig.shut_offs("A", "B", "C", "D")),
     )
-    yield from by_vapor(rig)
+    yield from by_vapor(rig, again=True)
 
 
 def _pump_re_hosed(rig: Rig) -> Iterator[Act]:

@@ -9,15 +9,18 @@ from packet.words import t
 MICRON = "1,000"
 
 
-def by_vapor(rig: Rig) -> Iterator[Act]:
-    """Vapor from the appliance's vapor port through hose B, manifold, A, C, machine and D; everything shut again."""
+def by_vapor(rig: Rig, *, again: bool = False) -> Iterator[Act]:
+    """Vapor from the appliance's vapor port through hose B, manifold, A, C, machine and D; everything shut again.
+
+    again: the job was re-hosed and A kept its gas behind its shut-off.
+    """
     cylinder_end = t("hose D at the cylinder")
     yield Act(
         t("Open the manifold valves: {valves}.", valves=rig.names((*rig.sides, *rig.utility_valves))),
         opens(*rig.sides, *rig.utility_valves),
     )
     yield Act(t("Crack the {valve}.", valve=rig.valve("appliance.vapor")), cracks("appliance.vapor"))
-    if rig.has_liquid:
+    if rig.has_liquid and not again:
         yield Act(
             t("Loosen {where} until gas has pushed the air out (2 s), tighten.", where=t("hose A at the appliance")),
             (Effect("purge", "A1"),),

@@ -167,7 +167,11 @@ def _start(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
 def _run_and_stop(rig: Rig, cylinder: CylinderNeed, *, last: bool) -> Iterator[Act]:
     request = rig.request
     liquid, top = cylinder_port(cylinder.id, "liquid"), cylinder_port(cylinder.id, "vapor")
-    yield Act(t("Every 5 minutes write time, weight and pressure on the Log sheet."), did("log"), "read")
+    yield Act(
+        t("Every 5 minutes write time, weight and pressure on the Log sheet."),
+        did(f"log:push-pull:{cylinder.id}"),
+        "read",
+    )
     if last:
         yield Act(
             t(

@@ -57,27 +57,33 @@ def liquid(rig: Rig, changes_from: int) -> tuple[Act, ...]:
             t("Hold. The scale climbs, no knocking, no leak at any fitting."),
             *stop_and_cool(request, cylinder),
         ),
-        *log_and_stop(rig, cylinder, changes_from),
+        *log_and_stop(rig, cylinder, "liquid", changes_from),
         Act(
             t("Wait until the sight glass or hose A runs clear, or the scale climbs half as fast as before."),
-            (Effect("dry"),),
+            (*_last_fill(rig), Effect("dry")),
             "wait",
         ),
     ]
     if request.raise_to_atmosphere:
-        return (*acts, *_stop(rig), hold("liquid-out", t("Hold. Liquid is out down to the opening; machine off.")))
+        return (*acts, *_stop(rig), hold("liquid-stopped", t("Hold. Liquid is out down to the opening; machine off.")))
     return (
         *acts,
         hold("liquid-out", t("Hold. Liquid is out; the machine runs on. Go straight on to vapor, no stop between.")),
     )
 
 
-def log_and_stop(rig: Rig, cylinder: CylinderNeed, changes_from: int) -> Iterator[Act]:
+def _last_fill(rig: Rig) -> tuple[Effect, ...]:
+    """Where no vapor stage follows, the liquid is all that goes into the last cylinder."""
+    last = rig.request.cylinders[-1]
+    return (Effect("fill", last.id, amount=last.planned_gross_lb),) if rig.request.raise_to_atmosphere else ()
+
+
+def log_and_stop(rig: Rig, cylinder: CylinderNeed, stage: str, changes_from: int) -> Iterator[Act]:
     """The watch on scale and pressure. changes_from: the number of the first change-over stage, 0 when none follows."""
     request = rig.request
     yield Act(
         t("Every 5 minutes write time, weight and pressure on the Log sheet."),
-        did("log"),
+        did(f"log:{stage}"),
         "read",
         cautions=(
             t(
@@ -99,7 +105,12 @@ def log_and_stop(rig: Rig, cylinder: CylinderNeed, changes_from: int) -> Iterato
         for index, item in enumerate(request.cylinders[:-1])
         if (at := item.change_at_gross_lb or item.stop_gross_lb)
     )
-    yield Act(t("Watch the scale and change over, then come back here. {turns}.", turns=turns), kind="wait", calls=True)
+    yield Act(
+        t("Watch the scale and change over, then come back here. {turns}.", turns=turns),
+        did(f"watch:{stage}"),
+        "wait",
+        calls=True,
+    )
 
 
 def vapor(rig: Rig, changes_from: int, *, runs_already: bool) -> tuple[Act, ...]:
@@ -113,7 +124,7 @@ def vapor(rig: Rig, changes_from: int, *, runs_already: bool) -> tuple[Act, ...]
             t("Hold. The machine draws on every side used, no leak at any fitting."),
             *stop_and_cool(request, cylinder),
         ),
-        *log_and_stop(rig, cylinder, changes_from),
+        *log_and_stop(rig, cylinder, "vapor", changes_from),
         *_to_the_target(rig),
         *_stop(rig),
     ]
@@ -136,6 +147,7 @@ def _start_vapor(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
     elif request.pierced:
         yield Act(
             t("Warm the compressor shell with a heat blanket and tap it with a rubber mallet: oil lets go of gas."),
+            did("warmed"),
             cautions=(t("No flame, no heat gun."),),
         )
     yield Act(t("Open the {valve}.", valve=rig.valve("appliance.vapor")), opens("appliance.vapor"))

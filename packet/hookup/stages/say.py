@@ -92,6 +92,8 @@ def in_groups(acts: Iterable[Act], last: Act) -> tuple[Act, ...]:
         for piece in range(pieces):
             out += body[piece * size : (piece + 1) * size]
             if piece < pieces - 1:
-                out.append(hold(f"{last.effects[0].what}-{number}-{piece + 1}", t("Hold. Everything above is done.")))
+                out.append(
+                    hold(f"so-far:{last.effects[0].what}-{number}-{piece + 1}", t("Hold. Everything above is done."))
+                )
         out += run[-1:] if ends_itself else []
     return (*out, last)
