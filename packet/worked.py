@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from packet.units import plain
-from packet.words import t
+from packet.words import N_, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Worked:
 
 def given(value: float, unit: str, where: str, places: int = 3) -> Worked:
     """A number that was typed in: `where` says in which file, line and field, or which policy."""
-    return Worked(value, unit, "given", where, places=places)
+    return Worked(value, unit, N_("given"), where, places=places)
 
 
 def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:
@@ -48,7 +48,7 @@ def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:
     pad = "  " * depth
     yield f"{pad}{name} = {number.text()}"
     if number.formula:
-        formula = t(number.formula)
+        formula = _in_words(number.formula)
         yield f"{pad}  = {formula.format(**{key: plain_name(key) for key, _ in number.inputs})}"
         yield f"{pad}  = {formula.format(**{key: part.text() for key, part in number.inputs})}"
     yield f"{pad}  {t('rule')}: {t(number.rule)}"
@@ -59,6 +59,22 @@ def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:
         yield from lines(part, plain_name(key), depth + 1)
 
 
+# What formulas say beside names and signs. Longer phrases first: one must not be found inside another.
+WORDS = (
+    N_("rounded down to steps of"),
+    N_("rounded up to steps of"),
+    N_("rounded to steps of"),
+    N_("largest of"),
+    N_("smallest of"),
+)
+
+
+def _in_words(formula: str) -> str:
+    for words in WORDS:
+        formula = formula.replace(words, t(words))
+    return formula
+
+
 def plain_name(key: str) -> str:
-    """An input's name as the working prints it: 'fill density' for 'fill_density'."""
-    return key.replace("_", " ")
+    """An input's name as the working prints it: 'fill density' for 'fill_density', in the current language."""
+    return t(key.replace("_", " "))

@@ -14,7 +14,7 @@ from packet.figures import (
 from packet.findings import SEVERITIES, Finding, Severity
 from packet.plan.case import show_charge
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES
-from packet.plan.method import NAMES
+from packet.plan.method import NAMES, SHORT_NAMES
 from packet.plan.model import CylinderPlan, Plan
 from packet.rules.printed import printed_weight
 from packet.units import UnitSystem, plain
@@ -68,7 +68,10 @@ def _deciding(plan: Plan) -> Iterator[str]:
         for reason in method.reasons:
             yield from _line("", reason)
         for rejected in method.rejected:
-            yield from _line("", t("not {method}: {reason}", method=rejected.method, reason=" ".join(rejected.reasons)))
+            yield from _line(
+                "",
+                t("not {method}: {reason}", method=t(SHORT_NAMES[rejected.method]), reason=" ".join(rejected.reasons)),
+            )
     yield from _evacuation(plan)
     space = plan.occupied_space
     if space is not None:

@@ -38,8 +38,11 @@ class Filled:
     needs: tuple[str, ...] = ()
 
 
-def fill_cylinders(setting: FillSetting) -> Filled:
-    """Fitness, limits and filling of the assigned cylinders in order, with what would do where they do not."""
+def fill_cylinders(setting: FillSetting, for_offers: FillSetting) -> Filled:
+    """Fitness, limits and filling of the assigned cylinders in order, with what would do where they do not.
+
+    for_offers: the setting that holds if other cylinders are taken (push-pull may become possible with them).
+    """
     case = setting.case
     policy, assigned, to_recover_lb = case.policy, case.named.cylinders, case.charge_lb
     own = [weights(cylinder, state, setting) for cylinder, state in assigned]
@@ -51,11 +54,11 @@ def fill_cylinders(setting: FillSetting) -> Filled:
     full = [item.free_lb.value <= 0.0 for item in own]
     offers: tuple[Weights, ...] = ()
     if any(refused) or any(full) or not spreading.suffices:
-        offers = fit.would_do(setting, expected_max.value)
+        offers = fit.would_do(for_offers, expected_max.value)
     findings: list[Finding] = []
     for item, against, is_full in zip(own, refused, full, strict=True):
         findings.extend(_against(item, against, is_full, setting, offers))
-    needs = _needs(setting, spreading, offers)
+    needs = _needs(for_offers, spreading, offers)
     if not spreading.suffices:
         findings.append(_shortage(setting, spreading, expected_max, needs))
     used = sum(1 for planned in spreading.planned_lb if planned.value > 0.0)

@@ -86,7 +86,8 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
         reasons.append(t("The target is the shop's policy: the law lets this use be vented."))
     psia = drawdown.target_psia(target)
     evacuation = Evacuation(
-        pressure_class=None if gas.refrigerant is None else classified.deepest,
+        # of an unknown gas the class is not known; that it may be low pressure decides which gauge is brought
+        pressure_class=None if gas.refrigerant is None and classified.deepest != "low" else classified.deepest,
         saturation_psia_at_104F=classified.saturation_psia,
         target_inHg_vacuum=target,
         target_psia=None if small else psia,

@@ -10,6 +10,7 @@ from packet.plan.cylinder import Weights, weights
 from packet.plan.gas import Gas
 from packet.plan.gauge import site_gauge
 from packet.plan.setting import FillSetting
+from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.rules import fitness
 from packet.rules.spec import read_spec
 from packet.shop.records import Cylinder, Month
@@ -124,7 +125,7 @@ def _contents(state: CylinderState, cylinder: Cylinder, setting: FillSetting) ->
             return []
         return [_refusal("cylinder-not-mixed", cylinder, fitness.SOURCE_CONTENTS)]
     held = state.refrigerant
-    if held is not None and held != gas.refrigerant.name:
+    if held is not None and _designation(held) != gas.refrigerant.name:
         contents = t("mixed gas") if held == MIXED else held
         return [
             _refusal(
@@ -137,6 +138,14 @@ def _contents(state: CylinderState, cylinder: Cylinder, setting: FillSetting) ->
         )
         return [_refusal("cylinder-burnout", cylinder, fitness.SOURCE_CONTENTS, contents=contents)]
     return []
+
+
+def _designation(name: str) -> str:
+    """The designation of what a ledger says in whatever spelling; 'mixed' stays as it is."""
+    try:
+        return find(name).name
+    except UnknownRefrigerant:
+        return name
 
 
 def _flammable(cylinder: Cylinder, gas: Gas) -> list[Refusal]:

@@ -16,7 +16,7 @@ from packet.plan.duties import plan_duties
 from packet.plan.estimates import estimate_findings, named_estimates
 from packet.plan.evacuation import classify, plan_evacuation
 from packet.plan.gas import Gas
-from packet.plan.method import choose_method
+from packet.plan.method import choose_method, push_pull_but_for_cylinders
 from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
 from packet.plan.model import Plan
 from packet.plan.pressure import pressure_table
@@ -60,8 +60,11 @@ def _plan(case: Case) -> Plan:
     method, method_findings = choose_method(case, classified.classes)
     filled = Filled()
     if named.scale is not None:
-        setting = fill_setting(case, named.scale, push_pull="push-pull" in method.stages)
-        filled = fill_cylinders(setting)
+        fast = "push-pull" in method.stages
+        setting = fill_setting(case, named.scale, push_pull=fast)
+        # what is offered instead may turn the job to push-pull, which keeps more free
+        faster = fast or push_pull_but_for_cylinders(case, classified.classes)
+        filled = fill_cylinders(setting, fill_setting(case, named.scale, push_pull=faster))
     space, space_findings = plan_space(case)
     carrying, carry_findings = plan_carrying(case, filled.cylinders)
     duties, duty_findings = plan_duties(job, gas)

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 from packet.figures import show_pressure, show_weight
 from packet.findings import Finding, finding
+from packet.ledger.state import CylinderState
 from packet.plan.case import Case, show_charge
 from packet.plan.gauge import site_gauge
 from packet.plan.model import Method, Rejected, StageName
 from packet.rules.fill import HOT_F
-from packet.shop.records import PressureClass
+from packet.shop.records import Cylinder, PressureClass
 from packet.units import UnitSystem
 from packet.words import N_, t
 
@@ -22,6 +23,8 @@ PUSH_PULL_WORTH_LB = 20.0
 PUSH_PULL_HEEL_LB = 5.0
 VAPOR_ALONE_LB = 5.0
 PUSH_PULL_HOSES = 3
+
+Cylinders = tuple[tuple[Cylinder, CylinderState], ...]
 
 STAGES: dict[StageName, tuple[StageName, ...]] = {
     "vapor": ("vapor",),
@@ -50,7 +53,7 @@ def choose_method(case: Case, classes: tuple[PressureClass, ...]) -> tuple[Metho
     push-pull, then liquid, then vapor.
     """
     against: dict[StageName, Against] = {
-        "push-pull": _against_push_pull(case, classes),
+        "push-pull": _against_push_pull(case, classes, case.named.cylinders),
         "liquid": _against_liquid(case),
         "vapor": _against_vapor(case, classes),
     }
@@ -76,6 +79,7 @@ def choose_method(case: Case, classes: tuple[PressureClass, ...]) -> tuple[Metho
     return _method(forced, against, (named,), forced=True), broken
 
 
+SHORT_NAMES: dict[StageName, str] = {"push-pull": N_("push-pull"), "liquid": N_("liquid"), "vapor": N_("vapor")}
 NAMES: dict[StageName, str] = {
     "push-pull": N_("push-pull, then vapor"),
     "liquid": N_("liquid, then vapor"),
@@ -117,14 +121,20 @@ def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) 
     return (t("Vapor can always be drawn, and the other methods are ruled out."),)
 
 
-def _against_push_pull(case: Case, classes: tuple[PressureClass, ...]) -> Against:
+def push_pull_but_for_cylinders(case: Case, classes: tuple[PressureClass, ...]) -> bool:
+    """Whether other cylinders could make this a push-pull job: what is offered must have room for that as well."""
+    wanted = case.job.work.method in {"auto", "push-pull"}
+    return wanted and not _against_push_pull(case, classes, ()).all
+
+
+def _against_push_pull(case: Case, classes: tuple[PressureClass, ...], cylinders: Cylinders) -> Against:
     """Common practice, no source: at least 10 lb, no reversing valve, no accumulator between the ports, a solid column
     of liquid, both ports, a sight glass rated for the pressure, three hoses, cylinders with both valves and at most
     5 lb in them. Low pressure: liquid, then vapor. Under 20 lb hosing up again costs more time than it saves.
     """
     charge_lb, units = case.charge_lb.value, case.units
     reasons = [*_system_against_push_pull(case, classes), *_kit_against_push_pull(case)]
-    for cylinder, state in case.named.cylinders:
+    for cylinder, state in cylinders:
         if not {"liquid", "vapor"} <= set(cylinder.valves):
             reasons.append(t("Cylinder {cylinder} has no liquid and vapor valve both.", cylinder=cylinder.id))
         if state.contents_lb > PUSH_PULL_HEEL_LB:

@@ -16,6 +16,7 @@ from packet.plan.case import Case, look_up
 from packet.plan.cylinder import RowWorked, Weights, row, weights
 from packet.plan.evacuation import small_target_lb
 from packet.plan.job import gas_of
+from packet.plan.method import SHORT_NAMES
 from packet.plan.model import CylinderPlan, Plan
 from packet.plan.pressure import pressure_at, pressure_margin
 from packet.plan.setting import FillSetting, fill_setting
@@ -81,7 +82,7 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
     method = plan.method
     if method is not None:
         against = tuple(
-            t("not {method}: {reason}", method=item.method, reason=reason)
+            t("not {method}: {reason}", method=t(SHORT_NAMES[item.method]), reason=reason)
             for item in method.rejected
             for reason in item.reasons
         )

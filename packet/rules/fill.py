@@ -12,8 +12,8 @@ from packet.worked import Worked, given
 COLDEST_FILL_F = 77.0  # AHRI Guideline K takes the density at 77 °F; hotter fills take their own temperature
 HOT_F = 131.0  # 55 °C, 49 CFR 173.304
 
-SOURCE_K = "AHRI Guideline K, as told in a trade article"
-SOURCE_HOT = "49 CFR 173.304 (not liquid-full at 131 °F); the ceiling is the shop's policy, common practice"
+SOURCE_K = N_("AHRI Guideline K, as told in a trade article; written for non-flammable gas, kept for flammable too")
+SOURCE_HOT = N_("49 CFR 173.304 (not liquid-full at 131 °F); the ceiling is the shop's policy, common practice")
 SOURCE_TABLE = "49 CFR 173.304a table 1"
 
 # Percent of the water weight by ASHRAE name. Table 1 as read for the design; R-152a and propane from memory.

@@ -1,5 +1,6 @@
 """Spreading over cylinders, and what to fetch when they do not suffice. Common practice, no source; worked by hand."""
 
+import re
 from itertools import combinations
 
 import pytest
@@ -12,7 +13,7 @@ from packet.plan.filling import fewest_then_lightest
 from packet.plan.job import gas_of
 from packet.plan.setting import fill_setting
 from packet.plan.why import case_of
-from packet.shop.records import Cylinder
+from packet.shop.records import Cylinder, Job, Month, Registers
 from tests.plan.builders import codes, cylinder, job, message, plan, registers
 
 
@@ -143,3 +144,59 @@ def test_gas_that_is_no_gas() -> None:
     """The finding, not an exception, says why there is nothing to compute with."""
     found = gas_of(job("R-744", 5.0))
     assert getattr(found, "code", "") == "refrigerant-not-recovered"
+
+
+@st.composite
+def short_of_room(draw: st.DrawFn) -> tuple[Job, Registers]:
+    """A job with one cylinder, fit or not, and a register of others in every condition."""
+    count = draw(st.integers(2, 7))
+    made = []
+    for number in range(count):
+        water, tare = draw(st.sampled_from(SIZES))
+        held = draw(st.sampled_from([None, "R-404A", "R-22", "mixed"]))
+        made.append(
+            cylinder(
+                f"C-{number}",
+                water_capacity_lb=water,
+                tare_lb=tare,
+                spec=draw(st.sampled_from(["DOT-4BA400", "DOT-4BA240", "DOT-39"])),
+                tested=draw(st.sampled_from([Month(year=2024, month=3), Month(year=2019, month=1)])),
+                refrigerant=held,
+                contents_lb=0.0 if held is None else draw(st.sampled_from([0.0, 4.0, 12.0])),
+                valves=draw(st.sampled_from([("liquid", "vapor"), ("vapor",)])),
+            )
+        )
+    the_job = job(
+        "R-404A",
+        round(draw(st.floats(6.0, 250.0)), 1),
+        cylinders=("C-0",),
+        appliance={"liquid_column": draw(st.booleans()), "kind": "rack"},
+        work={"reason": "repair", "burnout": draw(st.booleans())},
+    )
+    return the_job, registers(*made)
+
+
+def with_cylinders(the_job: Job, *names: str) -> Job:
+    return the_job.model_copy(update={"cylinders": names})
+
+
+@settings(max_examples=150, deadline=None)
+@over(short_of_room())
+def test_every_cylinder_that_is_offered_would_do(case: tuple[Job, Registers]) -> None:
+    """Planned again with an offered cylinder, nothing speaks against that one; planned again with all that a shortage
+    asks for, the room suffices."""
+    the_job, shop = case
+    planned = plan(the_job, shop)
+    for found in planned.findings:
+        named = dict(found.params).get("candidates", "")
+        if found.severity == "stop" and found.code != "cylinders-do-not-suffice":
+            for name in re.findall(r"C-[0-9]", named):
+                again = plan(with_cylinders(the_job, name), shop).cylinders
+                assert [item.fit for item in again] == [True]
+                assert again[0].free_lb.value > 0.0
+    for need in planned.needs:
+        if need.startswith("Take"):
+            more = re.findall(r"C-[0-9]", need)
+            keep = [item.cylinder.id for item in planned.cylinders if item.fit]
+            again_plan = plan(with_cylinders(the_job, *keep, *more), shop)
+            assert codes(again_plan) == []

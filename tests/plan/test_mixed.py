@@ -97,6 +97,7 @@ def test_the_deepest_plausible_target_and_certification() -> None:
     assert split.target_inHg_vacuum.value == 10.0
     chiller = plan(job("unknown", 4.0, appliance={"kind": "chiller"}), registers(MIXED)).evacuation
     assert chiller is not None
+    assert chiller.pressure_class == "low"
     assert chiller.absolute_mmHg == 25.0
 
 

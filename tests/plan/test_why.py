@@ -1,16 +1,22 @@
 """Asking why: paths, brackets, and what there is when a path is wrong; and what the JSON and text say of a stopped job."""
 
-import pytest
+from pathlib import Path
 
+import pytest
+from babel.messages.catalog import Catalog
+from babel.messages.mofile import write_mo
+
+from packet import words
 from packet.figures import show_weight
 from packet.findings import finding
 from packet.plan.as_json import plan_as_json
 from packet.plan.as_text import as_text
 from packet.plan.why import UnknownNumberError, numbers, why
+from packet.rules.symbols import SYMBOLS
 from packet.shop.records import Scale
 from packet.units import KG_PER_LB
 from tests.plan.builders import cylinder, job, only, plan, registers
-from tests.rules.arithmetic import wrong
+from tests.rules.arithmetic import tree, wrong
 
 
 def test_a_stop_weight_is_traced_down_to_what_was_typed() -> None:
@@ -93,7 +99,45 @@ def test_a_shop_in_si_floors_in_kilograms_and_gives_lb_to_programs() -> None:
     assert bad == {}
 
 
+def test_a_working_is_told_in_another_language(tmp_path: Path) -> None:
+    catalogue = Catalog(locale="es")
+    for english, spanish in {
+        "water capacity": "capacidad de agua",
+        "smallest of": "el menor de",
+        "rounded down to steps of": "hacia abajo en pasos de",
+        "rule": "regla",
+    }.items():
+        catalogue.add(english, spanish)
+    folder = tmp_path / "es" / "LC_MESSAGES"
+    folder.mkdir(parents=True)
+    with (folder / "packet.mo").open("wb") as file:
+        write_mo(file, catalogue)
+    planned = plan()
+    try:
+        words.use("es", tmp_path)
+        text = "\n".join(why(planned, "cylinders.C-1.stop_gross_lb"))
+    finally:
+        words.use("en")
+    assert "capacidad de agua = 47.600 lb" in text
+    assert "(0, el menor de (" in text
+    assert "lb hacia abajo en pasos de 0.1 lb" in text
+    assert "regla: " in text
+    assert "largest of (77," in text  # what the catalogue lacks stays English
+
+
 def test_a_program_that_sorts_by_row_gets_plain_floats() -> None:
     rows = plan_as_json(plan())["cylinders"][0]["fill_table"]
     assert [row["hottest"] for row in rows].count(True) == 1
     assert all(isinstance(value, (float, bool)) for row in rows for value in row.values())
+
+
+def test_every_name_in_a_working_can_be_translated() -> None:
+    """A formula's inputs are named from `packet.rules.symbols`; only a cylinder is named by its own id."""
+    used = set()
+    for name in ("R-22", "R-408A", "R-123", "R-290"):
+        for appliance in ({}, {"liquid_column": True}, {"kind": "small-appliance", "factory_sealed": True}):
+            planned = plan(job(name, 25.0 if appliance.get("liquid_column") else 4.0, appliance=appliance))
+            used |= {key for made in numbers(planned).values() for item in tree(made()) for key, _ in item.inputs}
+    named = {key.replace("_", " ") for key in used if not key.startswith("cylinder_")}
+    assert len(named) > 60
+    assert named - set(SYMBOLS) == set()
