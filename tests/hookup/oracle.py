@@ -48,8 +48,9 @@ def hazards(bench: Bench, state: State) -> frozenset[str]:
     running = state.mode != "off"
     if running and not any(nx.has_path(through, "machine.inside-discharge", space) for space in cylinders):
         found.add("dead-headed")
+    outlets = [*vessels, "machine.inside-suction"] if running else vessels
     for space, content in state.holds.items():
-        if content == "liquid" and not any(nx.has_path(through, space, vessel) for vessel in vessels):
+        if content == "liquid" and not any(nx.has_path(through, space, outlet) for outlet in outlets):
             found.add("trapped liquid")
         gas = content in {"vapor", "liquid", "store"}
         if gas and nx.has_path(direct, space, ROOM):

@@ -95,7 +95,7 @@ def test_clearing_left_out_at_a_swap() -> None:
     good = good_courses(VARIANTS["vapor-two-cylinders"])[0]
     at = next(index for index, step in enumerate(good.steps) if "Set the machine to “clear" in step.act.text)
     mutant = Mutant("drop", at, "clear, wait", (), at + 2, begins=at)
-    assert caught(good, mutant) == "the machine is said to be cleared and shut, and is not"
+    assert caught(good, mutant) == "liquid is shut in at both ends of hose D"
 
 
 def test_discharge_opened_after_the_machine_is_on() -> None:
