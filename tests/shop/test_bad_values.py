@@ -127,6 +127,7 @@ SLIPS = [
     # text
     (JOB, "name: A shop", 'name: "A\\x07shop"', 10, "site.name", "control character (U+0007)"),
     (JOB, "name: A shop", 'name: "A\\u202eshop"', 10, "site.name", "control character (U+202E)"),
+    (JOB, "space: basement", 'space: basement\n  notes: "A\\x07shop"', 13, "site.notes", "control character (U+0007)"),
     (JOB, "name: A shop", 'name: "A\\nshop"', 10, "site.name", "one line"),
     (JOB, "name: A shop", f"name: {'A' * 81}", 10, "site.name", "too long: at most 80 characters"),
     # the records' address
@@ -187,6 +188,11 @@ def test_a_problem_reads_as_one_line(small: Shop) -> None:
     assert str(problem).endswith(
         "2026-11-26/J-1.yaml:18 appliance.charge_lbs: 'charge_lbs' is not a key here. Did you mean 'charge_lb'?"
     )
+
+
+def test_notes_may_run_over_lines(small: Shop) -> None:
+    small.change(JOB, "space: basement", "space: basement\n  notes: |\n    Ring first.\n    Mind the step.")
+    assert small.problems() == ()
 
 
 @pytest.mark.parametrize("typed", ["<script>alert(1)</script>", "Ben & Sons", "{braces} {0} %s", "=cmd()", "a: 'b'"])
