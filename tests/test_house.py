@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from packet.cli.main import build_parser, commands
+from packet.cli.options import build_parser, commands
 
 ROOT = Path(__file__).parents[1]
 STATIONS = ("refrigerant", "shop", "ledger", "rules", "plan", "hookup", "sheets", "press", "office")

@@ -15,15 +15,6 @@ from packet.units import UnitSystem
 from packet.words import t, use
 
 
-def add_commands(parsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """assign."""
-    text = t("Propose cylinders and a machine for every job of a day, from what is in the register tonight.")
-    parser = parsers.add_parser("assign", help=text, description=text, epilog="packet assign jobs/2026-11-26 --write")
-    parser.add_argument("day", type=Path, metavar=t("DAY"), help=t("the day's folder"))
-    parser.add_argument("--write", action="store_true", help=t("write it into the job files; comments and order stay"))
-    parser.set_defaults(run=run_assign)
-
-
 def run_assign(arguments: argparse.Namespace) -> int:
     """`packet assign`."""
     if arguments.day.exists() and not arguments.day.is_dir():

@@ -3,7 +3,6 @@
 import argparse
 from pathlib import Path
 
-from packet.cli.cylinders import month, with_shop
 from packet.cli.talk import complain, default_shop, now, open_shop, reasons, say, today, told
 from packet.ledger.check import check_records
 from packet.ledger.records import read_records
@@ -19,38 +18,6 @@ from packet.shop.load import find_shop
 from packet.shop.problems import WrongPathError
 from packet.shop.whole import write_whole
 from packet.words import t, tn
-
-
-def add_commands(parsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """file, month, find, records."""
-    text = t("Check the readings forms that came back and file each once and for all.")
-    filing = parsers.add_parser("file", help=text, description=text, epilog="packet file out/HP-1041.readings.yaml")
-    filing.add_argument("forms", type=Path, nargs="+", metavar=t("FORM"), help=t("a filled-in JOB.readings.yaml"))
-    filing.add_argument(
-        "--reason", action="append", default=[], metavar=t("CODE=TEXT"), help=t("why a caution is accepted")
-    )
-    filing.add_argument("--out", type=Path, default=Path("out"), metavar=t("DIR"), help=t("where the record pages are"))
-    with_shop(filing)
-    filing.set_defaults(run=run_file)
-
-    text = t("The month's report: recovered, sent on, held; a PDF and a CSV.")
-    monthly = parsers.add_parser("month", help=text, description=text, epilog="packet month 2026-11")
-    monthly.add_argument("month", type=month, metavar="YYYY-MM", help=t("which month"))
-    monthly.add_argument("--out", type=Path, default=Path("out"), metavar=t("DIR"), help=t("where to (default: out)"))
-    with_shop(monthly)
-    monthly.set_defaults(run=run_month)
-
-    text = t("Find jobs by number, site, cylinder, appliance, technician or date.")
-    finding = parsers.add_parser("find", help=text, description=text, epilog="packet find C-118")
-    finding.add_argument("text", metavar=t("TEXT"), help=t("what to look for"))
-    with_shop(finding)
-    finding.set_defaults(run=run_find)
-
-    text = t("Check that the filed records are as they were filed.")
-    records = parsers.add_parser("records", help=text, description=text, epilog="packet records check")
-    records.add_argument("what", choices=("check",), help=text)
-    with_shop(records)
-    records.set_defaults(run=run_records)
 
 
 def run_file(arguments: argparse.Namespace) -> int:

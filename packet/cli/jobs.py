@@ -19,34 +19,6 @@ from packet.shop.starter import new_job
 from packet.words import t, tn, use
 
 
-def add_commands(parsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """new, check, plan."""
-    text = t("Write a commented starter job, with the shop's own trucks, people and cylinders to choose from.")
-    new = parsers.add_parser("new", help=text, description=text, epilog="packet new jobs/2026-11-28/HP-1060")
-    new.add_argument("job", type=Path, metavar=t("DAY/JOB"), help=t("where the job's file shall stand"))
-    new.set_defaults(run=run_new)
-
-    text = t("Check job files and the registers they rest on; every problem at once, each with file, line and field.")
-    checking = parsers.add_parser("check", help=text, description=text, epilog="packet check jobs")
-    checking.add_argument(
-        "paths", type=Path, nargs="+", metavar=t("PATH"), help=t("a job's file, a day's folder or the shop's folder")
-    )
-    checking.set_defaults(run=run_check)
-
-    text = t("Show what was decided and computed for one job.")
-    plan = parsers.add_parser(
-        "plan",
-        help=text,
-        description=text,
-        epilog="packet plan jobs/2026-11-26/HP-1041.yaml --why cylinders.C-118.stop_gross_lb",
-    )
-    plan.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's file"))
-    kind = plan.add_mutually_exclusive_group()
-    kind.add_argument("--json", action="store_true", help=t("as one JSON object, for other programs; US units"))
-    kind.add_argument("--why", metavar=t("NUMBER"), help=t("how one number was worked out, by its name in the JSON"))
-    plan.set_defaults(run=run_plan)
-
-
 def run_new(arguments: argparse.Namespace) -> int:
     """`packet new`."""
     made = new_job(arguments.job)

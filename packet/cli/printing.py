@@ -14,31 +14,6 @@ from packet.press.run_model import Options, Request, Summary
 from packet.press.run_progress import shown, summary_lines
 from packet.press.run_state import BusyError
 from packet.shop.load import find_shop, load_registers
-from packet.words import t
-
-
-def add_commands(parsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """print."""
-    text = t("Print packets: a PDF a job, a stack a truck, the day's run sheet, the record pages.")
-    parser = parsers.add_parser("print", help=text, description=text, epilog="packet print jobs/2026-11-26")
-    parser.add_argument(
-        "paths", type=Path, nargs="+", metavar=t("PATH"), help=t("a job's file, a day's folder or the shop's folder")
-    )
-    parser.add_argument("--out", type=Path, default=Path("out"), metavar=t("DIR"), help=t("where to (default: out)"))
-    parser.add_argument("--job", default="", metavar=t("JOB"), help=t("only this job"))
-    parser.add_argument("--truck", default="", metavar=t("TRUCK"), help=t("only this truck"))
-    parser.add_argument("--fresh", action="store_true", help=t("print what has not changed, too"))
-    parser.add_argument("--workers", type=positive, metavar="N", help=t("processes (default: one a core)"))
-    parser.add_argument("--html", action="store_true", help=t("write the HTML that each packet is set from, too"))
-    parser.set_defaults(run=run_print)
-
-
-def positive(word: str) -> int:
-    """A count of at least one; argparse words the complaint."""
-    count = int(word)
-    if count < 1:
-        raise ValueError(word)
-    return count
 
 
 def run_print(arguments: argparse.Namespace) -> int:

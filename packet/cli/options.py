@@ -1,0 +1,242 @@
+"""What may be typed: every command, its arguments and its page of help. What is done stands in the files beside this.
+
+Only words are known here, so that a command loads no more than it needs: `run` names the function to call.
+"""
+
+import argparse
+from datetime import date, time
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeAlias
+
+from packet.words import t
+
+if TYPE_CHECKING:
+    Commands: TypeAlias = argparse._SubParsersAction[argparse.ArgumentParser]
+
+PURPOSES = ("reclaim", "destruction", "returned")
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """The parser of every command."""
+    parser = argparse.ArgumentParser(
+        prog="packet",
+        description=t("Recovery job packets: from a YAML job description to the paper a technician works from."),
+        epilog=t(
+            "Exit status: 0 fine; 1 problems in the input or a job that may not go out; 2 wrong use; 3 the machine."
+        ),
+    )
+    found = parser.add_subparsers(dest="command", required=True, metavar=t("COMMAND"))
+    for add in (
+        _new,
+        _check,
+        _plan,
+        _assign,
+        _print,
+        _file,
+        _cylinders,
+        _cylinder,
+        _turn_in,
+        _month,
+        _sort,
+        _find,
+        _records,
+    ):
+        add(found)
+    return parser
+
+
+def commands() -> tuple[str, ...]:
+    """Every command's name."""
+    (actions,) = (item for item in build_parser()._actions if isinstance(item, argparse._SubParsersAction))
+    return tuple(actions.choices)
+
+
+def positive(word: str) -> int:
+    """A count of at least one; argparse words the complaint."""
+    count = int(word)
+    if count < 1:
+        raise ValueError(word)
+    return count
+
+
+def month(word: str) -> date:
+    """The first day of '2026-11'; argparse words the complaint."""
+    return date.fromisoformat(f"{word}-01")
+
+
+def _command(found: "Commands", name: str, text: str, example: str, run: str) -> argparse.ArgumentParser:
+    parser = found.add_parser(name, help=text, description=text, epilog=t("Example: {example}", example=example))
+    parser.set_defaults(run=run)
+    return parser
+
+
+def _with_paths(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "paths", type=Path, nargs="+", metavar=t("PATH"), help=t("a job's file, a day's folder or the shop's folder")
+    )
+
+
+def _with_shop(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--shop", type=Path, metavar=t("DIR"), help=t("the shop's folder (default: jobs)"))
+
+
+def _with_out(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--out", type=Path, default=Path("out"), metavar=t("DIR"), help=t("where to (default: out)"))
+
+
+def _with_reasons(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--reason", action="append", default=[], metavar=t("CODE=TEXT"), help=t("why a caution is accepted")
+    )
+
+
+def _new(found: "Commands") -> None:
+    text = t("Write a commented starter job, with the shop's own trucks, people and cylinders to choose from.")
+    parser = _command(found, "new", text, "packet new jobs/2026-11-28/HP-1060", "jobs:run_new")
+    parser.add_argument("job", type=Path, metavar=t("DAY/JOB"), help=t("where the job's file shall stand"))
+
+
+def _check(found: "Commands") -> None:
+    text = t("Check job files and the registers they rest on; every problem at once, each with file, line and field.")
+    _with_paths(_command(found, "check", text, "packet check jobs", "jobs:run_check"))
+
+
+def _plan(found: "Commands") -> None:
+    text = t("Show what was decided and computed for one job.")
+    example = "packet plan jobs/2026-11-26/HP-1041.yaml --why cylinders.C-118.stop_gross_lb"
+    parser = _command(found, "plan", text, example, "jobs:run_plan")
+    parser.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's file"))
+    kind = parser.add_mutually_exclusive_group()
+    kind.add_argument("--json", action="store_true", help=t("as one JSON object, for other programs; US units"))
+    kind.add_argument("--why", metavar=t("NUMBER"), help=t("how one number was worked out, by its name in the JSON"))
+
+
+def _assign(found: "Commands") -> None:
+    text = t("Propose cylinders and a machine for every job of a day, from what is in the register tonight.")
+    parser = _command(found, "assign", text, "packet assign jobs/2026-11-26 --write", "assign:run_assign")
+    parser.add_argument("day", type=Path, metavar=t("DAY"), help=t("the day's folder"))
+    parser.add_argument("--write", action="store_true", help=t("write it into the job files; comments and order stay"))
+
+
+def _print(found: "Commands") -> None:
+    text = t("Print packets: a PDF a job, a stack a truck, the day's run sheet, the record pages.")
+    parser = _command(found, "print", text, "packet print jobs/2026-11-26", "printing:run_print")
+    _with_paths(parser)
+    _with_out(parser)
+    parser.add_argument("--job", default="", metavar=t("JOB"), help=t("only this job"))
+    parser.add_argument("--truck", default="", metavar=t("TRUCK"), help=t("only this truck"))
+    parser.add_argument("--fresh", action="store_true", help=t("print what has not changed, too"))
+    parser.add_argument("--workers", type=positive, metavar="N", help=t("processes (default: one a core)"))
+    parser.add_argument("--html", action="store_true", help=t("write the HTML that each packet is set from, too"))
+
+
+def _file(found: "Commands") -> None:
+    text = t("Check the readings forms that came back and file each once and for all.")
+    parser = _command(found, "file", text, "packet file out/HP-1041.readings.yaml", "filing:run_file")
+    parser.add_argument("forms", type=Path, nargs="+", metavar=t("FORM"), help=t("a filled-in JOB.readings.yaml"))
+    _with_reasons(parser)
+    _with_out(parser)
+    _with_shop(parser)
+
+
+def _cylinders(found: "Commands") -> None:
+    text = t("List every cylinder: where, what, how much, room left, retest due, warnings.")
+    parser = _command(found, "cylinders", text, "packet cylinders --asof 2026-11-30", "cylinders:run_cylinders")
+    parser.add_argument(
+        "--asof", type=date.fromisoformat, metavar=t("DATE"), help=t("at the end of that day (default: today)")
+    )
+    _with_shop(parser)
+
+
+def _cylinder(found: "Commands") -> None:
+    text = t("Enter what happened to a cylinder: emptied, retested, bought, retired, explained.")
+    parser = _command(found, "cylinder", text, "packet cylinder retested C-118 --tested 2026-11", "cylinders:run_event")
+    kinds = parser.add_subparsers(dest="event", required=True, metavar=t("EVENT"))
+
+    emptied = _event(kinds, "emptied", t("Enter a cylinder as emptied and evacuated, ready for any gas."))
+    emptied.add_argument("--at", type=time.fromisoformat, required=True, metavar="HH:MM", help=t("at what time"))
+    emptied.add_argument("--into", default="", metavar=t("CYLINDER"), help=t("the cylinder that took what was in it"))
+    emptied.add_argument(
+        "--weight", default="", metavar=t("NET"), help=t("how much that was (default: all the ledger has)")
+    )
+    retested = _event(kinds, "retested", t("Enter a cylinder as requalified."))
+    retested.add_argument("--tested", type=month, required=True, metavar="YYYY-MM", help=t("the month stamped on it"))
+    retested.add_argument("--by", default="", metavar=t("NAME"), help=t("who did it"))
+    retired = _event(kinds, "retired", t("Take a cylinder out of service for good."))
+    retired.add_argument("--why", required=True, metavar=t("REASON"), help=t("why"))
+    explained = _event(kinds, "explained", t("Explain why scale and ledger differ, and close the discrepancy."))
+    explained.add_argument("--why", required=True, metavar=t("REASON"), help=t("why they differ"))
+    explained.add_argument("--follow-scale", action="store_true", help=t("the ledger takes over what the scale found"))
+    text = t("Enter a new cylinder.")
+    bought = kinds.add_parser("bought", help=text, description=text)
+    bought.add_argument("entry", type=Path, metavar=t("FILE"), help=t("a file with its entry, as in cylinders.yaml"))
+    _common(bought)
+
+
+def _event(kinds: "Commands", name: str, text: str) -> argparse.ArgumentParser:
+    parser = kinds.add_parser(name, help=text, description=text)
+    parser.add_argument("cylinder", metavar=t("CYLINDER"), help=t("its id in the register"))
+    _common(parser)
+    return parser
+
+
+def _common(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--on", type=date.fromisoformat, metavar=t("DATE"), help=t("on which day (default: today)"))
+    _with_reasons(parser)
+    _with_shop(parser)
+
+
+def _turn_in(found: "Commands") -> None:
+    text = t("Enter gas handed over: for reclaim, for destruction, or back to its owner.")
+    example = "packet turn-in C-118 C-121=38.4 --to 'Harrow Reclaim, Harrow Mesa' --for reclaim"
+    parser = _command(found, "turn-in", text, example, "cylinders:run_event")
+    parser.set_defaults(event="turn-in")
+    parser.add_argument(
+        "loads",
+        nargs="+",
+        metavar=t("CYLINDER[=NET]"),
+        help=t("each cylinder, with its net weight where it was weighed"),
+    )
+    parser.add_argument("--to", required=True, metavar=t("NAME"), help=t("to whom, with place"))
+    parser.add_argument("--for", dest="purpose", choices=PURPOSES, required=True, help=t("what for"))
+    parser.add_argument("--reference", default="", metavar=t("NUMBER"), help=t("the receipt's or manifest's number"))
+    parser.add_argument(
+        "--at", type=time.fromisoformat, metavar="HH:MM", help=t("at what time (default: after the day's jobs)")
+    )
+    parser.add_argument("--stays", action="store_true", help=t("drained on the spot; the cylinders are still here"))
+    parser.add_argument(
+        "--part", action="store_true", help=t("only the weights given; the rest stays in the cylinders")
+    )
+    _common(parser)
+
+
+def _month(found: "Commands") -> None:
+    text = t("The month's report: recovered, sent on, held; a PDF and a CSV.")
+    parser = _command(found, "month", text, "packet month 2026-11", "filing:run_month")
+    parser.add_argument("month", type=month, metavar="YYYY-MM", help=t("which month"))
+    _with_out(parser)
+    _with_shop(parser)
+
+
+def _sort(found: "Commands") -> None:
+    text = t(
+        "Sort scanned packets: read the code on each page, put each page with its job, say which boxes are marked."
+    )
+    parser = _command(found, "sort", text, "packet sort scans/monday.pdf", "scans:run_sort")
+    parser.add_argument("scans", type=Path, nargs="+", metavar=t("SCAN"), help=t("a PDF or a picture of scanned pages"))
+    _with_out(parser)
+    _with_shop(parser)
+
+
+def _find(found: "Commands") -> None:
+    text = t("Find jobs by number, site, cylinder, appliance, technician or date.")
+    parser = _command(found, "find", text, "packet find C-118", "filing:run_find")
+    parser.add_argument("text", metavar=t("TEXT"), help=t("what to look for"))
+    _with_shop(parser)
+
+
+def _records(found: "Commands") -> None:
+    text = t("Check that the filed records are as they were filed.")
+    parser = _command(found, "records", text, "packet records check", "filing:run_records")
+    parser.add_argument("what", choices=("check",), help=t("what to do with them"))
+    _with_shop(parser)
