@@ -3,10 +3,12 @@
 They are SVG with a title, so that a screen reader says what they show.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup, escape
 
+from packet.hookup.model import Drawing
 from packet.press.assets import FAMILY, settable
 from packet.sheets.model import Grid, Plot
 
@@ -17,12 +19,19 @@ LETTER_MM = 3.4  # 9.6 pt
 GRID_W = 180.0
 GRID_ROW = 8.4
 GRID_HEAD = 9.6
+# the opening tag; an attribute may hold a ">"
+SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
 
 
-def drawn(svg: str) -> Markup:
-    """A drawing from the hookup station, in our typeface; it escapes its own words."""
-    # an SVG inside HTML does not inherit the page's typeface in WeasyPrint
-    return Markup(svg.replace("<svg ", f'<svg font-family="{FAMILY}" ', 1))
+def drawn(drawing: Drawing) -> Markup:
+    """A drawing from the hookup station, in our typeface, with its words; it escapes its own."""
+    # an SVG inside HTML does not inherit the page's typeface in WeasyPrint, and its title is its alternative text
+    start = SVG_START.match(drawing.svg)
+    if start is None:
+        raise ValueError("a drawing begins with its svg element")
+    inside = drawing.svg[start.end() :]
+    title = "" if "<title>" in inside else f"<title>{escape(settable(drawing.alternative_text))}</title>"
+    return Markup(f'{start[0][:-1]} font-family="{FAMILY}">{title}{inside}')
 
 
 def plotted(plot: Plot) -> Markup:
