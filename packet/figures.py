@@ -12,6 +12,7 @@ from packet.units import (
     PA_PER_BAR,
     PA_PER_INHG,
     PA_PER_PSI,
+    PSI_PER_INHG,
     UnitSystem,
     ceil_to,
     celsius_from_fahrenheit,
@@ -76,6 +77,14 @@ def vacuum_value(inHg: float, units: UnitSystem) -> str:
     deep = max(inHg, 0.0) if units == "US" else max(inHg, 0.0) * PA_PER_INHG / 1000.0
     # 9 decimals first: a figure that was already rounded must not go one step deeper for its binary dust
     return plain(ceil_to(round(deep, 9), 0.1), 1)
+
+
+def show_gauge(psig: float, units: UnitSystem) -> str:
+    """What a compound gauge shows: a pressure, or below the site's barometer a vacuum, rounded to the nearest."""
+    if psig >= 0 or pressure_value(psig, units) in {"0", "0.0"}:
+        return show_pressure(max(psig, 0.0), units)
+    deep = -psig / PSI_PER_INHG if units == "US" else -psig * PA_PER_PSI / 1000.0
+    return t("{value} {unit} vacuum", value=plain(deep, 1), unit=vacuum_unit(units))
 
 
 def show_vacuum(inHg: float, units: UnitSystem) -> str:

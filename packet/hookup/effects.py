@@ -279,7 +279,8 @@ def _fill(on: On) -> Iterator[str]:
 
 def _watched(on: On) -> Iterator[str]:
     """Whoever waits for the end of a stage has been told to log, and at which weight to change over."""
-    for duty in (f"log:{on.state.mode}", f"watch:{on.state.mode}"):
+    isolated = ("leak-isolated",) if on.state.mode == "vapor" else ()
+    for duty in (f"log:{on.state.mode}", f"watch:{on.state.mode}", *isolated):
         if duty in on.rules.before_end and duty not in on.state.done:
             yield t("the end of the stage is waited for before it was said: {duty}", duty=duty)
 

@@ -30,7 +30,7 @@ def load_list(rig: Rig) -> tuple[tuple[str, int], ...]:
     if request.burnout:
         items += [(t("acid-proof gloves, pair"), 2), (t("acid test kit"), 1), (t("marked oil can"), 1)]
     if request.flammable:
-        items += [(t("bonding cable"), 3), (t("left-hand cylinder adapter"), 1)]
+        items += [(t("bonding cable"), 3), (t("left-hand cylinder fitting"), 1)]
     if request.permit_space or request.space == "basement":
         items.append((t("oxygen monitor"), 1))
     if request.space == "rooftop" or request.roof_edge or request.ladder:

@@ -49,7 +49,16 @@ def rules_of(request: Request) -> Rules:
 
 
 def _before_join(request: Request, ids: list[str]) -> list[str]:
-    duties = ["data-sheet", "protection", "ventilate", "power", "identify", "scale-check", "machine-ready"]
+    duties = [
+        "data-sheet",
+        "protection",
+        "ventilate",
+        "power",
+        "identify",
+        "scale-level",
+        "scale-check",
+        "machine-ready",
+    ]
     duties += [f"inspect:{name}" for name in ids]
     duties.append("hold:before")
     if not request.pierced:
@@ -102,6 +111,8 @@ def _before_end(request: Request, ids: list[str]) -> list[str]:
     if len(ids) > 1 and not request.push_pull:
         duties += [f"watch:{stage}" for stage in _running_stages(request)]
     duties += [f"float-switch:{cylinder.id}" for cylinder in request.cylinders if cylinder.float_switch]
+    if request.leaking and "vapor" in _running_stages(request):
+        duties.append("leak-isolated")
     if request.torch:
         duties.append("nitrogen")
     if request.burnout:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_pressure, show_temperature
+from packet.figures import show_gauge, show_pressure, show_temperature
 from packet.hookup.acts import Act, Effect, did, shuts
 from packet.hookup.request import Request
 from packet.hookup.rig import Rig
@@ -56,9 +56,14 @@ def _people_and_place(request: Request) -> Iterator[Act]:
             cautions=(t("Refrigerant is heavier than air and collects low; it gives no warning before you faint."),),
         )
     if request.indoors:
-        yield Act(t("Ventilate: doors open, fan on, air moving out at floor level."), did("ventilate"))
+        words = t("Ventilate: doors open, fan on, air moving out at floor level.")
     else:
-        yield Act(t("Keep the wind at your back and escaping gas away from doors and air intakes."), did("ventilate"))
+        words = t("Keep the wind at your back and escaping gas away from doors and air intakes.")
+    yield Act(
+        words,
+        did("ventilate"),
+        cautions=(t("No flame, no glowing wire nearby: heat turns refrigerant into acid and toxic gas."),),
+    )
     if request.space == "basement" or request.flammable or request.toxic or request.room_is_small:
         yield Act(
             t("Switch the refrigerant detector on and lay it low beside the machine. Out at the alarm."),
@@ -132,7 +137,7 @@ def _gas(request: Request) -> Iterator[Act]:
                 refrigerant=request.refrigerant,
             )
         else:
-            dew, bubble = (show_pressure(psig, request.units) for psig in (expected.dew_psig, expected.bubble_psig))
+            dew, bubble = (show_gauge(psig, request.units) for psig in (expected.dew_psig, expected.bubble_psig))
             words = t(
                 "Identify the gas: the plate says {refrigerant}; at {temperature} it stands at {pressure}. Anything "
                 "else: stop.",
@@ -209,25 +214,18 @@ def _cylinders_and_machine(request: Request) -> Iterator[Act]:
     else:
         words = t("Check machine {machine}: cleared after its last job, screen clean.", machine=request.machine)
     yield Act(words, did("machine-ready"), "check")
-    if request.check_weight_lb is not None:
-        yield Act(
-            t(
-                "Set scale {scale} level on hard ground, empty, and zero it. Put the {weight} check weight on: it reads "
-                "{weight}.",
-                scale=request.scale,
-                weight=weight(request, request.check_weight_lb),
-            ),
-            did("scale-check"),
-            "check",
-            cautions=(t("From here on the scale is never zeroed with a cylinder on it: all weights are gross."),),
+    yield Act(
+        t("Set scale {scale} level on hard ground, empty, and zero it.", scale=request.scale),
+        did("scale-level"),
+        cautions=(t("From here on it is never zeroed with a cylinder on it: all weights are gross."),),
+    )
+    yield Act(
+        t(
+            "Put the {weight} check weight on the scale: it reads {weight}.",
+            weight=weight(request, request.check_weight_lb),
         )
-    else:
-        yield Act(
-            t(
-                "Set scale {scale} level on hard ground, empty, and zero it. Check it with a known weight.",
-                scale=request.scale,
-            ),
-            did("scale-check"),
-            "check",
-            cautions=(t("From here on the scale is never zeroed with a cylinder on it: all weights are gross."),),
-        )
+        if request.check_weight_lb is not None
+        else t("Put something of known weight on the scale: it reads that weight."),
+        did("scale-check"),
+        "check",
+    )

@@ -2,17 +2,15 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_pressure, show_temperature
+from packet.figures import show_gauge, show_temperature
 from packet.hookup.acts import Act, Effect, did, mode, parts_at, shuts
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
 from packet.hookup.rules import has_crankcase_heater
 from packet.hookup.stages.join import weigh_after
 from packet.hookup.stages.push_pull import cleared_words
-from packet.hookup.stages.say import ask, hold, in_groups, word_clear, word_off
+from packet.hookup.stages.say import ask, hold, in_groups, shell_caution, word_clear, word_off
 from packet.words import t
-
-CHILLER_SHELL_PSIG = 10.0  # the rupture disc opens at 15 psig; from memory
 
 
 def end(rig: Rig) -> tuple[Act, ...]:
@@ -51,6 +49,11 @@ def _clear_and_shut(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
             cylinder=cylinder.id,
         ),
         mode("clear"),
+        cautions=(
+            t("Ended on an earlier cylinder? Do this stage with the one on the scale, mark the others not used."),
+        )
+        if len(request.cylinders) > 1
+        else (),
     )
     yield Act(
         cleared_words(rig),
@@ -90,11 +93,12 @@ def _disjoin(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
     yield Act(words, parts_at(ports))
     machine_side = "drier.out" if "drier" in rig.bench.parts else "C2"
     words = (
-        t("Take hoses and filter-drier off the machine; cap its ports. The drier is waste of its kind.")
+        t("Take the hoses and the filter-drier off the machine; cap its ports.")
         if "drier" in rig.bench.parts
         else t("Take the hoses off the machine and cap its ports.")
     )
-    yield Act(words, parts_at([machine_side, "D1"]))
+    waste = (t("After a burnout the drier is acid waste: bag it, mark it."),) if request.burnout else ()
+    yield Act(words, parts_at([machine_side, "D1"]), cautions=waste)
     if request.vacuum_purge:
         yield Act(t("Take hose P off the vacuum pump; cap both."), (*shuts(*rig.shut_offs("P")), *parts_at(["P2"])))
     if request.chiller:
@@ -111,12 +115,7 @@ def _before_opening(rig: Rig) -> Iterator[Act]:
             did("raised"),
             "read",
             blanks=(ask(request, "final.gauge", t("Final gauge reading"), "absolute"),),
-            cautions=(
-                t(
-                    "The shell never above {pressure}: its rupture disc opens at 15 psig.",
-                    pressure=show_pressure(CHILLER_SHELL_PSIG, request.units),
-                ),
-            ),
+            cautions=shell_caution(request),
         )
     if has_crankcase_heater(request):
         yield Act(t("Switch the crankcase heater off before the system is opened."), did("heater-off"))
@@ -160,7 +159,7 @@ def _after_standing(rig: Rig, cylinder: CylinderNeed) -> Act:
         words = t(
             "After standing, read pressure and wall temperature: at {temperature} above {pressure} means air in it.",
             temperature=show_temperature(row.temperature_F, request.units),
-            pressure=show_pressure(row.suspect_air_psig, request.units),
+            pressure=show_gauge(row.suspect_air_psig, request.units),
         )
     return Act(
         words,

@@ -239,7 +239,7 @@ def left_hand(rig: Rig) -> tuple[str, ...]:
     """Cylinders for flammable gas have left-hand threads (CGA V-1, from memory)."""
     if not rig.request.flammable:
         return ()
-    return (t("Left-hand thread: it tightens counterclockwise. No adapter that lets a right-hand hose on."),)
+    return (t("Left-hand thread: it tightens counterclockwise. Never force a right-hand fitting on."),)
 
 
 def join_discharge(rig: Rig, cylinder: CylinderNeed) -> Act:

@@ -16,7 +16,7 @@ def by_vapor(rig: Rig, *, again: bool = False) -> Iterator[Act]:
     """
     cylinder_end = t("hose D at the cylinder")
     yield Act(
-        t("Open the manifold valves: {valves}.", valves=rig.names((*rig.sides, *rig.utility_valves))),
+        t("Open the {valves}.", valves=rig.names((*rig.sides, *rig.utility_valves))),
         opens(*rig.sides, *rig.utility_valves),
     )
     yield Act(t("Crack the {valve}.", valve=rig.valve("appliance.vapor")), cracks("appliance.vapor"))
@@ -50,7 +50,9 @@ def pump_out(rig: Rig, tee: str, what: str) -> Iterator[Act]:
     yield Act(t("Start the vacuum pump."), (Effect("pump", to="on"),), cautions=(outdoors,) if outdoors else ())
     yield Act(t("Open the {valve}.", valve=rig.valve(f"{part}.branch")), opens(f"{part}.branch"))
     yield Act(
-        t("Wait until {what} read {micron} micron.", what=what, micron=MICRON), (Effect("evacuated"),), kind="wait"
+        t("Wait until the micron gauge reads {micron} or less: {what}.", micron=MICRON, what=what),
+        (Effect("evacuated"),),
+        kind="wait",
     )
     yield Act(t("Shut the {valve}.", valve=rig.valve(f"{part}.branch")), shuts(f"{part}.branch"))
     yield Act(t("Stop the vacuum pump."), (Effect("pump", to="off"),))
@@ -60,7 +62,7 @@ def pump_out(rig: Rig, tee: str, what: str) -> Iterator[Act]:
 def by_vacuum(rig: Rig) -> Iterator[Act]:
     """Everything between the appliance's valves and the cylinder's, drawn the way the machine passes gas."""
     valves = (*rig.sides, *rig.utility_valves)
-    yield Act(t("Open the manifold valves: {valves}.", valves=rig.names(valves)), opens(*valves))
+    yield Act(t("Open the {valves}.", valves=rig.names(valves)), opens(*valves))
     yield Act(
         t("Open the machine inlet and the machine discharge; the machine stays off."),
         opens("machine.suction", "machine.discharge"),

@@ -4,18 +4,32 @@ from collections.abc import Iterator
 
 from packet.hookup.acts import Act, Effect, cracks, did, mode, opens, shuts
 from packet.hookup.request import CylinderNeed
-from packet.hookup.rig import Rig
-from packet.hookup.stages.say import ask, hold, stop_and_cool, target, weight, word_liquid, word_off, word_vapor
+from packet.hookup.rig import Rig, listed
+from packet.hookup.stages.say import (
+    ask,
+    hold,
+    shell_caution,
+    stop_and_cool,
+    target,
+    weight,
+    word_liquid,
+    word_off,
+    word_vapor,
+)
 from packet.words import t
 
 PAST_THE_TARGET_MINUTES = 2
 
 
-def start(rig: Rig, cylinder: CylinderNeed, to: str) -> Iterator[Act]:
-    """Cylinder, discharge, machine on with its inlet shut. to: 'vapor' or 'liquid'."""
+def start(rig: Rig, cylinder: CylinderNeed, to: str, *, first: bool) -> Iterator[Act]:
+    """Cylinder, discharge, machine on with its inlet shut. to: 'vapor' or 'liquid'. first: the job's first start."""
     request = rig.request
     receive = rig.receive(cylinder)
-    yield Act(t("Open the {valve}, slowly, then fully.", valve=rig.valve(receive)), opens(receive))
+    yield Act(
+        t("Open the {valve}, slowly, then fully.", valve=rig.valve(receive)),
+        opens(receive),
+        cautions=(t("Stay out of the line of its relief device."),),
+    )
     yield Act(t("Open the {valve} fully.", valve=rig.valve("machine.discharge")), opens("machine.discharge"))
     yield before_start(rig, cylinder)
     word = word_vapor(request) if to == "vapor" else word_liquid(request)
@@ -23,7 +37,7 @@ def start(rig: Rig, cylinder: CylinderNeed, to: str) -> Iterator[Act]:
         t("See that the machine inlet is shut, then set the machine to “{word}” and start it.", word=word),
         mode(to),
         cautions=(t("Never run it against a shut discharge."),),
-        blanks=(ask(request, "times.start", t("Machine started"), "time"),),
+        blanks=(ask(request, "times.start", t("Machine started"), "time"),) if first else (),
     )
 
 
@@ -43,7 +57,7 @@ def liquid(rig: Rig, changes_from: int) -> tuple[Act, ...]:
     request = rig.request
     cylinder = request.cylinders[0]
     acts = [
-        *start(rig, cylinder, "liquid"),
+        *start(rig, cylinder, "liquid", first=True),
         Act(t("Open the {valve}.", valve=rig.valve("appliance.liquid")), opens("appliance.liquid")),
         Act(t("Open the {valve}.", valve=rig.valve("manifold.high")), opens("manifold.high")),
         Act(
@@ -56,6 +70,7 @@ def liquid(rig: Rig, changes_from: int) -> tuple[Act, ...]:
             "liquid-runs",
             t("Hold. The scale climbs, no knocking, no leak at any fitting."),
             *stop_and_cool(request, cylinder),
+            *shell_caution(request),
         ),
         *log_and_stop(rig, cylinder, "liquid", changes_from),
         Act(
@@ -85,13 +100,7 @@ def log_and_stop(rig: Rig, cylinder: CylinderNeed, stage: str, changes_from: int
         t("Every 5 minutes write time, weight and pressure on the Log sheet."),
         did(f"log:{stage}"),
         "read",
-        cautions=(
-            t(
-                "At {stop} on {cylinder} shut the machine inlet, full or not.",
-                stop=weight(request, cylinder.stop_gross_lb),
-                cylinder=cylinder.id,
-            ),
-        ),
+        cautions=(_never_past(rig, cylinder),),
     )
     if not changes_from:
         return
@@ -111,6 +120,23 @@ def log_and_stop(rig: Rig, cylinder: CylinderNeed, stage: str, changes_from: int
         "wait",
         calls=True,
     )
+
+
+def _never_past(rig: Rig, cylinder: CylinderNeed) -> str:
+    request = rig.request
+    if len(request.cylinders) == 1 or request.push_pull:
+        return t(
+            "At {stop} on {cylinder} shut the machine inlet, finished or not.",
+            stop=weight(request, cylinder.stop_gross_lb),
+            cylinder=cylinder.id,
+        )
+    stops = listed(
+        [
+            t("{cylinder} {weight}", cylinder=item.id, weight=weight(request, item.stop_gross_lb))
+            for item in request.cylinders
+        ]
+    )
+    return t("At its stop weight shut the machine inlet, finished or not: {stops}.", stops=stops)
 
 
 def vapor(rig: Rig, changes_from: int, *, runs_already: bool) -> tuple[Act, ...]:
@@ -137,7 +163,7 @@ def vapor(rig: Rig, changes_from: int, *, runs_already: bool) -> tuple[Act, ...]
 
 def _start_vapor(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
     request = rig.request
-    yield from start(rig, cylinder, "vapor")
+    yield from start(rig, cylinder, "vapor", first=not request.push_pull)
     if request.pierced and request.compressor_runs:
         yield Act(
             t("Switch the appliance on: its compressor pushes the charge out."),
@@ -193,10 +219,16 @@ def _to_the_target(rig: Rig) -> Iterator[Act]:
         cautions = (t("Water moving on both bundles? Look now and at every reading."),)
     elif request.leaking:
         cautions = (
-            t("Leaking system: stop at the target or at 0 psig, whichever comes first where air would be drawn in."),
+            t("The leaking part: stop at 0 psig, or air is drawn in."),
+            *((t("Air and {gas} can explode in the machine.", gas=request.refrigerant),) if request.flammable else ()),
         )
     else:
         cautions = ()
+    if request.leaking:
+        yield Act(
+            t("Shut off the leaking part from the rest, as far as its valves allow."),
+            did("leak-isolated"),
+        )
     if request.target_is_percent:
         yield Act(
             t("Draw until the scale has gained {target}.", target=target(request)),
@@ -207,7 +239,7 @@ def _to_the_target(rig: Rig) -> Iterator[Act]:
         )
         return
     words = (
-        t("Draw until the gauge reads {target}; no deeper.", target=target(request))
+        t("Draw what is sound until the gauge reads {target}; no deeper.", target=target(request))
         if request.leaking
         else t(
             "Draw until the gauge reads {target}, and {minutes} minutes past it.",

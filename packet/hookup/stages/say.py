@@ -48,6 +48,24 @@ def stop_and_cool(request: Request, cylinder: CylinderNeed) -> tuple[str, ...]:
     )
 
 
+# Limit of the shell, and where its rupture disc opens: 7-sequences.md; the disc from memory.
+CHILLER_SHELL_PSIG = 10.0
+RUPTURE_DISC_PSIG = 15.0
+
+
+def shell_caution(request: Request) -> tuple[str, ...]:
+    """A low-pressure machine's shell is protected by a rupture disc."""
+    if not request.low_pressure:
+        return ()
+    return (
+        t(
+            "The shell never above {pressure}: its rupture disc opens at {disc}.",
+            pressure=show_pressure(CHILLER_SHELL_PSIG, request.units),
+            disc=show_pressure(RUPTURE_DISC_PSIG, request.units),
+        ),
+    )
+
+
 def word_vapor(request: Request) -> str:
     """The machine's own word for recovering vapor."""
     return request.controls.recover_vapor or t("recover, vapor")
