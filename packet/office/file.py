@@ -209,10 +209,11 @@ def _with_old_print(
 def _body(case: Case, unusual: tuple[Finding, ...], digest: str, filed_at: datetime) -> dict[str, plain.Tree]:
     """The record of a job: who, where and what, the readings as the form has them, what moved, and what was unusual."""
     readings, promised, technician = case.readings, case.expected, case.technician()
-    end, day = readings.clock("times.end"), readings.day()
+    start, end, day = readings.clock("times.start"), readings.clock("times.end"), readings.day()
     body: dict[str, plain.Tree] = {"date": day.isoformat() if day else ""}
     if end is not None:
-        body["time"] = f"{end:%H:%M}"
+        # what ran past midnight counts at the end of the day it is filed under, not before everything else on it
+        body["time"] = "23:59" if start is not None and end <= start else f"{end:%H:%M}"
     body |= {"filed_at": filed_at.isoformat(timespec="seconds"), "revision": promised.revision}
     body |= {key: value for key, value in promised.facts.items() if value}
     body["charge_lb"] = mass.plain(Decimal(repr(promised.charge_lb)))

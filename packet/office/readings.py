@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from packet.figures import PA_PER_MMHG
+from packet.findings import KINDS
 from packet.ledger import mass
 from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field, Quantity
 from packet.shop import fields as typed
@@ -169,6 +170,7 @@ def read_readings(node: Node, file: str) -> tuple[Readings, tuple[Problem, ...]]
         if not leaf.blank:
             _take(key, leaf, known[key], typing)
     reasons = {key.removeprefix("reasons."): leaf for key, leaf in leaves.items() if key.startswith("reasons.")}
+    _check_reasons(leaves.get("reasons"), reasons, typing)
     readings = Readings(
         file,
         _head(leaves, "job", typing, required=True),
@@ -191,6 +193,17 @@ def _head(leaves: Mapping[str, Text], key: str, typing: _Typing, *, required: bo
             )
         return ""
     return leaf.value.strip()
+
+
+def _check_reasons(loose: Text | None, reasons: Mapping[str, Text], typing: _Typing) -> None:
+    """A reason that belongs to no caution would be lost: it is refused instead."""
+    if loose is not None and not loose.blank:
+        typing.tell(loose.line, "reasons", t("A block of 'code: reason' lines is expected here."))
+    codes = [code for code, kind in KINDS.items() if kind.severity != "stop"]
+    for code, leaf in reasons.items():
+        if code not in codes:
+            message = t("'{code}' is not the code of a caution.", code=quoted(code))
+            typing.tell(leaf.line, f"reasons.{code}", message, did_you_mean(code, codes))
 
 
 def _flatten(node: Map, path: str, leaves: dict[str, Text], typing: _Typing) -> None:

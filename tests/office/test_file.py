@@ -165,6 +165,19 @@ def test_the_reason_may_stand_in_the_form(shop: Path) -> None:
     assert hand_in(shop, form).filed is not None
 
 
+@pytest.mark.parametrize(
+    ("reasons", "field", "says"),
+    [
+        ("reasons: held for the night", "reasons", "block"),
+        ("reasons:\n  rise-chek-short: held for the night", "reasons.rise-chek-short", "rise-check-short"),
+    ],
+)
+def test_a_reason_for_nothing_is_not_swallowed(shop: Path, *, reasons: str, field: str, says: str) -> None:
+    filing = hand_in(shop, typed(waited="  waited_minutes: 4").replace("reasons:", reasons))
+    assert [item.field for item in filing.problems] == [field]
+    assert says in f"{filing.problems[0].message} {filing.problems[0].suggestion}"
+
+
 def test_weights_on_the_printed_figures_pass_and_above_them_do_not(shop: Path) -> None:
     def filled_to(gross: str) -> list[str]:
         net = f"{float(gross) - 29.5:.1f}"
@@ -293,3 +306,4 @@ def test_kilograms_are_filed_as_typed_and_added_up_exactly(tmp_path: Path) -> No
 def test_work_past_midnight_is_a_reason_not_an_obstacle(shop: Path) -> None:
     done = hand_in(shop, typed(end="  end: 00:20"), reasons={"times-order": "ran past midnight"}, filed_at=AT)
     assert done.filed is not None
+    assert (done.filed.body["time"], done.filed.body["times"]["end"]) == ("23:59", "00:20")

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,7 @@ from packet.press.printed import PrintRecord, write_record
 from packet.shop import text
 from packet.shop.load import job_files, load_job, load_registers
 from packet.shop.records import Registers
+from packet.units import floor_to
 
 DEMO = Path(__file__).parents[2] / "jobs"
 NO_STEPS = Hookup((), (), ())
@@ -99,7 +101,6 @@ def field_work(plan: Plan) -> str:
     evacuation, unit = plan.evacuation, plan.registers.shop.units
     assert evacuation is not None
     assert plan.technician is not None
-    assert unit == "US"
     values = {
         "date": plan.job.date.isoformat(),
         "technician": plan.technician.name,
@@ -114,17 +115,28 @@ def field_work(plan: Plan) -> str:
     }
     vacuum = evacuation.gauge_at_site_inHg_vacuum.value if evacuation.gauge_at_site_inHg_vacuum else 0.0
     values |= {"final.gauge_inHg_vacuum": f"{vacuum + 0.2:.1f}", "rise.gauge_inHg_vacuum": f"{vacuum + 0.05:.2f}"}
-    total = 0.0
+    total = Decimal(0)
     for item in plan.cylinders:
-        before, put = item.expected_bare_gross_lb.value, float(f"{item.planned_lb.value:.1f}")
+        before, put = weighed(item.expected_bare_gross_lb.value, unit), weighed(item.planned_lb.value, unit)
         total += put
+        key, ending = f"cylinders.{item.cylinder.id}", "lb" if unit == "US" else "kg"
         values |= {
-            f"cylinders.{item.cylinder.id}.bare_before_gross_lb": f"{before:.1f}",
-            f"cylinders.{item.cylinder.id}.bare_after_gross_lb": f"{before + put:.1f}",
-            f"cylinders.{item.cylinder.id}.put_in_lb": f"{put:.1f}",
+            f"{key}.bare_before_gross_{ending}": str(before),
+            f"{key}.bare_after_gross_{ending}": str(before + put),
+            f"{key}.put_in_{ending}": str(put),
         }
-    values["recovered_lb"] = f"{total:.1f}"
+    values |= {"recovered_lb": str(total), "recovered_kg": str(total)}
+    values |= {
+        "final.gauge_kPa_vacuum": f"{vacuum * 3.386389 + 0.2:.1f}",
+        "rise.gauge_kPa_vacuum": f"{vacuum * 3.386389 + 0.1:.1f}",
+    }
+    values |= {"final.gauge_kPa_absolute": "3.2", "rise.gauge_kPa_absolute": "3.3"}
     return fill_in(empty_form(plan, NO_STEPS, "ABCD2345"), values)
+
+
+def weighed(lb: float, units: str) -> Decimal:
+    """What a good scale shows: tenths of a pound, fiftieths of a kilogram."""
+    return floor_to(lb + 1e-6, 0.1) if units == "US" else floor_to(lb * 0.45359237 + 1e-6, 0.02)
 
 
 def fill_in(form: str, values: dict[str, str]) -> str:
@@ -160,11 +172,25 @@ def test_a_job_that_went_as_planned_is_filed_without_a_question(plan: Plan, demo
     assert filing.filed is not None
     tonight = cylinder_states(demo, tmp_path, plan.job.date)
     for item in plan.cylinders:
-        put = float(f"{item.planned_lb.value:.1f}")
+        put = float(weighed(item.planned_lb.value, "US"))
         assert tonight[item.cylinder.id].contents_lb == pytest.approx(item.contents_lb + put, abs=1e-6)
     assert cylinder_states(demo, tmp_path, date(2026, 11, 20)) == cylinder_states(
         demo, tmp_path / "nothing", date(2026, 11, 20)
     )
+
+
+def test_a_shop_that_reads_kilograms_files_kilograms(demo: Registers, tmp_path: Path) -> None:
+    metric = demo.model_copy(update={"shop": demo.shop.model_copy(update={"units": "SI"})})
+    for path in job_files(DEMO / "2026-11-26"):
+        shop = tmp_path / path.stem
+        plan = planned(path, metric, shop)
+        leave_print(plan, shop)
+        form = shop / "form.yaml"
+        form.write_text(field_work(plan))
+        filing = file_form(form, shop, metric, today=plan.job.date, filed_at=datetime(2026, 11, 27, tzinfo=UTC))
+        assert (filing.problems, filing.unanswered) == ((), ()), plan.job.job
+        assert filing.filed is not None
+        assert all("moved_kg" in move for move in filing.filed.body["moves"])
 
 
 def test_a_reading_taken_at_a_step_says_which(demo: Registers, tmp_path: Path) -> None:
