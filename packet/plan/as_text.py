@@ -101,7 +101,12 @@ def _evacuation(plan: Plan) -> Iterator[str]:
         )
     elif evacuation.absolute_mmHg is not None and evacuation.target_psia is not None:
         absolute = show_absolute(evacuation.target_psia.value, units)
-        target = t("{absolute}: {gauge} on the gauge at this site", absolute=absolute, gauge=gauge)
+        target = t(
+            "{absolute} ({microns} microns): {gauge} on the gauge at this site",
+            absolute=absolute,
+            microns=f"{evacuation.absolute_mmHg * 1000.0:,.0f}",
+            gauge=gauge,
+        )
     else:
         target = t("{gauge} on the gauge at this site", gauge=gauge)
     yield from _line(t("draw down to"), target)

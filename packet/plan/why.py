@@ -56,7 +56,8 @@ def why(plan: Plan, path: str) -> list[str]:
         return list(reasons[wanted])
     every = [*known, *reasons]
     below = tuple(item for item in every if item.startswith(f"{wanted}."))
-    near = below or tuple(difflib.get_close_matches(wanted, every, n=NAMED_NEAR, cutoff=0.5))
+    having = tuple(item for item in every if wanted and wanted in item)[:NAMED_NEAR]
+    near = below or having or tuple(difflib.get_close_matches(wanted, every, n=NAMED_NEAR, cutoff=0.5))
     raise UnknownNumberError(path, near)
 
 
