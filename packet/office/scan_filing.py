@@ -7,7 +7,7 @@ from pathlib import Path
 from packet.office import scan_write
 from packet.office.scan_model import Filed, LoosePage, PageRead, Problem, SortedPage, SortReport, problem
 from packet.office.scan_page import record_of
-from packet.press.printed import PrintRecord, newest_record, printed_folder
+from packet.press.printed import PrintRecord, PrintRecordError, newest_record, printed_folder
 
 
 def file(reads: Sequence[PageRead], shop_folder: Path, scans: Path) -> SortReport:
@@ -35,7 +35,12 @@ def file(reads: Sequence[PageRead], shop_folder: Path, scans: Path) -> SortRepor
         already_there += len(pages) - len(new)
         now = scan_write.file_pages(path, before, new) if new else before.pages
         record = record_of(printed_folder(shop_folder), job, revision)
-        packet = _packet(shop_folder, path, record, now, len(new))
+        try:
+            newest = newest_record(shop_folder, job)
+        except PrintRecordError as error:
+            newest = None
+            problems.append(problem("newest-unknown", job=job, why=error))
+        packet = _packet(path, record, newest, now, len(new))
         scan_write.write_ticks(packet, record)
         filed.append(packet)
         problems += _scanned_again(before.pages, [page for page, _ in new])
@@ -69,9 +74,10 @@ def _new_pages(before: Sequence[SortedPage], reads: Sequence[PageRead]) -> list[
     return new
 
 
-def _packet(shop_folder: Path, path: Path, record: PrintRecord, pages: tuple[SortedPage, ...], added: int) -> Filed:
+def _packet(
+    path: Path, record: PrintRecord, newest: PrintRecord | None, pages: tuple[SortedPage, ...], added: int
+) -> Filed:
     there = {page.address.page for page in pages}
-    newest = newest_record(shop_folder, record.job)
     superseded_by = newest.revision if newest and newest.revision != record.revision else ""
     return Filed(
         job=record.job,

@@ -53,6 +53,8 @@ CHECK_SHARE = 0.65
 INITIALS_MM = 2.2
 CHECK_AREA_MM2 = 0.4
 INITIALS_AREA_MM2 = 0.9
+# One stroke that reached over from the line below has less ink than this.
+LONE_STROKE_MM2 = 4.0
 # More ink than this share of the inside is a box blacked out, which may take a mark back.
 BLACKED_OUT_SHARE = 0.92
 # A line flatter than this share of its length is a dash or a line struck through: not a tick.
@@ -235,7 +237,9 @@ def _doubt(ink: Bits, inside: tuple[slice, slice], box: Box) -> str:
     if stroke.length_mm < least or area < least_area or not stroke.crosses_middle:
         return FAINT
     outside = _sides_with_ink_outside(ink)
-    if stroke.sides and stroke.sides <= {"bottom"} and "bottom" in outside:
+    # a neighbor's tick reaches up into a box; initials that hang out below it are more than one such stroke
+    lone = box.kind == "check" or area < LONE_STROKE_MM2
+    if lone and stroke.sides == {"bottom"} and "bottom" in outside:
         return PASSING
     if box.kind == "check" and stroke.h_mm - 0.4 < FLAT_SHARE * stroke.w_mm:
         return DASH

@@ -26,6 +26,7 @@ ProblemKind = Literal[
     "doubtful",
     "printed-unreadable",
     "kept-scan-unreadable",
+    "newest-unknown",
 ]
 
 

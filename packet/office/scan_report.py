@@ -19,6 +19,9 @@ SENTENCES: dict[ProblemKind, str] = {
     "kept-scan-unreadable": N_(
         "{file} cannot be read, so nothing was added to it; its pages are kept unsorted ({why})."
     ),
+    "newest-unknown": N_(
+        "{job}: it is not known which revision is the newest, as a print record cannot be read ({why})."
+    ),
     "old-revision": N_("{job}: pages {pages} are of revision {revision}, which {newest} has replaced."),
     "missing-pages": N_("{job}: missing pages of revision {revision}: {missing}."),
     "scanned-again": N_(
@@ -40,6 +43,7 @@ ORDER: tuple[ProblemKind, ...] = (
     "unknown-revision",
     "no-such-page",
     "blank",
+    "newest-unknown",
     "old-revision",
     "missing-pages",
     "scanned-again",

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from packet.office.scan_address import PrintedNames, address_text, printed_names
 from packet.office.scan_model import Address, LoosePage, PageRead, Problem, SortedPage, SortReport, Source, problem
-from packet.press.printed import printed_folder, records_of
+from packet.press.printed import printed_folder
 from packet.words import t
 
 if TYPE_CHECKING:
@@ -142,9 +142,11 @@ def _mapping(
 def _missing_addresses(reads: Sequence[PageRead], names: PrintedNames, shop_folder: Path) -> tuple[str, ...]:
     """Addresses of the pages that the prints seen in this stack have and the stack does not."""
     there = {read.page.address for read in reads if isinstance(read.page, SortedPage)}
+    from packet.office.scan_page import record_of
+
     missing = []
     for job, revision in sorted({(item.job, item.revision) for item in there}):
-        record = next(item for item in records_of(shop_folder, job) if item.revision == revision)
+        record = record_of(printed_folder(shop_folder), job, revision)
         pages = (Address(job, page, revision) for page in range(1, len(record.pages) + 1))
         missing += [address_text(address, names) for address in pages if address not in there]
     return tuple(missing)

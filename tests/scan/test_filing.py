@@ -216,6 +216,22 @@ def test_a_packet_that_cannot_be_read_is_left_alone_and_its_pages_wait(desk: Des
     assert report_text(report).count("HP-1042.MNOPQRS4.pdf cannot be read") == 1
 
 
+def test_another_print_record_that_cannot_be_read_is_told_and_stops_nothing(desk: Desk) -> None:
+    page = desk.scan(6, "HP-1041", "QRSTUVW3")
+    (desk.shop / "printed" / "HP-1041.ABCDEFG2.yaml").write_text("job: [", "utf-8")
+    report = desk.sort(page)
+    assert codes_in(desk.scans / "HP-1041.QRSTUVW3.pdf") == ["HP-1041 6"]
+    assert kinds(report) == ["newest-unknown", "missing-pages"]
+
+
+def test_a_page_whose_print_record_cannot_be_read_is_kept(desk: Desk) -> None:
+    page = desk.scan(6)
+    (desk.shop / "printed" / "HP-1042.MNOPQRS4.yaml").write_text("job: HP-1042", "utf-8")
+    report = desk.sort(page)
+    assert kinds(report) == ["printed-unreadable"]
+    assert report.loose[0].kept_as is not None
+
+
 def test_many_workers_find_what_one_finds(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("packet.office.scan_sort.PAGES_WORTH_A_WORKER", 1)
     paths = [desk.scan(page) for page in (1, 6, 7)]

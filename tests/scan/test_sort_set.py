@@ -7,7 +7,7 @@ import numpy as np
 from packet.office.scan_sort import sort
 from tests.scan import paper, scanner, stack
 
-PAGES = 72
+PAGES = 63
 
 
 def test_worn_pages_find_their_job_and_their_boxes_are_read(tmp_path: Path) -> None:
