@@ -103,7 +103,10 @@ def gauge_at_site_inHg(vacuum_inHg: Worked, barometer_inHg: Worked) -> Worked:
     return Worked(
         float(ceil_to(round(max(0.0, raw), 4), GAUGE_STEP_inHg)),
         "inHg",
-        N_("what the gauge shows at this elevation: barometer less absolute target, to the deeper side"),
+        N_(
+            "what the gauge shows at this elevation: barometer less absolute target, to the deeper side"
+            " (0.022: the law rounds the standard atmosphere to 29.9)"
+        ),
         SOURCE_TABLE,
         "largest of (0, {barometer} − (29.9 − {vacuum}) − 0.022) rounded up to steps of 0.1",
         (("barometer", barometer_inHg), ("vacuum", vacuum_inHg)),

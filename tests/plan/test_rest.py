@@ -177,6 +177,20 @@ def test_an_estimate_is_a_caution_and_stands_on_the_safe_side() -> None:
         assert by_volume.estimate_percent == fluid.density_error_percent
 
 
+def test_fitness_counts_the_pressures_error() -> None:
+    """R-408A, an estimate: 5/4 of the service pressure is compared with the pressure plus its stated error."""
+    fluid = properties(find("R-408A"))
+    assert fluid.pressure_error_percent is not None
+    best = fluid.bubble_psia(131.0)
+    high = best * (1.0 + fluid.pressure_error_percent / 100.0)
+    # a cylinder that the best figure would just allow
+    service = (best - 14.696) / 1.25 + 1.0
+    shop = registers(cylinder(spec=f"DOT-4BA{service:.0f}"))
+    text, remedy = message(plan(job("R-408A", 5.0), shop), "cylinder-pressure-131F")
+    assert f"reaches {high - 14.696:.1f} psig" in text
+    assert f"at least {-(-(high - 14.696) // 1.25):.0f} psig" in remedy
+
+
 def test_pressures_are_the_sites_and_suspect_air_above_a_margin() -> None:
     """Sea level: R-22 at 70 °F 121.4 psig (chart drawn from NIST REFPROP), 131.4 with 10 psi; at 5,280 ft the gauge
     shows 2.6 psi more, because the air presses less."""
