@@ -208,7 +208,7 @@ def owner(plan: Plan, way: Show) -> Owner:
     done = (
         (t("Method"), t(METHODS[plan.method.chosen]) if plan.method else ""),
         (t("Drawn down to"), target(plan.evacuation, way)),
-        (t("By the rule"), plan.evacuation.source if plan.evacuation else ""),
+        (t("By the rule"), t(plan.evacuation.source) if plan.evacuation else ""),
         (t("Kept from the air"), _warming(plan.t_co2e.value) if plan.t_co2e else ""),
         (t("Owner of the gas"), job.work.owner_of_gas),
         (t("Gas goes to"), job.work.destination),

@@ -33,7 +33,7 @@ def stop(plan: Plan, found: tuple[Finding, ...]) -> Stop:
 def _reason(item: Finding) -> Reasons:
     sentences = [item.remedy] if item.remedy else []
     if item.source:
-        sentences.append(t("Rule: {source}", source=item.source))
+        sentences.append(t("Rule: {source}", source=t(item.source)))
     if item.where:
         sentences.append(t("Where: {where}", where=item.where))
     return Reasons(item.message, tuple(sentences))

@@ -1,0 +1,96 @@
+"""A second language is a translation, not a rewrite: with a made-up one, no English is left on paper.
+
+The made-up language writes every vowel with an accent. What stays plain on paper must be the shop's own words, a
+designation or a citation.
+"""
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_dir
+from babel.messages.mofile import write_mo
+
+from packet import words
+from packet.hookup.build import build_hookup
+from packet.plan.model import Plan
+from packet.press.code import Stamp
+from packet.press.html import revision_of, to_html
+from packet.press.pdf import render
+from packet.sheets.packet import compose
+from tests.plan.builders import DEMO, demo_plans
+from tests.press.read_back import read
+
+ROOT = Path(__file__).parents[2]
+KEYWORDS = {"t": None, "N_": None, "tn": (1, 2)}
+ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
+# units, and proper shipping names, which the law gives in English
+SIGNS = {"psia", "psig", "barg", "inHg", "mmHg", "Propane"}
+
+
+def accented(message: str) -> str:
+    """The message in the made-up language; places to fill keep their names."""
+    return "".join(
+        part if part.startswith("{") else part.translate(ACCENTS) for part in re.split(r"({[^}]*})", message)
+    )
+
+
+def messages() -> Iterator[str | tuple[str, ...]]:
+    for folder, methods in (
+        (ROOT / "packet", [("**.py", "python")]),
+        (ROOT / "templates", [("**.html", "jinja2"), ("**.svg", "jinja2")]),
+    ):
+        for _, _, message, _, _ in extract_from_dir(folder, methods, keywords=KEYWORDS, strip_comment_tags=True):
+            yield message
+
+
+@pytest.fixture
+def made_up(tmp_path: Path) -> Iterator[None]:
+    catalog = Catalog(locale="eo", domain=words.DOMAIN)
+    for message in messages():
+        if isinstance(message, tuple):
+            catalog.add(message, tuple(accented(part) for part in message))
+        else:
+            catalog.add(message, accented(message))
+    folder = tmp_path / "eo" / "LC_MESSAGES"
+    folder.mkdir(parents=True)
+    with (folder / f"{words.DOMAIN}.mo").open("wb") as file:
+        write_mo(file, catalog)
+    words.use("eo", tmp_path)
+    try:
+        yield
+    finally:
+        words.use("en")
+
+
+def typed() -> set[str]:
+    """Every word that somebody typed into the demo shop."""
+    text = " ".join(path.read_text("utf-8") for path in DEMO.rglob("*.yaml"))
+    return set(re.findall(r"[A-Za-z]+", text))
+
+
+@pytest.mark.parametrize("name", ["HP-1042", "HP-1047", "HP-1049", "HP-1052"])
+def test_no_english_is_left(made_up: None, name: str) -> None:
+    plan = next(item for day in ("2026-11-26", "2026-11-27") for item in demo_plans(day) if item.job.job == name)
+    pages = on_paper(plan)
+    cited = [item.source for item in plan.findings] + [plan.evacuation.source if plan.evacuation else ""]
+    known = typed() | SIGNS | set(re.findall("[A-Za-z]+", " ".join(cited)))
+    left = {
+        word
+        for page in pages
+        for word in re.findall(r"[^\W\d_]{3,}", page)
+        if word.isascii() and re.search("[aeiouAEIOU]", word) and word not in known
+    }
+    assert left == set()
+    assert "Págé 1 óf" in pages[0]
+
+
+def on_paper(plan: Plan) -> tuple[str, ...]:
+    content = compose(plan, build_hookup(plan))
+    stamp = Stamp(content.records_url, content.job, revision_of(content), content.paper)
+    # the code's letters are no words
+    return tuple(
+        page.replace(stamp.revision, "") for page in read(render(to_html(content, stamp.revision), stamp).pdf).pages
+    )
