@@ -85,12 +85,12 @@ SIGNED = N_("Signed")
 STATEMENTS = N_("Statements")
 
 FIELDS: tuple[Field, ...] = (
-    Field("date", N_("Date of the work"), "date", WHO, required=True, help=N_("2026-11-26")),
+    Field("date", N_("Date of the work"), "date", WHO, required=True, help=N_("like 2026-11-26")),
     Field("technician", N_("Technician"), "text", WHO, required=True),
     Field("card", N_("Certification card number"), "text", WHO, required=True),
     Field("supervisor", N_("Certified technician in charge"), "text", WHO, required=True, when="apprentice"),
-    Field("times.start", N_("Machine started"), "time", WHO, required=True, help=N_("08:45")),
-    Field("times.end", N_("Machine off and cleared"), "time", WHO, required=True, help=N_("10:20")),
+    Field("times.start", N_("Machine started"), "time", WHO, required=True, help=N_("like 08:45")),
+    Field("times.end", N_("Machine off and cleared"), "time", WHO, required=True, help=N_("like 10:20")),
     Field(
         "refrigerant", N_("Refrigerant identified"), "gas", FOUND, required=True, help=N_("plate and pressure agree")
     ),
@@ -106,7 +106,7 @@ FIELDS: tuple[Field, ...] = (
     Field("recovered", N_("Total recovered, all cylinders"), "weight", WEIGHTS, required=True),
     Field("final.gauge", N_("Final gauge reading"), "vacuum", DEPTH, required=True, when="not low"),
     Field("final.gauge", N_("Final absolute gauge reading"), "absolute", DEPTH, required=True, when="low"),
-    Field("rise.waited", N_("Rise check: minutes waited"), "minutes", DEPTH, required=True),
+    Field("rise.waited", N_("Rise check: waited"), "minutes", DEPTH, required=True),
     Field("rise.gauge", N_("Rise check: gauge at the end"), "vacuum", DEPTH, required=True, when="not low"),
     Field("rise.gauge", N_("Rise check: absolute gauge at the end"), "absolute", DEPTH, True, "low"),
     Field("exceptions.leak", N_("Leaks kept it from the level"), "yes-no", EXCEPTIONS),

@@ -14,6 +14,7 @@ from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.computed import NoProperties
 from packet.refrigerant.properties import properties
 from packet.rules import fill
+from packet.rules.spec import read_spec
 from packet.rules.volume import cylinder_volume_ft3
 from packet.shop.records import Cylinder, Policy, Registers
 from packet.units import KG_PER_LB, UnitSystem, floor_to
@@ -33,8 +34,8 @@ class Room:
 
 @dataclass(frozen=True, slots=True)
 class CylinderLine:
-    """One cylinder of the list. gas: '' when empty and evacuated. room: None where it depends on what goes in, or
-    cannot be computed. retest_by: the last day on which it may be filled. warnings: sentences."""
+    """One cylinder of the list. gas: '' when empty and evacuated. room: None where it depends on what goes in,
+    cannot be computed, or nothing may go in. retest_by: the last day on which it may be filled. warnings: sentences."""
 
     id: str
     where: str
@@ -67,7 +68,7 @@ def cylinder_list(book: Ledger, asof: date) -> CylinderList:
         gas = state.refrigerant or ""
         if gas not in gases:
             gases[gas] = _gas(gas)
-        room = _room(cylinder, state, gases[gas], registers.shop.policy) if cylinder is not None else None
+        room = _room(cylinder, state, gases[gas], registers.shop.policy, asof) if cylinder is not None else None
         lines.append(
             CylinderLine(
                 name,
@@ -122,15 +123,21 @@ def _gas(name: str) -> Gas | None:
         return None
 
 
-def _room(cylinder: Cylinder, state: CylinderState, gas: Gas | None, policy: Policy) -> Room | None:
+def _room(cylinder: Cylinder, state: CylinderState, gas: Gas | None, policy: Policy, asof: date) -> Room | None:
     """The packet's own limits (see `packet.rules.fill`) less what is in it; the scale, which is a job's, left aside."""
-    if gas is None or cylinder.out_of_service or policy.van_hottest_F > gas.fluid.highest_F:
+    if gas is None or not _fillable(cylinder, asof) or policy.van_hottest_F > gas.fluid.highest_F:
         return None
     if gas.fluid.highest_F < fill.HOT_F:
         return None
     at = [_limit_lb(cylinder, gas, policy, temperature) for temperature in (fill.COLDEST_FILL_F, policy.van_hottest_F)]
     left = [max(0.0, limit - state.contents_lb) for limit in at]
     return Room(left[0], left[1])
+
+
+def _fillable(cylinder: Cylinder, asof: date) -> bool:
+    """Whether anything may go into it at all: in service, in test, refillable."""
+    last, spec = requalify_by(cylinder), read_spec(cylinder.spec)
+    return not cylinder.out_of_service and last is not None and last >= asof and spec is not None and spec.refillable
 
 
 def _limit_lb(cylinder: Cylinder, gas: Gas, policy: Policy, temperature_F: float) -> float:
@@ -179,7 +186,9 @@ def _warnings(
         yield t("More than one gas went in: it counts as mixed.")
     if room is not None and room.at_hottest_lb <= 0.0:
         yield t("Full at the hottest; cool it, or draw off.") if room.at_77F_lb > 0.0 else t("Full.")
-    last = requalify_by(cylinder)
+    last, spec = requalify_by(cylinder), read_spec(cylinder.spec)
+    if spec is not None and not spec.refillable:
+        yield t("Not refillable ({spec}): it may be emptied, not filled.", spec=cylinder.spec)
     if last is None:
         yield t("No retest month in the register: it may not be filled.")
     elif last < asof:

@@ -50,6 +50,16 @@ def test_room_is_not_guessed_for_what_cannot_be_computed(tmp_path: Path, gas: st
     assert lines(tmp_path, own)["C-1"].room is None
 
 
+@pytest.mark.parametrize(
+    "fields",
+    [{"spec": "DOT-39"}, {"tested": Month(year=2021, month=10)}, {"tested": None}, {"out_of_service": "dented"}],
+)
+def test_what_may_not_be_filled_has_no_room(tmp_path: Path, fields: dict[str, object]) -> None:
+    own = with_cylinder(**{"refrigerant": "R-22", "contents_lb": 2.0} | fields)
+    assert lines(tmp_path, own)["C-1"].room is None
+    assert lines(tmp_path, with_cylinder(refrigerant="R-22", contents_lb=2.0))["C-1"].room is not None
+
+
 def test_after_a_job_the_cylinders_are_on_its_truck(tmp_path: Path) -> None:
     print_it(tmp_path)
     hand_in(tmp_path)
@@ -69,6 +79,7 @@ def test_after_a_job_the_cylinders_are_on_its_truck(tmp_path: Path) -> None:
         ({"tested": Month(year=2021, month=11)}, "Retest due by 2026-11-30."),
         ({"tested": Month(year=2021, month=10)}, "Retest overdue since 2026-10-31"),
         ({"tested": None}, "No retest month"),
+        ({"spec": "DOT-39NRC", "tested": Month(year=2026, month=1)}, "Not refillable (DOT-39NRC)"),
         ({"out_of_service": "valve leaks"}, "Out of service: valve leaks."),
         ({"refrigerant": "R-22", "contents_lb": 60.0}, "Full."),
         ({"refrigerant": "R-404A", "contents_lb": 36.0}, "Full at the hottest"),

@@ -197,7 +197,7 @@ def test_a_reading_taken_at_a_step_says_which(demo: Registers, tmp_path: Path) -
     plan = planned(JOBS[0], demo, tmp_path)
     step = Step("3.4", "read", "Read the gauge.", blanks=(Blank("times.start", "Machine started", ""),))
     form = empty_form(plan, Hookup((Stage("vapor", 1, "Vapor", "", (step,)),), (), ()), "ABCD2345")
-    assert "start:  # Machine started: 08:45 (step 3.4)" in form
+    assert "start:  # Machine started: like 08:45 (step 3.4)" in form
 
 
 def test_every_reading_asked_at_a_step_has_its_place_in_the_form_or_stays_on_the_steps(
