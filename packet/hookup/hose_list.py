@@ -6,7 +6,8 @@ from packet.hookup.rig import Rig
 from packet.hookup.state import State
 from packet.words import N_, t
 
-COLORS = {"red": N_("red"), "blue": N_("blue"), "yellow": N_("yellow"), "black": N_("black")}
+# The trade's colors, by what a hose carries; the kit's own hoses may be of another color.
+COLORS: dict[LineStyle, str] = {"liquid": N_("red"), "vapor": N_("blue"), "utility": N_("yellow"), "cable": N_("black")}
 
 
 def carries(letter: str, stage: str) -> LineStyle:
@@ -53,7 +54,7 @@ def hose_list(rig: Rig, stage: str, state: State) -> tuple[HoseLine, ...]:
                 from_port=start,
                 to_port=finish,
                 carries=carries(letter, stage),
-                color=t(COLORS[hose.color]),
+                color=t(COLORS[carries(letter, stage)]),
                 shut_off_at=t(", ").join(offs) if offs else t("none"),
                 hose_id=hose.id,
                 length_ft=hose.length_ft,

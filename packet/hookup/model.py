@@ -37,7 +37,9 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class HoseLine:
-    """A line of the hose list. letter stands at both ends of the hose in the drawing."""
+    """A line of the hose list. letter stands at both ends of the hose in the drawing; color: the trade's, by what it
+    carries; hose_id: the line of the kit it is taken from.
+    """
 
     letter: str
     from_port: str

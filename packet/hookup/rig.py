@@ -256,7 +256,7 @@ def _hose(letter: str, kit: Kit, request: Request) -> Part:
         "both-ends": (f"{letter}1", f"{letter}2"),
     }[hose.shut_off]
     name = t("hose {letter}", letter=letter)
-    where = _end_names(letter)
+    where = _end_names(letter, moves=request.push_pull)
     ports = tuple(
         Port(
             f"{letter}{end}",
@@ -273,12 +273,15 @@ def _hose(letter: str, kit: Kit, request: Request) -> Part:
 _ENDS_WITH_SHUT_OFF = {"A": "A1", "B": "B1", "C": "C2", "D": "D2"}
 
 
-def _end_names(letter: str) -> tuple[str, str]:
-    far = t("far end")
+def _end_names(letter: str, *, moves: bool) -> tuple[str, str]:
+    """Where a hose's two ends belong; moves: one end of A, B and C moves to the manifold after push-pull."""
+    manifold = t("manifold end")
+    at_cylinder = t("cylinder or manifold end") if moves else manifold
+    at_machine = t("machine or manifold end") if moves else manifold
     return {
-        "A": (t("appliance end"), far),
-        "B": (t("appliance end"), far),
-        "C": (far, t("machine end")),
+        "A": (t("appliance end"), at_cylinder),
+        "B": (t("appliance end"), at_machine),
+        "C": (at_cylinder, t("machine end")),
         "D": (t("machine end"), t("cylinder end")),
         "P": (t("tee end"), t("pump end")),
     }[letter]

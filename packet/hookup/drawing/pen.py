@@ -93,10 +93,7 @@ class Pen:
         for (kind, name), spot in [*zip(first, front, strict=True), *zip(last, back, strict=True)]:
             self._place(letter, kind, name, spot)
         flows = self._flows(letter)
-        hose = self.rig.kit.hoses[letter]
-        self.hoses.append(
-            HosePath(letter, carries(letter, self.stage), hose.color, points, rounded(points), flows=flows)
-        )
+        self.hoses.append(HosePath(letter, carries(letter, self.stage), points, rounded(points), flows=flows))
         if flows:
             spot = middle(points, [*front, *back], 3.2)
             self.arrows.append(Arrow(spot.x, spot.y, spot.way))

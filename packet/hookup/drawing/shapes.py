@@ -203,7 +203,6 @@ class HosePath:
 
     letter: str
     carries: LineStyle
-    color: str
     points: tuple[tuple[float, float], ...]
     d: str
     flows: bool
