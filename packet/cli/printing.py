@@ -1,6 +1,7 @@
 """`packet print`: a bar on a terminal, plain lines in a pipe, a summary at the end, the record pages brought up to date."""
 
 import argparse
+import sys
 from pathlib import Path
 
 from packet.cli.talk import complain, now, say, today
@@ -27,7 +28,7 @@ def run_print(arguments: argparse.Namespace) -> int:
     )
     request = Request(tuple(arguments.paths), arguments.out, now(), empty_form, options)
     try:
-        with shown() as listener:
+        with shown(sys.stdout) as listener:
             summary = print_jobs(request, listener)
         bring_pages_up_to_date(summary, tuple(arguments.paths), arguments.out)
     except (BusyError, PrintRecordError) as error:

@@ -1,0 +1,236 @@
+"""The command line as a user meets it: what each command answers, with which exit status, and what it leaves behind."""
+
+import json
+import shutil
+import subprocess
+import sys
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+import yaml
+
+from packet.cli.main import main
+
+ROOT = Path(__file__).parents[2]
+DAY, WRONG_DAY = "2026-11-26", "2026-11-27"
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A copy of the demo shop, without what an earlier run printed or filed."""
+    copy = tmp_path / "jobs"
+    shutil.copytree(ROOT / "jobs", copy, ignore=shutil.ignore_patterns("printed", "filed"))
+    return copy
+
+
+@pytest.fixture
+def clock(monkeypatch: pytest.MonkeyPatch) -> datetime:
+    """The evening of the demo day on every clock the commands look at."""
+    evening = datetime.fromisoformat(f"{DAY}T18:00:00+00:00")
+    for module in ("cylinders", "filing", "printing"):
+        for name, value in (("now", evening), ("today", evening.date())):
+            monkeypatch.setattr(f"packet.cli.{module}.{name}", lambda value=value: value, raising=False)
+    return evening
+
+
+def run(*words: object) -> int:
+    """One command; argparse leaves by SystemExit."""
+    try:
+        return main([str(word) for word in words])
+    except SystemExit as left:
+        return int(left.code or 0)
+
+
+def test_check_says_that_the_demo_is_in_order(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("check", shop) == 0
+    assert "15 jobs are in order" in capsys.readouterr().out
+
+
+def test_check_names_every_problem_with_file_line_and_field(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = shop / DAY / "HP-1041.yaml"
+    text = path.read_text("utf-8")
+    path.write_text(text.replace("charge_lb: ", "charge_lb: -").replace("truck: T1", "truck: T9"), "utf-8")
+    lines = path.read_text("utf-8").splitlines()
+    assert run("check", path) == 1
+    told = capsys.readouterr().err
+    for start, field in (("charge_lb", "appliance.charge_lb"), ("truck", "truck")):
+        line = next(number for number, line in enumerate(lines, 1) if line.strip().startswith(start))
+        assert f"{path}:{line} {field}:" in told
+    assert "2 problems." in told
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["print"],
+        ["frobnicate"],
+        ["check", "no/such/path"],
+        ["print", "no/such/path"],
+        ["plan", "no/such/path"],
+        ["month", "2026-13"],
+        ["sort", "no-such-scan.pdf"],
+    ],
+    ids=" ".join,
+)
+def test_wrong_use_and_missing_paths_end_with_2(
+    words: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run(*words) == 2
+
+
+def test_plan_prints_json_with_what_it_promises(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("plan", shop / DAY / "HP-1042.yaml", "--json") == 0
+    told = json.loads(capsys.readouterr().out)
+    promised = {"job", "date", "refrigerant", "method", "evacuation", "occupied_space", "cylinders", "pressure_table"}
+    assert promised | {"findings", "estimates"} <= set(told)
+    assert told["method"]["chosen"] == "push-pull"
+    cylinder = told["cylinders"][0]
+    assert cylinder["stop_gross_lb"] <= cylinder["limit_gross_lb"]
+
+
+def test_why_works_a_number_out_and_names_near_ones(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    job = shop / DAY / "HP-1042.yaml"
+    assert run("plan", job, "--why", "cylinders.C-120.stop_gross_lb") == 0
+    told = capsys.readouterr().out
+    assert "water capacity = 47.600 lb" in told
+    assert "49 CFR 173.304" in told
+    assert run("plan", job, "--why", "cylinders.C-120.stop_gros_lb") == 2
+    assert "stop_gross_lb" in capsys.readouterr().err
+
+
+def test_a_plan_that_may_not_go_out_ends_with_1_and_says_what_would_do(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("plan", shop / WRONG_DAY / "HP-1051.yaml") == 1
+    told = capsys.readouterr().out
+    assert "C-125" in told
+    assert "C-104" in told
+
+
+def test_new_writes_a_starter_and_never_over_a_file(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("new", shop / "2026-11-28" / "HP-1060") == 0
+    text = (shop / "2026-11-28" / "HP-1060.yaml").read_text("utf-8")
+    assert "# yaml-language-server" in text
+    assert run("new", shop / "2026-11-28" / "HP-1060") == 2
+    assert (shop / "2026-11-28" / "HP-1060.yaml").read_text("utf-8") == text
+    assert run("new", shop / ".." / "HP-1060") == 2
+
+
+def test_assign_writes_what_it_says_and_check_agrees(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = (shop / DAY / "HP-1041.yaml").read_bytes()
+    assert run("assign", shop / DAY) == 0
+    assert (shop / DAY / "HP-1041.yaml").read_bytes() == before
+    assert run("assign", shop / DAY, "--write") == 0
+    capsys.readouterr()
+    assert run("check", shop / DAY) == 0
+    # asked again, nothing is left to change
+    assert run("assign", shop / DAY, "--write") == 0
+    assert "wrote" not in capsys.readouterr().out
+
+
+def test_a_job_goes_round_printed_filed_in_the_ledger_in_the_month(
+    shop: Path, tmp_path: Path, clock: datetime, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    job = shop / DAY / "HP-1047.yaml"
+    assert run("print", job, "--out", out, "--workers", 1, "--html") == 0
+    form = out / "HP-1047.readings.yaml"
+    assert {"HP-1047.pdf", "HP-1047.html", form.name, "records"} <= {path.name for path in out.iterdir()}
+    assert "asset:" not in (out / "HP-1047.html").read_text("utf-8")
+    assert "HP-1047" in (out / "records" / "HP-1047" / "index.html").read_text("utf-8")
+
+    capsys.readouterr()
+    assert run("plan", job, "--json") == 0
+    planned = json.loads(capsys.readouterr().out)
+    cylinder = planned["cylinders"][0]
+    before = yaml.safe_load((shop / "cylinders.yaml").read_text("utf-8"))
+    tare = next(item["tare_lb"] for item in before if item["id"] == cylinder["id"])
+    bare = round(tare + cylinder["contents_lb"], 1)
+    put_in = 0.3
+    form.write_text(_filled(form.read_text("utf-8"), bare, put_in), "utf-8")
+    filing = ("file", form, "--shop", shop, "--out", out)
+    assert run(*filing) == 1
+    assert "[card-differs]" in capsys.readouterr().err
+    accepted = ("--reason", "card-differs=renewed last week; the register is behind")
+    assert run(*filing, *accepted) == 0, capsys.readouterr().err
+    assert run(*filing) == 0
+    assert "filed before" in capsys.readouterr().out
+
+    assert run("cylinders", "--shop", shop, "--asof", DAY) == 0
+    line = next(line for line in capsys.readouterr().out.splitlines() if line.startswith(cylinder["id"]))
+    assert f"{cylinder['contents_lb'] + put_in:.1f} lb" in line
+    assert run("month", "2026-11", "--shop", shop, "--out", out) == 0
+    assert "Recovered in 1 job" in capsys.readouterr().out
+    assert {"month-2026-11.pdf", "month-2026-11.csv"} <= {path.name for path in out.iterdir()}
+    assert run("find", "HP-1047", "--shop", shop) == 0
+    assert "filed" in capsys.readouterr().out
+    assert run("find", "nothing-of-that-name", "--shop", shop) == 1
+    assert run("records", "check", "--shop", shop) == 0
+    # a filed job is not printed again
+    assert run("print", job, "--out", out, "--workers", 1) == 0
+
+    assert (
+        run("turn-in", cylinder["id"], "--to", "Harrow Reclaim", "--for", "reclaim", "--on", DAY, "--shop", shop) == 0
+    )
+    assert run("cylinders", "--shop", shop, "--asof", DAY) == 0
+    record = next((shop / "filed").glob("*HP-1047*.yaml"))
+    record.write_text(record.read_text("utf-8").replace("0.3", "0.2"), "utf-8")
+    assert run("records", "check", "--shop", shop) == 1
+
+
+def _filled(form: str, bare: float, put_in: float) -> str:
+    """The form as the office would type it in, by the keys of its lines."""
+    typed = {
+        "date": DAY, "technician": "Ikenna Vale", "card": "U-0000", "start": "11:45", "end": "12:20",
+        "refrigerant": "R-290", "cautions_initialled": "yes", "hold_points_initialled": "yes",
+        "inspected": "yes", "bare_before_gross_lb": f"{bare:.1f}", "bare_after_gross_lb": f"{bare + put_in:.1f}",
+        "put_in_lb": f"{put_in:.1f}", "recovered_lb": f"{put_in:.1f}", "gauge_inHg_vacuum": "5",
+        "waited_minutes": "5", "machine_cleared": "yes", "valves_leak_checked": "yes", "tags_filled": "yes",
+        "gas_owner": "the shop", "destination": "reclaim", "pressure_after_standing_psig": "110",
+        "wall_after_standing_F": "70",
+    }  # fmt: skip
+    lines = []
+    for line in form.splitlines():
+        key = line.strip().partition(":")[0]
+        nested = line.startswith("  ") and key in {"technician", "owner", "disposition"}
+        value = "yes" if nested else typed.get(key, "")
+        head = line.partition(":")[0]
+        blank = line.partition("#")[0].rstrip().endswith(":")
+        lines.append(f"{head}: {value}" if value and blank and not line.startswith("#") else line)
+    return "\n".join(lines) + "\n"
+
+
+def test_a_day_that_may_not_go_out_prints_why_and_ends_with_1(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("print", shop / WRONG_DAY / "HP-1051.yaml", "--out", tmp_path / "out", "--workers", 1) == 1
+    told = capsys.readouterr().out
+    assert "DO NOT DISPATCH" in told
+    assert "requalification" in told
+    assert not (tmp_path / "out" / "HP-1051.readings.yaml").exists()
+
+
+def test_a_problem_in_one_job_does_not_keep_the_others_from_print(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for path in (shop / DAY).glob("*.yaml"):
+        if path.stem not in {"HP-1046", "HP-1047"}:
+            path.unlink()
+    bad = shop / DAY / "HP-1046.yaml"
+    bad.write_text(bad.read_text("utf-8").replace("start: ", "start: 99"), "utf-8")
+    assert run("print", shop / DAY, "--out", tmp_path / "out", "--workers", 1) == 1
+    told = capsys.readouterr()
+    assert f"{bad}:" in told.err
+    assert (tmp_path / "out" / "HP-1047.pdf").is_file()
+    assert not list((tmp_path / "out").glob("*.part"))
+
+
+def test_help_needs_no_library(tmp_path: Path) -> None:
+    """`--help` answers at once, and a command loads only what it needs: the library of properties takes seconds."""
+    code = "import sys; from packet.cli.options import build_parser; build_parser(); print(sorted(sys.modules))"
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path
+    ).stdout
+    assert not {name for name in ("CoolProp", "weasyprint", "pydantic", "jinja2") if f"'{name}'" in loaded}
