@@ -10,6 +10,7 @@ from packet.ledger import mass
 from packet.ledger.state import MIXED, SCALE_EXPLAINS_LB, CylinderState, Ledger
 from packet.plan.fit import requalify_by
 from packet.plan.gas import Gas
+from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.computed import NoProperties
 from packet.refrigerant.properties import properties
@@ -113,9 +114,12 @@ def _where(cylinder: Cylinder | None, last: str) -> str:
 
 
 def _gas(name: str) -> Gas | None:
-    """The gas to compute with; None for none, for a mix and for what has no properties."""
-    if name in ("", MIXED, "unknown"):
+    """The gas to compute with: for a mix the worst of what it may be; None for none and for what has no properties."""
+    if name == "":
         return None
+    if name in (MIXED, "unknown"):
+        light, high = (tuple(properties(find(one)) for one in names) for names in (LIGHTEST, HIGHEST))
+        return Gas(MIXED, Bounds(light, high), None)
     try:
         refrigerant = find(name)
         return Gas(refrigerant.name, properties(refrigerant), refrigerant)
@@ -149,7 +153,7 @@ def _limit_lb(cylinder: Cylinder, gas: Gas, policy: Policy, temperature_F: float
         ("volume", fill.by_volume_lb(given(policy.fill_ceiling_percent, "%", ""), volume, gas.liquid(at))),
         ("hot", fill.hot_level_lb(given(policy.hot_level_ceiling_percent, "%", ""), volume, gas.liquid(hot))),
     ]
-    listed = fill.filling_density_lb(gas.name, water)
+    listed = fill.filling_density_lb(gas.name, water) if gas.refrigerant is not None else None
     if listed is not None:
         limits.append(("listed", listed))
     if cylinder.max_gross_lb is not None:

@@ -44,7 +44,17 @@ def test_a_stamped_maximum_is_a_limit_here_too(tmp_path: Path) -> None:
     assert room.at_77F_lb == pytest.approx(50.0 - 27.5 - 2.0)
 
 
-@pytest.mark.parametrize("gas", [None, "mixed", "R-744"])
+def test_a_mix_has_no_more_room_than_any_gas_it_may_be(tmp_path: Path) -> None:
+    rooms = [
+        lines(tmp_path, with_cylinder(refrigerant=gas, contents_lb=2.0))["C-1"].room
+        for gas in ("mixed", "R-290", "R-22")
+    ]
+    assert all(room is not None for room in rooms)
+    at_77F = [room.at_77F_lb for room in rooms if room is not None]
+    assert 0 < at_77F[0] <= min(at_77F[1:])
+
+
+@pytest.mark.parametrize("gas", [None, "R-744"])
 def test_room_is_not_guessed_for_what_cannot_be_computed(tmp_path: Path, gas: str | None) -> None:
     own = with_cylinder(refrigerant=gas, contents_lb=1.0 if gas else 0.0)
     assert lines(tmp_path, own)["C-1"].room is None
