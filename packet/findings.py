@@ -306,6 +306,11 @@ KINDS: dict[str, Kind] = {
         "caution",
         N_("Cylinder {cylinder} was not on this job: no stop weight was worked out for it."),
     ),
+    "cylinder-became-mixed": Kind(
+        "caution",
+        N_("Cylinder {cylinder} held {contents}; {refrigerant} was put on top: from now on it counts as mixed."),
+        N_("Tag it as mixed, and let nothing more into it but mixed gas."),
+    ),
     "cylinder-not-weighed": Kind(
         "caution",
         N_("Cylinder {cylinder} is neither weighed nor marked as not used."),

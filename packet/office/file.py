@@ -12,9 +12,11 @@ from packet.ledger import mass, plain, records, store
 from packet.ledger.fields import key_parts
 from packet.ledger.records import Filed, Records, Standing
 from packet.ledger.state import ledger_from
-from packet.office.checks import Case, Filling, findings, problems
+from packet.office.case import Case, Filling
+from packet.office.checks import findings, problems
 from packet.office.expected import Expected, expected
-from packet.office.readings import Gauge, Readings, Value, Weight, read_readings
+from packet.office.readings import Gauge, Readings, Value, Weight
+from packet.office.typed_form import read_readings
 from packet.press.printed import PrintRecord, PrintRecordError, printed_folder, records_of
 from packet.shop import text
 from packet.shop.problems import Problem, did_you_mean

@@ -248,6 +248,17 @@ def test_a_cylinder_off_the_truck_counts_and_is_asked_about(shop: Path) -> None:
     assert cylinder_states(registers(), shop, TODAY)["C-3"].contents_lb == 1.0
 
 
+def test_another_gas_on_top_of_what_a_cylinder_holds_is_asked_about(tmp_path: Path) -> None:
+    print_it(tmp_path, refrigerant="R-22")
+    asked = hand_in(tmp_path, typed(refrigerant="refrigerant: R-22"))
+    assert [item.code for item in asked.unanswered] == ["cylinder-became-mixed"]  # C-1 held R-404A, C-2 nothing
+    assert "Cylinder C-1 held R-404A; R-22 was put on top" in asked.unanswered[0].message
+    assert hand_in(
+        tmp_path, typed(refrigerant="refrigerant: R-22"), reasons={"cylinder-became-mixed": "no other"}
+    ).filed
+    assert cylinder_states(registers(), tmp_path, TODAY)["C-1"].refrigerant == "mixed"
+
+
 def test_an_older_print_is_checked_against_what_it_promised(shop: Path) -> None:
     print_it(shop, revision="NEWR2345", hour=7, to_recover_lb=20.0)
     asked = hand_in(shop)

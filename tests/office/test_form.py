@@ -14,7 +14,7 @@ from packet.hookup.model import Blank, Hookup, Stage, Step
 from packet.ledger.state import cylinder_states
 from packet.office.file import file_form
 from packet.office.form import empty_form
-from packet.office.readings import read_readings
+from packet.office.typed_form import read_readings
 from packet.plan.for_filing import blanks_of, for_filing
 from packet.plan.job import plan_job
 from packet.plan.model import Plan
