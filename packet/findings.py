@@ -361,7 +361,7 @@ KINDS: dict[str, Kind] = {
     "weight-differs": Kind(
         "note",
         N_("Cylinder {cylinder} weighed {found} bare; tare and ledger make {expected}. {gap} stands open."),
-        N_("Explain it with 'packet cylinders --explain {cylinder}'."),
+        N_("Explain it: packet cylinder explained {cylinder} --why REASON"),
     ),
     "amount-differs": Kind(
         "caution",

@@ -14,10 +14,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from packet.ledger import plain
+from packet.words import N_, t
 
 FOLDER = "filed"
 NAME = re.compile(r"(?P<seq>\d{6,})-(?P<subject>[A-Za-z0-9][A-Za-z0-9._-]*)\.yaml")
-HEAD = "# Filed once and never changed. To put something right, file a correction that names this record.\n"
+HEAD = N_("Filed once and never changed. To put something right, file a correction that names this record.")
 _CHUNK = 1 << 16
 _SEAL = "digest: "
 
@@ -57,6 +58,11 @@ class Unreadable:
 
     name: str
     why: str
+
+    @property
+    def sentence(self) -> str:
+        """File and fault, in the current language."""
+        return t("{file} is no record: {why}.", file=f"{FOLDER}/{self.name}", why=self.why)
 
     @property
     def stray(self) -> bool:
@@ -151,18 +157,18 @@ def parse(name: str, content: bytes) -> Filed | Unreadable:
     """The record in a file's bytes, or why it is none."""
     match = NAME.fullmatch(name)
     if match is None:
-        return Unreadable(name, "its name is not that of a record")
+        return Unreadable(name, t("its name is not that of a record"))
     cut = content.rfind(b"\n" + _SEAL.encode()) + 1
     if not cut:
-        return Unreadable(name, "it does not end with its digest")
+        return Unreadable(name, t("it does not end with its digest"))
     try:
         body = plain.read(content[:cut].decode())
         seq, kind, subject, previous = body.pop("record"), body.pop("kind"), body.pop("subject"), body.pop("previous")
         digest = content[cut + len(_SEAL) :].decode().removesuffix("\n")
         if int(seq) != int(match["seq"]) or not isinstance(previous, list):
-            return Unreadable(name, "its number is not that of its name")
+            return Unreadable(name, t("its number is not that of its name"))
     except (ValueError, KeyError, TypeError) as error:
-        return Unreadable(name, f"it cannot be read as a record ({error})")
+        return Unreadable(name, t("it cannot be read ({error})", error=error))
     return Filed(
         int(seq), name, kind, subject, tuple(previous), digest, hashlib.sha256(content[:cut]).hexdigest(), body
     )
@@ -173,7 +179,7 @@ def compose(seq: int, kind: str, subject: str, previous: Iterable[str], body: Ma
     head = {"record": f"{seq:06}", "kind": kind, "subject": subject, "previous": list(previous)}
     if not head.keys().isdisjoint(body) or "digest" in body:
         raise ValueError("a body may not use the keys of a record's head")
-    text = (HEAD + plain.write(head | dict(body), as_typed=True)).encode()
+    text = (f"# {t(HEAD)}\n" + plain.write(head | dict(body), as_typed=True)).encode()
     return text + f"{_SEAL}{hashlib.sha256(text).hexdigest()}\n".encode()
 
 

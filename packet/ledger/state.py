@@ -115,7 +115,7 @@ def ledger(registers: Registers, shop_folder: Path, asof: date, before: time | N
 def ledger_from(registers: Registers, found: Records, asof: date, before: time | None = None) -> Ledger:
     """As `ledger`, from records already read."""
     if found.damaged is not None:
-        raise UnreadableRecordsError(f"{records.FOLDER}/{found.damaged.name}: {found.damaged.why}")
+        raise UnreadableRecordsError(found.damaged.sentence)
     counted = tuple(sorted(_until(records.standing(found.filed), asof, before), key=_moment))
     book = _Book(registers)
     for item in counted:

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from packet.ledger import plain, records
 from packet.ledger.records import Filed, filed_folder
+from packet.words import t
 
 WRITER = ".writer"
 PATIENCE_SECONDS = 30.0
@@ -46,7 +47,7 @@ class Writer:
         """One record. Raises DamagedRecordsError when it cannot be read."""
         item = records.parse(name, (self.folder / name).read_bytes())
         if not isinstance(item, Filed):
-            raise DamagedRecordsError(f"{item.name}: {item.why}")
+            raise DamagedRecordsError(item.sentence)
         return item
 
     def about(self, subject: str) -> tuple[Filed, ...]:
@@ -102,17 +103,21 @@ class Writer:
     def _end_by_reading_all(self, remembered: tuple[int, str] | None) -> tuple[int, tuple[str, ...]]:
         found = records.read_records(self.folder.parent)
         if found.damaged is not None:
-            raise DamagedRecordsError(f"{found.damaged.name}: {found.damaged.why}")
+            raise DamagedRecordsError(found.damaged.sentence)
         known = {item.digest for item in found.filed}
         merged = {digest for item in found.filed if item.kind == "merge" for digest in item.previous}
         lost = [digest for item in found.filed for digest in item.previous if digest not in known | merged]
         if remembered is not None and remembered[1] not in known | merged:
             lost.append(remembered[1])
         if lost:
-            raise DamagedRecordsError(f"a record is missing (digest {lost[0][:12]})")
+            raise DamagedRecordsError(
+                t("A filed record is missing (digest {digest}): run 'packet records check'.", digest=lost[0][:12])
+            )
         ends = records.tips(found.filed)
         if len(ends) > 1:
-            raise DamagedRecordsError(f"the chain is forked ({', '.join(end[:12] for end in ends)})")
+            raise DamagedRecordsError(
+                t("Two people filed apart from each other (the chain is forked): run 'packet records check'.")
+            )
         if not ends:
             return 0, ()
         newest = next(item for item in found.filed if item.digest == ends[0])
@@ -170,7 +175,9 @@ def _take(lock: int, patience_seconds: float, sleep: Callable[[float], None]) ->
             if error.errno not in {errno.EWOULDBLOCK, errno.EACCES}:
                 raise
         if waited >= patience_seconds:
-            raise RecordsBusyError(f"waited {patience_seconds:.0f} s")
+            raise RecordsBusyError(
+                t("Somebody else has been filing for {seconds} s. Try again.", seconds=f"{patience_seconds:.0f}")
+            )
         sleep(_WAIT_SECONDS)
         waited += _WAIT_SECONDS
 
