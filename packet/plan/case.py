@@ -118,5 +118,7 @@ def look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState])
     for wanted in job.cylinders:
         cylinder = one(registers.cylinders, wanted, t("Cylinder"), "cylinders")
         if cylinder is not None:
-            cylinders.append((cylinder, states.get(wanted) or CylinderState(wanted, None, 0.0)))
+            # without a state from the ledger, the register's own figures
+            known = states.get(wanted) or CylinderState(wanted, cylinder.refrigerant, cylinder.contents_lb)
+            cylinders.append((cylinder, known))
     return Named(technician, supervisor, machine, scale, truck, tuple(cylinders), tuple(missing))

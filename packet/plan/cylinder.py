@@ -11,7 +11,7 @@ from packet.rules import fill, printed
 from packet.rules.fill import Limits
 from packet.rules.volume import cylinder_volume_ft3
 from packet.shop.records import Cylinder
-from packet.words import N_
+from packet.words import N_, t
 from packet.worked import Worked, given
 
 RULE_NAMES = {
@@ -78,8 +78,7 @@ def weights(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> W
     """The limit, stop and free weights of one cylinder at the job's fill temperature."""
     water = given(cylinder.water_capacity_lb, "lb", cylinder.where("water_capacity_lb"))
     tare = given(cylinder.tare_lb, "lb", cylinder.where("tare_lb"))
-    where = state.came_from or cylinder.where("contents_lb")
-    contents = given(state.contents_lb, "lb", where)
+    contents = given(state.contents_lb, "lb", _contents_source(cylinder, state))
     volume = cylinder_volume_ft3(water)
     limits = _limits(_Stamped(cylinder, water, tare, volume), setting, setting.fill_F)
     limit_gross = _limit_gross(limits.net_lb, tare, setting)
@@ -97,6 +96,15 @@ def weights(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> W
         stop_gross_lb=stop,
         free_lb=_free(stop, tare, contents),
     )
+
+
+def _contents_source(cylinder: Cylinder, state: CylinderState) -> str:
+    """Where it is known from what a cylinder holds."""
+    if not state.came_from:
+        return cylinder.where("contents_lb")
+    if state.planned:
+        return t("what {job} is planned to leave, not yet filed", job=state.came_from)
+    return t("what {job} left, as filed", job=state.came_from)
 
 
 def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSetting) -> RowWorked:

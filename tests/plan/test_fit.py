@@ -49,6 +49,17 @@ def test_r410a_needs_a_400_psig_cylinder() -> None:
     assert "at least 388 psig: C-2" in remedy
 
 
+def test_a_cylinder_rated_below_the_pressure_at_70F_is_refused_for_that_too() -> None:
+    """49 CFR 173.301a: R-410A stands near 201.7 psig at 70 °F (chart drawn from NIST REFPROP), above 150."""
+    planned = plan(job("R-410A"), registers(cylinder("C-1", spec="DOT-4BA150")))
+    assert {"cylinder-pressure-131F", "cylinder-pressure-70F"} <= set(codes(planned))
+    text, _ = message(planned, "cylinder-pressure-70F")
+    assert "stands at 20" in text
+    assert "(150.0 psig)" in text
+    between = plan(job("R-410A"), registers(cylinder("C-1", spec="DOT-4BA240")))
+    assert "cylinder-pressure-70F" not in codes(between)
+
+
 def test_r22_in_a_240_psig_cylinder_is_a_caution() -> None:
     """49 CFR 173.304a table 1 lists it by name: 300.8 psig at 131 °F is a hair above 300."""
     planned = plan(job("R-22"), registers(cylinder("C-1", spec="DOT-4BA240")))

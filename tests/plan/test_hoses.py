@@ -7,6 +7,8 @@ import pytest
 from packet.hookup.build import build_hookup
 from packet.plan.hoses import discharge_hose, liquid_hose
 from packet.plan.model import Plan
+from packet.refrigerant.catalogue import find
+from packet.refrigerant.properties import properties
 from packet.shop.records import Hose
 from packet.worked import Worked
 from tests.plan.builders import DEMO, demo_plans, job, kit, only, plan, registers
@@ -64,6 +66,18 @@ def test_a_hose_that_is_too_weak_too_short_open_or_away_is_not_taken() -> None:
     assert (discharge_hose(kit(hoses=hoses), 400.0, flammable=False) or found).id == "no-flammable"
     assert discharge_hose(kit(hoses=hoses[:4]), 400.0, flammable=False) is None
     assert liquid_hose(kit(hoses=hoses[:4]), 400.0, flammable=False) is None
+
+
+def test_the_liquid_in_the_hose_is_taken_heavy_and_cold() -> None:
+    """R-408A is an estimate: what is kept free counts its liquid with the error added, at the ambient, at most 77 °F."""
+    best = properties(find("R-408A"))
+    assert best.density_error_percent is not None
+    for ambient, at in ((40.0, 40.0), (95.0, 77.0)):
+        planned = plan(job("R-408A", 5.0, conditions={"ambient_F": ambient, "hottest_F": 100.0}))
+        (liquid,) = [part for name, part in only(planned).clearing_lb.inputs if name == "hose_liquid"]
+        (density,) = [part for name, part in liquid.inputs if name == "density"]
+        heavy = best.liquid_lb_per_ft3(at) * (1.0 + best.density_error_percent / 100.0)
+        assert density.value == pytest.approx(heavy)
 
 
 def test_without_a_hose_a_usual_one_is_counted() -> None:

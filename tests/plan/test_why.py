@@ -9,8 +9,10 @@ from babel.messages.mofile import write_mo
 from packet import words
 from packet.figures import show_weight
 from packet.findings import finding
+from packet.ledger.state import CylinderState
 from packet.plan.as_json import plan_as_json
 from packet.plan.as_text import as_text
+from packet.plan.job import plan_job
 from packet.plan.why import UnknownNumberError, numbers, why
 from packet.rules.symbols import SYMBOLS
 from packet.shop.records import Scale
@@ -31,6 +33,26 @@ def test_a_stop_weight_is_traced_down_to_what_was_typed() -> None:
         "temperature = 95.0 °F",
     ):
         assert word in text
+
+
+@pytest.mark.parametrize(
+    ("state", "source"),
+    [
+        (CylinderState("C-1", "R-410A", 3.0), "contents_lb"),
+        (CylinderState("C-1", "R-410A", 3.0, "HP-9"), "what HP-9 left, as filed"),
+        (CylinderState("C-1", "R-410A", 3.0, "HP-9", planned=True), "what HP-9 is planned to leave, not yet filed"),
+    ],
+)
+def test_contents_say_where_they_are_known_from(state: CylinderState, source: str) -> None:
+    planned = plan_job(job(), registers(), {"C-1": state})
+    assert only(planned).contents_lb == 3.0
+    assert f"  source: {source}" in why(planned, "cylinders.C-1.contents_lb")
+
+
+def test_without_a_ledger_the_registers_figures_hold() -> None:
+    planned = plan_job(job(), registers(cylinder(refrigerant="R-410A", contents_lb=4.0)), {})
+    assert only(planned).contents_lb == 4.0
+    assert only(planned).start.refrigerant == "R-410A"
 
 
 def test_brackets_and_names_are_the_same_number() -> None:
