@@ -290,6 +290,10 @@ KINDS: dict[str, Kind] = {
         N_("The readings are on print {revision}; {current} was printed later."),
         N_("Ask which print was worked from; the checks here follow {revision}."),
     ),
+    "was-stopped": Kind(
+        "caution",
+        N_("The packet said DO NOT DISPATCH ({codes}), and the job was done all the same."),
+    ),
     "date-differs": Kind("caution", N_("The work was done on {date}; the packet was for {planned}.")),
     "technician-unknown": Kind("caution", N_("{technician} is not in technicians.yaml.")),
     "technician-differs": Kind("caution", N_("{technician} did the job; {planned} was planned.")),

@@ -83,6 +83,8 @@ def _weights(case: Case) -> Iterator[Problem]:
 
 
 def _print_and_day(case: Case) -> Iterator[Finding]:
+    if case.expected.stops:
+        yield finding("was-stopped", where=case.where("job"), codes=", ".join(dict.fromkeys(case.expected.stops)))
     day = case.readings.day()
     if day is not None and day != case.expected.date:
         planned = case.expected.date.isoformat()

@@ -23,6 +23,7 @@ class Expected:
     """One print of a job. Weights in lb, gauge in inHg vacuum at the site; None where the plan had none.
 
     target_percent: of the charge, on a small appliance. facts: who, where and which appliance, for the record.
+    stops: codes of what spoke against sending it out.
     """
 
     job: str
@@ -44,6 +45,7 @@ class Expected:
     rise_minutes: int
     cylinders: tuple[ExpectedCylinder, ...]
     facts: Mapping[str, str]
+    stops: tuple[str, ...]
 
     def cylinder(self, name: str) -> ExpectedCylinder | None:
         """The assigned cylinder of that id, None when it was not on the job."""
@@ -91,6 +93,7 @@ def expected(record: PrintRecord) -> Expected:
             "machine": str(plan["machine"]),
             "scale": str(plan["scale"]),
         },
+        stops=tuple(str(code) for code in plan.get("stops") or ()),
     )
 
 

@@ -51,6 +51,7 @@ def for_filing(plan: Plan) -> dict[str, Any]:
         "t_co2e_per_lb": _per_lb(plan),
         "evacuation": _evacuation(plan.evacuation),
         "cylinders": [_cylinder(item) for item in plan.cylinders],
+        "stops": [item.code for item in plan.findings if item.severity == "stop"],
         "cautions": [item.code for item in plan.findings if item.severity == "caution"],
     }
 

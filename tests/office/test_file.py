@@ -259,6 +259,14 @@ def test_another_gas_on_top_of_what_a_cylinder_holds_is_asked_about(tmp_path: Pa
     assert cylinder_states(registers(), tmp_path, TODAY)["C-1"].refrigerant == "mixed"
 
 
+def test_a_job_that_was_not_to_go_out_is_asked_about(tmp_path: Path) -> None:
+    print_it(tmp_path, stops=["cylinder-out-of-test", "cylinder-out-of-test"])
+    asked = hand_in(tmp_path)
+    assert [item.message for item in asked.unanswered] == [
+        "The packet said DO NOT DISPATCH (cylinder-out-of-test), and the job was done all the same."
+    ]
+
+
 def test_an_older_print_is_checked_against_what_it_promised(shop: Path) -> None:
     print_it(shop, revision="NEWR2345", hour=7, to_recover_lb=20.0)
     asked = hand_in(shop)
