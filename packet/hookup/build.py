@@ -7,13 +7,13 @@ from packet.hookup.hose_list import hose_list
 from packet.hookup.load import load_list
 from packet.hookup.model import Hookup, Stage, Step
 from packet.hookup.parts import cylinder_part
-from packet.hookup.program import program_of
+from packet.hookup.program import Program, program_of
 from packet.hookup.request import Request, request_from
 from packet.hookup.rig import Rig, build_rig
 from packet.hookup.rules import rules_of
 from packet.hookup.state import State
 from packet.hookup.valve_table import valve_tables
-from packet.hookup.walk import Breach, walk
+from packet.hookup.walk import Breach, Walked, walk
 from packet.hookup.wrong import if_wrong, interruption
 from packet.plan.model import Plan
 from packet.words import t
@@ -36,14 +36,18 @@ def hookup_of(request: Request) -> Hookup:
     rig = build_rig(request)
     program = program_of(rig)
     walked = walk(rig.bench, program, rules_of(request))
+    findings = (*rig.kit.missing, *(_failed(breach) for breach in walked.breaches))
+    return Hookup(_stages(rig, program, walked), load_list(rig), findings)
+
+
+def _stages(rig: Rig, program: Program, walked: Walked) -> tuple[Stage, ...]:
     stages = []
     before = State(rig.bench)
     for block in program.blocks:
         states = [walked.after[block.number, index] for index in range(len(block.acts))]
         stages.append(_stage(rig, block, before, states))
         before = states[-1]
-    findings = (*rig.kit.missing, *(_failed(breach) for breach in walked.breaches))
-    return Hookup(tuple(stages), load_list(rig), findings)
+    return tuple(stages)
 
 
 def _stage(rig: Rig, block: Block, before: State, states: list[State]) -> Stage:

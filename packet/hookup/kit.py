@@ -7,13 +7,16 @@ from dataclasses import dataclass, field
 from packet.figures import show_length, show_pressure
 from packet.findings import Finding, finding
 from packet.hookup.request import Request
-from packet.shop.records import Fitting, Hose, Manifold
+from packet.shop.records import Fitting, Hose, Manifold, ShutOff
 from packet.words import N_, t
 
 # Long enough to reach an appliance's ports from the floor, or a cylinder on the scale beside the machine. Common
 # practice, no source; a 1.5 m hose passes for the first.
 TO_APPLIANCE_FT = 4.5
 BESIDE_FT = 2.5
+
+# the id of a stand-in for what the shop does not have; the job is stopped and says so
+NOT_IN_KIT = "missing"
 
 # hose letter: where it goes (for the message), how long, the trade's color for that side
 WANTED: dict[str, tuple[str, float, str]] = {
@@ -23,6 +26,11 @@ WANTED: dict[str, tuple[str, float, str]] = {
     "D": (N_("hose D, machine discharge to cylinder"), BESIDE_FT, "yellow"),
     "P": (N_("hose P, to the vacuum pump"), BESIDE_FT, "yellow"),
 }
+
+
+# Hose D meets machine and cylinder and still holds gas when it comes off both; the others come off one end at a time,
+# or drawn empty.
+SHUT_OFFS: dict[str, ShutOff] = {"A": "one-end", "B": "one-end", "C": "one-end", "D": "both-ends", "P": "none"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +59,11 @@ def pick(request: Request, letters: Sequence[str], tees: int) -> Kit:
         missing.append(
             _missing(t("a filter-drier ({rating}): always in line after a burnout", rating=_rating(request)))
         )
-    drier = driers[0] if driers else (Fitting(id="-", rating_psig=request.pressure_psig) if request.burnout else None)
+    drier = (
+        driers[0]
+        if driers
+        else (Fitting(id=NOT_IN_KIT, rating_psig=request.pressure_psig) if request.burnout else None)
+    )
     if drier is not None:
         counts[t("filter-drier {id}", id=drier.id)] += 2 if request.burnout else 1
     glass = None
@@ -59,7 +71,7 @@ def pick(request: Request, letters: Sequence[str], tees: int) -> Kit:
         glass = next(iter(_rated(kit.sight_glasses, request)), None)
         if glass is None:
             missing.append(_missing(t("a sight glass ({rating})", rating=_rating(request))))
-            glass = Fitting(id="-", rating_psig=request.pressure_psig)
+            glass = Fitting(id=NOT_IN_KIT, rating_psig=request.pressure_psig)
         counts[t("sight glass {id}", id=glass.id)] += 1
     _fittings(request, tees, missing, counts)
     absolute = _instruments(request, manifold, missing, counts)
@@ -75,9 +87,12 @@ def _hoses(request: Request, letters: Sequence[str], missing: list[Finding], cou
         fit = [hose for hose in request.kit.hoses if left[hose.id] and _fits(request, hose, letter, length_ft)]
         if not fit:
             missing.append(_missing(_hose_words(request, letter, where, length_ft)))
-            shut_off = "none" if letter == "P" else "one-end"
             picked[letter] = Hose(
-                id="-", length_ft=length_ft, bore_in=0.25, rating_psig=request.pressure_psig, shut_off=shut_off
+                id=NOT_IN_KIT,
+                length_ft=length_ft,
+                bore_in=0.25,
+                rating_psig=request.pressure_psig,
+                shut_off=SHUT_OFFS[letter],
             )
             continue
         best = min(fit, key=lambda hose: _preference(hose, letter, color))
@@ -101,26 +116,32 @@ def _fits(request: Request, hose: Hose, letter: str, length_ft: float) -> bool:
         return True
     return (
         hose.rating_psig >= request.pressure_psig
-        and hose.shut_off != "none"
+        and (hose.shut_off == "both-ends" or (hose.shut_off == "one-end" and SHUT_OFFS[letter] == "one-end"))
         and (hose.flammable_rated or not request.flammable)
     )
 
 
 def _preference(hose: Hose, letter: str, color: str) -> tuple[bool, bool, float]:
     """The hose of the side's color, with no more shut-offs than it needs, and no longer than it must be."""
-    wants = {"D": "both-ends", "P": "none"}.get(letter, "one-end")
-    return hose.shut_off != wants, hose.color != color, hose.length_ft
+    return hose.shut_off != SHUT_OFFS[letter], hose.color != color, hose.length_ft
 
 
 def _hose_words(request: Request, letter: str, where: str, length_ft: float) -> str:
     length = show_length(length_ft, request.units)
     if letter == "P":
         return t("{where}: {length} or longer", where=t(where), length=length)
-    words = (
-        N_("{where}: {length} or longer, {rating}, with a shut-off, for flammable gas")
-        if request.flammable
-        else N_("{where}: {length} or longer, {rating}, with a shut-off")
-    )
+    if SHUT_OFFS[letter] == "both-ends":
+        words = (
+            N_("{where}: {length} or longer, {rating}, with a shut-off at both ends, for flammable gas")
+            if request.flammable
+            else N_("{where}: {length} or longer, {rating}, with a shut-off at both ends")
+        )
+    else:
+        words = (
+            N_("{where}: {length} or longer, {rating}, with a shut-off, for flammable gas")
+            if request.flammable
+            else N_("{where}: {length} or longer, {rating}, with a shut-off")
+        )
     return t(words, where=t(where), length=length, rating=_rating(request))
 
 
@@ -128,7 +149,7 @@ def _manifold(request: Request, missing: list[Finding], counts: Counter[str]) ->
     fit = [item for item in request.kit.manifolds if item.count and item.rating_psig >= request.pressure_psig]
     if not fit:
         missing.append(_missing(t("a manifold gauge set ({rating})", rating=_rating(request))))
-        return Manifold(id="-", rating_psig=request.pressure_psig, micron_gauge=True)
+        return Manifold(id=NOT_IN_KIT, rating_psig=request.pressure_psig, micron_gauge=True)
     # a vacuum needs a gauge that reads microns; else the simpler one
     best = min(fit, key=lambda item: (request.vacuum_purge and not item.micron_gauge, item.valves, item.rating_psig))
     counts[t("manifold gauge set {id}, {valves} valves", id=best.id, valves=best.valves)] += 1

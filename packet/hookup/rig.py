@@ -75,7 +75,12 @@ class Rig:
 
     def ends(self, *letters: str) -> str:
         """The shut-offs of these hoses in one phrase: hose and end."""
-        return listed([self.bench.port_name(port) for port in self.shut_offs(*letters)])
+        names = []
+        for letter in letters:
+            offs = self.shut_offs(letter)
+            both = len(offs) == 2
+            names += [t("{letter} (both ends)", letter=letter)] if both else [self.bench.port_name(off) for off in offs]
+        return listed(names)
 
     def valve(self, valve: str) -> str:
         """A valve as printed."""

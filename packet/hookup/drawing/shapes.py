@@ -29,7 +29,15 @@ _CAPITAL_OR_FIGURE = frozenset("ABCDEFGHJKLNOPQRSTUVXYZ0123456789+-–=/#&?")
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of a line of text, mm, on the safe side."""
     shares = sum(
-        0.95 if sign in _WIDE else 0.37 if sign in _NARROW else 0.70 if sign in _CAPITAL_OR_FIGURE else 0.585
+        1.05
+        if sign == "…"
+        else 0.95
+        if sign in _WIDE
+        else 0.37
+        if sign in _NARROW
+        else 0.70
+        if sign in _CAPITAL_OR_FIGURE
+        else 0.585
         for sign in text
     )
     return shares * size * (1.06 if bold else 1.0)

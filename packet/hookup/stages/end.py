@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_gauge, show_temperature
+from packet.figures import show_gauge, show_pressure, show_temperature
 from packet.hookup.acts import Act, Effect, did, mode, parts_at, shuts
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
@@ -111,7 +111,10 @@ def _before_opening(rig: Rig) -> Iterator[Act]:
     if request.raise_to_atmosphere:
         # 40 CFR 82.156(a)(1)(ii): raised to no more than 0 psig with controlled heat, not with nitrogen
         yield Act(
-            t("Raise the shell with warm water or the heater to 0 psig and no higher. No nitrogen."),
+            t(
+                "Raise the shell with warm water or the heater to {zero} and no higher. No nitrogen.",
+                zero=show_pressure(0.0, request.units),
+            ),
             did("raised"),
             "read",
             blanks=(ask(request, "final.gauge", t("Final gauge reading"), "absolute"),),

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from packet.figures import show_pressure
 from packet.hookup.acts import Act, Effect, cracks, did, mode, opens, shuts
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig, listed
@@ -219,7 +220,7 @@ def _to_the_target(rig: Rig) -> Iterator[Act]:
         cautions = (t("Water moving on both bundles? Look now and at every reading."),)
     elif request.leaking:
         cautions = (
-            t("The leaking part: stop at 0 psig, or air is drawn in."),
+            t("The leaking part: stop at {zero}, or air is drawn in.", zero=show_pressure(0.0, request.units)),
             *((t("Air and {gas} can explode in the machine.", gas=request.refrigerant),) if request.flammable else ()),
         )
     else:
@@ -303,5 +304,8 @@ def _rise(rig: Rig) -> Iterator[Act]:
             target=target(request),
         ),
         t("It rises and levels: liquid or oil gives gas off. Warm it, start again, draw again."),
-        t("It climbs without end: a leak. Stop at 0 psig at most and use the leak exception on the Record sheet."),
+        t(
+            "It climbs without end: a leak. Stop at {zero} at most and use the leak exception on the Record sheet.",
+            zero=show_pressure(0.0, request.units),
+        ),
     )
