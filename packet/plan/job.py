@@ -8,10 +8,10 @@ from collections.abc import Mapping
 
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
-from packet.plan.blocks import Filled, fill_cylinders
 from packet.plan.carrying import plan_carrying
 from packet.plan.case import Case, Named, look_up, site_barometer
 from packet.plan.crew import crew_findings, machine_findings
+from packet.plan.cylinder_plans import Filled, fill_cylinders
 from packet.plan.duties import plan_duties
 from packet.plan.estimates import estimate_findings, named_estimates
 from packet.plan.evacuation import classify, plan_evacuation

@@ -10,10 +10,10 @@ import re
 from collections.abc import Callable, Iterator
 
 from packet.findings import Finding
-from packet.plan.blocks import planned_net_lb
 from packet.plan.carrying import planned_gross
 from packet.plan.case import Case, look_up
 from packet.plan.cylinder import RowWorked, Weights, row, weights
+from packet.plan.cylinder_plans import planned_net_lb
 from packet.plan.evacuation import small_target_lb
 from packet.plan.job import gas_of
 from packet.plan.method import SHORT_NAMES

@@ -138,6 +138,10 @@ def test_forced_push_pull_between_ten_and_twenty_pounds_breaks_no_rule() -> None
     assert chosen(planned) == "push-pull"
 
 
+def test_ten_pounds_are_not_less_than_ten() -> None:
+    assert codes(big(charge=10.0, work={"reason": "repair", "method": "push-pull"})) == []
+
+
 def test_forced_vapor_on_a_low_pressure_chiller_is_a_stop() -> None:
     shop = registers(cylinder(water_capacity_lb=239.0, tare_lb=99.0))
     the_job = job("R-123", 100.0, appliance={"kind": "chiller"}, work={"reason": "repair", "method": "vapor"})
