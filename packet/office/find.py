@@ -9,7 +9,7 @@ from typing import Any
 from packet.figures import show_weight
 from packet.ledger import records
 from packet.ledger.records import Standing
-from packet.office.jobs import JOB_STATES, JobState, filed_jobs, job_state, newest_print, printed_jobs
+from packet.office.jobs import JOB_STATES, JobState, filed_jobs, filed_state, newest_print, printed_jobs, printed_state
 from packet.press.printed import PrintRecord
 from packet.shop import text
 from packet.shop.load import day_folders, job_files
@@ -78,7 +78,7 @@ def _of_record(job: str, item: Standing, units: UnitSystem) -> _Known:
     found = FoundJob(
         job,
         item.record.date,
-        job_state(printed=True, filed=item, day=item.record.date, today=date.min),
+        filed_state(item),
         str(body.get("site", "")),
         str(body.get("appliance", "")),
         str(body.get("refrigerant", "")),
@@ -100,7 +100,7 @@ def _of_print(record: PrintRecord, today: date) -> _Known:
     found = FoundJob(
         record.job,
         record.date.isoformat(),
-        job_state(printed=True, filed=None, day=record.date.isoformat(), today=today),
+        printed_state(record, today),
         str(site.get("name", "")),
         str(appliance.get("description", "")),
         str(plan.get("refrigerant", "")),

@@ -1,4 +1,4 @@
-"""The state of every job: planned, printed, out, filed, corrected."""
+"""The state of every job: planned, printed (or not to go out), out, filed, corrected."""
 
 import os
 from collections.abc import Iterator
@@ -12,9 +12,10 @@ from packet.press.printed import PrintRecord, PrintRecordError, printed_folder, 
 from packet.shop.load import day_folders, job_files
 from packet.words import N_, t
 
-JobState = Literal["planned", "printed", "out", "filed", "corrected"]
+JobState = Literal["planned", "stopped", "printed", "out", "filed", "corrected"]
 JOB_STATES: dict[JobState, str] = {
     "planned": N_("planned"),
+    "stopped": N_("not to go out"),
     "printed": N_("printed"),
     "out": N_("out"),
     "filed": N_("filed"),
@@ -36,13 +37,16 @@ class JobAt:
         return t(JOB_STATES[self.state])
 
 
-def job_state(*, printed: bool, filed: Standing | None, day: str, today: date) -> JobState:
-    """How far a job has come. A printed packet is 'out' from its day on."""
-    if filed is not None:
-        return "corrected" if filed.corrected else "filed"
-    if not printed:
-        return "planned"
-    return "out" if day <= today.isoformat() else "printed"
+def filed_state(filed: Standing) -> JobState:
+    """How far a filed job has come."""
+    return "corrected" if filed.corrected else "filed"
+
+
+def printed_state(newest: PrintRecord, today: date) -> JobState:
+    """How far a printed job has come that is not filed: a packet is 'out' from its day on, unless it says stop."""
+    if newest.plan.get("stops"):
+        return "stopped"
+    return "out" if newest.date <= today else "printed"
 
 
 def filed_jobs(found: Records) -> dict[str, Standing]:
@@ -57,16 +61,17 @@ def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iter
     """
     filed = filed_jobs(found)
     printed = printed_jobs(shop_folder)
-    open_jobs: dict[str, str] = {}
+    found_open: dict[str, JobAt] = {}
     for folder in day_folders(shop_folder):
         if folder.name.startswith(prefix):
-            open_jobs |= {path.stem: folder.name for path in job_files(folder) if path.stem not in filed}
-    for job in sorted(printed.keys() - filed.keys() - open_jobs.keys()):
+            for path in job_files(folder):
+                if path.stem not in filed:
+                    found_open[path.stem] = JobAt(path.stem, folder.name, "planned")
+    for job in printed.keys() - filed.keys():
         newest = newest_print(printed[job])
         if newest is not None and newest.date.isoformat().startswith(prefix):
-            open_jobs[job] = newest.date.isoformat()
-    for job, day in sorted(open_jobs.items(), key=lambda item: (item[1], item[0])):
-        yield JobAt(job, day, job_state(printed=job in printed, filed=None, day=day, today=today))
+            found_open[job] = JobAt(job, newest.date.isoformat(), printed_state(newest, today))
+    yield from sorted(found_open.values(), key=lambda item: (item.day, item.job))
 
 
 def printed_jobs(shop_folder: Path) -> dict[str, list[Path]]:

@@ -142,6 +142,13 @@ def test_jobs_not_filed_are_listed_with_how_far_they_came(shop: Path) -> None:
     ]
 
 
+def test_a_job_whose_packet_says_stop_is_not_out(tmp_path: Path) -> None:
+    print_it(tmp_path, stops=["cylinder-out-of-test"])
+    assert [(job.job, job.state) for job in november(tmp_path).not_filed] == [("HP-1041", "stopped")]
+    print_it(tmp_path, revision="NEWR2345", hour=9)
+    assert [(job.job, job.state) for job in november(tmp_path).not_filed] == [("HP-1041", "out")]
+
+
 def test_warming_potential_of_what_was_recovered(shop: Path) -> None:
     # 1810 (2-rules, AR4, from memory). 11.4 lb x 0.45359237 / 1000 x 1810 = 9.359 t
     assert co2e("R-22", mass.kg_from("11.4", "lb")) == pytest.approx(11.4 * 0.45359237 / 1000 * 1810, rel=1e-9)
