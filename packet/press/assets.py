@@ -7,15 +7,21 @@ no network.
 
 import unicodedata
 from collections.abc import Callable
+from contextlib import suppress
 from functools import cache
 from hashlib import sha256
+from importlib.metadata import version
 from importlib.resources import files
+from pathlib import Path
 from types import ModuleType
 from typing import Any, cast
 
-from jinja2 import Environment, FunctionLoader, StrictUndefined
+import platformdirs
+from jinja2 import BytecodeCache, Environment, FunctionLoader, StrictUndefined
+from jinja2.bccache import Bucket
 from markupsafe import Markup
 
+from packet.shop.whole import write_whole
 from packet.words import t, tn
 
 FAMILY = "Atkinson Hyperlegible"
@@ -130,6 +136,7 @@ def environment() -> Environment:
     """The templates' environment: escapes everything, refuses a name that was not given."""
     made = Environment(
         loader=FunctionLoader(_template),
+        bytecode_cache=_Compiled(),
         autoescape=True,
         undefined=StrictUndefined,
         finalize=settable,
@@ -146,6 +153,28 @@ def environment() -> Environment:
 def style() -> str:
     """The style sheet's text with the typeface's rules before it."""
     return face_rules() + files("packet.templates").joinpath("style.css").read_text("utf-8")
+
+
+class _Compiled(BytecodeCache):
+    """Compiled templates, kept in the user's cache folder: compiling takes longer than filling them in.
+
+    Each is kept under the digest of its source, and by Jinja under its own version; what cannot be read is compiled.
+    """
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        try:
+            bucket.bytecode_from_string(self._path(bucket).read_bytes())
+        except Exception:
+            # missing, torn, from another version: whatever it is, the template itself is at hand
+            bucket.reset()
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        with suppress(OSError):
+            write_whole(self._path(bucket), bucket.bytecode_to_string())
+
+    def _path(self, bucket: Bucket) -> Path:
+        kept = platformdirs.user_cache_path("recovery-job-packets", appauthor=False) / "templates"
+        return kept / f"{bucket.key}-{bucket.checksum}-{version('jinja2')}.bin"
 
 
 def _template(name: str) -> str | None:

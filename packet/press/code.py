@@ -1,6 +1,7 @@
 """The QR code of a page: its address, its modules, its ink."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from packet.press.marks import (
@@ -37,13 +38,40 @@ class Stamp:
         return f"{self.records_url.rstrip('/')}/{self.job}/?p={page}&r={self.revision}"
 
 
-def modules(address: str) -> list[list[bool]]:
-    """The code's dark modules, row by row, quiet zone not included. Raises AddressTooLong."""
+def modules(address: str, mask: int | None = None) -> list[list[bool]]:
+    """The code's dark modules, row by row, quiet zone not included. Raises AddressTooLong.
+
+    mask: the pattern to use, by default the best of the eight. A code tells its reader which it uses (ISO/IEC 18004),
+    and looking for the best takes most of the time, so the pages of one print share one.
+    """
+    code = _code(address, mask)
+    code.make(fit=True)
+    if QR_SIDE_MM / (code.modules_count + 2 * QR_QUIET_MODULES) < QR_SMALLEST_MODULE_MM:
+        raise _too_long(address)
+    return [[bool(dark) for dark in row] for row in code.modules]
+
+
+@lru_cache(maxsize=8)
+def best_mask(address: str) -> int:
+    """The mask pattern that reads best for an address. Raises AddressTooLong."""
+    code = _code(address, None)
+    code.best_fit()
+    best: int = code.best_mask_pattern()
+    return best
+
+
+def _code(address: str, mask: int | None) -> Any:
     import qrcode
 
-    code = qrcode.QRCode(error_correction=qrcode.constants.ERROR_CORRECT_M, border=0)
+    if len(address.encode()) > LONGEST_ADDRESS:
+        raise _too_long(address)
+    code = qrcode.QRCode(error_correction=qrcode.constants.ERROR_CORRECT_M, border=0, mask_pattern=mask)
     code.add_data(address.encode(), optimize=0)
-    too_long = AddressTooLong(
+    return code
+
+
+def _too_long(address: str) -> AddressTooLong:
+    return AddressTooLong(
         t(
             "The record's address is too long for the code ({length} characters, {longest} fit): {address}",
             length=len(address),
@@ -51,12 +79,6 @@ def modules(address: str) -> list[list[bool]]:
             address=address,
         )
     )
-    if len(address.encode()) > LONGEST_ADDRESS:
-        raise too_long
-    code.make(fit=True)
-    if QR_SIDE_MM / (code.modules_count + 2 * QR_QUIET_MODULES) < QR_SMALLEST_MODULE_MM:
-        raise too_long
-    return [[bool(dark) for dark in row] for row in code.modules]
 
 
 def runs(rows: list[list[bool]]) -> list[tuple[int, int, int]]:
@@ -78,7 +100,7 @@ def draw_marks(stream: Any, stamp: Stamp, page: int) -> None:
 
     The stream's origin is the page's top left, in points, as WeasyPrint leaves it.
     """
-    rows = modules(stamp.address(page))
+    rows = modules(stamp.address(page), best_mask(stamp.address(1)))
     area = qr_area(stamp.paper)
     module_mm = QR_SIDE_MM / (len(rows) + 2 * QR_QUIET_MODULES)
     with stream.artifact():

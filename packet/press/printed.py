@@ -16,6 +16,8 @@ from packet.press.marks import Paper
 
 BoxKind = Literal["check", "initial", "blank"]
 FOLDER = "printed"
+BOXES_MARK = "\nboxes:"
+EMPTY_BOXES = "\nboxes: []\n"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,34 +65,20 @@ def printed_folder(shop_folder: Path) -> Path:
 
 def read_record(path: Path) -> PrintRecord:
     """One print record. Raises PrintRecordError."""
-    try:
-        raw: dict[str, Any] = yaml.load(path.read_text("utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
-        return PrintRecord(
-            job=str(raw["job"]),
-            revision=str(raw["revision"]),
-            date=date.fromisoformat(str(raw["date"])),
-            printed_at=datetime.fromisoformat(str(raw["printed_at"])),
-            replaces=str(raw["replaces"] or ""),
-            changed=tuple(str(item) for item in raw["changed"]),
-            paper=raw["paper"],
-            pages=tuple(str(item["sheet"]) for item in raw["pages"]),
-            boxes=tuple(Box(**item) for item in raw["boxes"]),
-            facts=tuple((str(key), str(value)) for key, value in raw["facts"].items()),
-            plan=dict(raw.get("plan") or {}),
-            sheets={str(key): str(value) for key, value in (raw.get("sheets") or {}).items()},
-        )
-    except (yaml.YAMLError, KeyError, TypeError, ValueError, AttributeError) as error:
-        raise PrintRecordError(f"{path}: {error}") from error
+    return _read(path, path.read_text("utf-8"))
 
 
 def records_of(shop_folder: Path, job: str) -> tuple[PrintRecord, ...]:
-    """Every print of a job, oldest first."""
-    found = (read_record(path) for path in sorted(printed_folder(shop_folder).glob("*.yaml")) if _may_be(path, job))
+    """Every print of a job, oldest first, without its boxes: they are most of a file, and only a scan asks for them.
+
+    Raises PrintRecordError.
+    """
+    found = (_read_head(path) for path in sorted(printed_folder(shop_folder).glob("*.yaml")) if _may_be(path, job))
     return tuple(sorted((item for item in found if item.job == job), key=lambda item: item.printed_at))
 
 
 def newest_record(shop_folder: Path, job: str) -> PrintRecord | None:
-    """The print of a job that is current, None when it was never printed."""
+    """The print of a job that is current, without its boxes; None when it was never printed."""
     return next(reversed(records_of(shop_folder, job)), None)
 
 
@@ -118,10 +106,37 @@ def record_text(record: PrintRecord) -> str:
     raw["changed"] = list(record.changed)
     raw["pages"] = [{"page": number, "sheet": sheet} for number, sheet in enumerate(record.pages, 1)]
     raw["facts"] = dict(record.facts)
-    raw["boxes"] = list(raw["boxes"])
+    # last, so that whoever does not need them can leave them unread
+    raw["boxes"] = list(raw.pop("boxes"))
     dumper = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
     text: str = yaml.dump(raw, Dumper=dumper, sort_keys=False, allow_unicode=True, default_flow_style=None, width=200)
     return text
+
+
+def _read(path: Path, text: str) -> PrintRecord:
+    try:
+        raw: dict[str, Any] = yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+        return PrintRecord(
+            job=str(raw["job"]),
+            revision=str(raw["revision"]),
+            date=date.fromisoformat(str(raw["date"])),
+            printed_at=datetime.fromisoformat(str(raw["printed_at"])),
+            replaces=str(raw["replaces"] or ""),
+            changed=tuple(str(item) for item in raw["changed"]),
+            paper=raw["paper"],
+            pages=tuple(str(item["sheet"]) for item in raw["pages"]),
+            boxes=tuple(Box(**item) for item in raw["boxes"]),
+            facts=tuple((str(key), str(value)) for key, value in raw["facts"].items()),
+            plan=dict(raw.get("plan") or {}),
+            sheets={str(key): str(value) for key, value in (raw.get("sheets") or {}).items()},
+        )
+    except (yaml.YAMLError, KeyError, TypeError, ValueError, AttributeError) as error:
+        raise PrintRecordError(f"{path}: {error}") from error
+
+
+def _read_head(path: Path) -> PrintRecord:
+    head, mark, _ = path.read_text("utf-8").partition(BOXES_MARK)
+    return _read(path, f"{head}{EMPTY_BOXES}" if mark else head)
 
 
 def _may_be(path: Path, job: str) -> bool:
