@@ -1,7 +1,7 @@
 """What happens to cylinders outside of jobs, filed like jobs: once, in the chain, never changed.
 
 Turned in for reclaim or destruction, returned to the owner, emptied, retested, bought, retired, a discrepancy
-explained. An event entered twice with the same words is one event.
+explained; and a job that was called off. An event entered twice with the same words is one event.
 """
 
 from collections.abc import Iterable
@@ -11,10 +11,12 @@ from decimal import Decimal
 from typing import Literal
 
 from packet.findings import Finding, finding
-from packet.ledger import mass, plain
+from packet.ledger import mass, plain, records
 from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
 from packet.office.enter import Body, Entered, Office, RefusedError, amount, enter, shown, state_of, typed_kg, wrong
+from packet.office.jobs import filed_jobs, planned_jobs, printed_jobs
 from packet.shop import fields as typed
+from packet.shop.problems import did_you_mean
 from packet.shop.records import Cylinder, Month
 from packet.words import t
 
@@ -176,6 +178,24 @@ def explained(office: Office, cylinder: str, *, day: date, why: str, follow_scal
     return enter(
         office, "explained", cylinder, day=day, at=None, request={"why": why, "scale": follow_scale}, make=make
     )
+
+
+def not_done(office: Office, job: str, *, day: date, why: str) -> Entered:
+    """A job that was printed or planned and not done after all: it no longer waits to be filed."""
+
+    def make(_: Ledger) -> tuple[Body, list[Finding]]:
+        found = records.read_records(office.shop_folder)
+        if job in filed_jobs(found):
+            raise RefusedError(wrong("not-done", "job", t("Job {job} is filed: withdraw its record.", job=job)))
+        known = printed_jobs(office.shop_folder).keys() | planned_jobs(office.shop_folder)
+        if job not in known:
+            message = t("There is no job '{job}'.", job=job)
+            raise RefusedError(wrong("not-done", "job", message, did_you_mean(job, sorted(known))))
+        if not why.strip():
+            raise RefusedError(wrong("not-done", "why", t("The reason is missing.")))
+        return {"job": job, "reason": typed.text(why)}, []
+
+    return enter(office, "not-done", job, day=day, at=None, request={"why": why}, make=make)
 
 
 def _handed_over(

@@ -1,7 +1,7 @@
 """Finding a job again: by number, site, cylinder, appliance, technician or date, whatever has become of it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -9,7 +9,16 @@ from typing import Any
 from packet.figures import show_weight
 from packet.ledger import records
 from packet.ledger.records import Standing
-from packet.office.jobs import JOB_STATES, JobState, filed_jobs, filed_state, newest_print, printed_jobs, printed_state
+from packet.office.jobs import (
+    JOB_STATES,
+    JobState,
+    filed_jobs,
+    filed_state,
+    newest_print,
+    not_done,
+    printed_jobs,
+    printed_state,
+)
 from packet.press.printed import PrintRecord
 from packet.shop import text
 from packet.shop.load import day_folders, job_files
@@ -57,7 +66,8 @@ def find_jobs(registers: Registers, shop_folder: Path, wanted: str, *, today: da
 
 
 def _every_job(shop_folder: Path, registers: Registers, today: date) -> Iterator[_Known]:
-    filed = filed_jobs(records.read_records(shop_folder))
+    found = records.read_records(shop_folder)
+    filed, called_off = filed_jobs(found), not_done(found)
     printed = printed_jobs(shop_folder)
     yield from (_of_record(job, item, registers.shop.units) for job, item in filed.items())
     planned: set[str] = set()
@@ -65,11 +75,17 @@ def _every_job(shop_folder: Path, registers: Registers, today: date) -> Iterator
         for path in job_files(folder):
             if path.stem not in filed and path.stem not in printed:
                 planned.add(path.stem)
-                yield _of_file(path, folder.name, registers)
+                yield _told(_of_file(path, folder.name, registers), called_off)
     for job in sorted(printed.keys() - filed.keys() - planned):
         newest = newest_print(printed[job])
         if newest is not None:
-            yield _of_print(newest, today)
+            yield _told(_of_print(newest, today), called_off)
+
+
+def _told(known: _Known, called_off: frozenset[str]) -> _Known:
+    if known.found.job not in called_off:
+        return known
+    return replace(known, found=replace(known.found, state="not done"))
 
 
 def _of_record(job: str, item: Standing, units: UnitSystem) -> _Known:

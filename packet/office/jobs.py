@@ -12,7 +12,7 @@ from packet.press.printed import PrintRecord, PrintRecordError, printed_folder, 
 from packet.shop.load import day_folders, job_files
 from packet.words import N_, t
 
-JobState = Literal["planned", "stopped", "printed", "out", "filed", "corrected"]
+JobState = Literal["planned", "stopped", "printed", "out", "filed", "corrected", "not done"]
 JOB_STATES: dict[JobState, str] = {
     "planned": N_("planned"),
     "stopped": N_("not to go out"),
@@ -20,6 +20,7 @@ JOB_STATES: dict[JobState, str] = {
     "out": N_("out"),
     "filed": N_("filed"),
     "corrected": N_("corrected"),
+    "not done": N_("not done"),
 }
 
 
@@ -54,12 +55,17 @@ def filed_jobs(found: Records) -> dict[str, Standing]:
     return {item.record.subject: item for item in standing(found.filed) if item.kind == "job"}
 
 
+def not_done(found: Records) -> frozenset[str]:
+    """Jobs of which the office says that they were not done after all."""
+    return frozenset(str(item.record.body["job"]) for item in standing(found.filed) if item.kind == "not-done")
+
+
 def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iterator[JobAt]:
-    """Jobs of the days that start with `prefix` ('2026-11') which are not filed, by day and job.
+    """Jobs of the days that start with `prefix` ('2026-11') which are neither filed nor called off, by day and job.
 
     Only names are looked at where that is enough: a shop has many prints and few that are not filed.
     """
-    filed = filed_jobs(found)
+    filed = filed_jobs(found).keys() | not_done(found)
     printed = printed_jobs(shop_folder)
     found_open: dict[str, JobAt] = {}
     for folder in day_folders(shop_folder):
@@ -67,7 +73,7 @@ def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iter
             for path in job_files(folder):
                 if path.stem not in filed:
                     found_open[path.stem] = JobAt(path.stem, folder.name, "planned")
-    for job in printed.keys() - filed.keys():
+    for job in printed.keys() - filed:
         newest = newest_print(printed[job])
         if newest is not None and newest.date.isoformat().startswith(prefix):
             found_open[job] = JobAt(job, newest.date.isoformat(), printed_state(newest, today))
@@ -86,6 +92,11 @@ def printed_jobs(shop_folder: Path) -> dict[str, list[Path]]:
             tail = 2 if len(parts) > 2 and parts[-1].isdigit() and len(parts[-1]) < 8 else 1
             found.setdefault(".".join(parts[:-tail]), []).append(folder / name)
     return found
+
+
+def planned_jobs(shop_folder: Path) -> frozenset[str]:
+    """The jobs that have a file in a day's folder."""
+    return frozenset(path.stem for folder in day_folders(shop_folder) for path in job_files(folder))
 
 
 def newest_print(paths: list[Path]) -> PrintRecord | None:

@@ -13,6 +13,8 @@ from packet.ledger.state import Ledger, ledger
 from packet.office import events, settle
 from packet.office.enter import Entered, Office
 from packet.office.events import Load
+from packet.office.find import find_jobs
+from packet.office.month import month_of
 from packet.shop.records import Cylinder, Month
 
 from .returned import AT, TODAY, hand_in, print_it, registers, typed
@@ -241,3 +243,17 @@ def test_what_the_check_found_is_settled_with_a_reason_on_the_record(shop: Path)
     assert [(item.kind, item.settled) for item in check_records(shop)] == [("edited", True)]
     (shop / "filed" / "x.yaml").write_text("a: 1\n")
     assert "x.yaml" in settle.join_ends(office(shop), why="stray").problems[0].message
+
+
+def test_a_job_that_was_called_off_no_longer_waits(shop: Path) -> None:
+    print_it(shop, "HP-1050")
+    assert [job.job for job in month_of(registers(), shop, 2026, 11, today=TODAY).not_filed] == ["HP-1050"]
+    for job, why in (("HP-1041", "filed already"), ("HP-1055", "never there"), ("HP-1050", " ")):
+        assert events.not_done(office(shop), job, day=DAY, why=why).problems
+    done = events.not_done(office(shop), "HP-1050", day=DAY, why="customer sold the shop")
+    assert done.filed is not None
+    assert done.filed.name == "000002-not-done-HP-1050.yaml"
+    assert month_of(registers(), shop, 2026, 11, today=TODAY).not_filed == ()
+    assert [item.state for item in find_jobs(registers(), shop, "HP-1050", today=TODAY)] == ["not done"]
+    assert hand_in(shop, typed(job="job: HP-1050"), name="HP-1050").filed  # it was done after all
+    assert [item.state for item in find_jobs(registers(), shop, "HP-1050", today=TODAY)] == ["filed"]
