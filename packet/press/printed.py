@@ -4,6 +4,7 @@ Files here are only ever added. The newest print of a job is the one with the la
 """
 
 import os
+import re
 import tempfile
 from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
@@ -16,8 +17,8 @@ from packet.press.marks import Paper
 
 BoxKind = Literal["check", "initial", "blank"]
 FOLDER = "printed"
-BOXES_MARK = "\nboxes:"
-EMPTY_BOXES = "\nboxes: []\n"
+# the boxes of a record as it is written: list items, and their continuation lines
+BOXES = re.compile(r"^boxes:\n(?:[- ].*\n)*", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,8 +136,7 @@ def _read(path: Path, text: str) -> PrintRecord:
 
 
 def _read_head(path: Path) -> PrintRecord:
-    head, mark, _ = path.read_text("utf-8").partition(BOXES_MARK)
-    return _read(path, f"{head}{EMPTY_BOXES}" if mark else head)
+    return _read(path, BOXES.sub("boxes: []\n", path.read_text("utf-8")))
 
 
 def _may_be(path: Path, job: str) -> bool:
