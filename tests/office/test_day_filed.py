@@ -3,8 +3,13 @@
 import csv
 import io
 import os
+import random
+import shutil
+import signal
+import time
 from collections import defaultdict
 from datetime import UTC, date, datetime
+from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
@@ -142,6 +147,42 @@ def test_two_people_filing_the_same_job_at_once_file_it_once(tmp_path: Path, for
         for path in (tmp_path / "filed").glob("*.yaml"):
             path.unlink()
         (tmp_path / "filed" / ".writer" / "newest").unlink()
+
+
+def test_killed_while_filing_a_stack_the_office_files_it_again_and_every_job_is_there_once(tmp_path: Path) -> None:
+    chance = random.Random(1041)
+    jobs = [f"HP-{number}" for number in range(1, 7)]
+    forms = []
+    for number, job in enumerate(jobs):
+        print_it(tmp_path, job)
+        forms.append(tmp_path / f"{job}.yaml")
+        forms[-1].write_text(
+            typed(job=f"job: {job}", start=f"  start: {2 + 3 * number}:00", end=f"  end: {3 + 3 * number}:30")
+        )
+
+    def file_them() -> bool:
+        return all(item.filed for item in file_forms(forms, tmp_path, registers(), today=TODAY, filed_at=AT))
+
+    deaths = 0
+    for _ in range(60):
+        child = os.fork()
+        if child == 0:
+            os._exit(0 if file_them() else 1)
+        time.sleep(chance.uniform(0.0, 0.06))
+        os.kill(child, signal.SIGKILL)
+        deaths += os.WIFSIGNALED(os.waitpid(child, 0)[1])
+        done = [item.subject for item in read_records(tmp_path).filed]
+        assert done == jobs[: len(done)]
+        if done == jobs:
+            shutil.rmtree(tmp_path / "filed")
+    assert deaths > 10
+    assert file_them()
+    assert [item.subject for item in read_records(tmp_path).filed] == jobs
+    assert check_records(tmp_path) == ()
+    # six times 37.9 lb on top of the register's 2 lb, none lost and none double
+    assert sum(
+        mass.lb_from_kg(state.ledger_kg) for state in cylinder_states(registers(), tmp_path, TODAY).values()
+    ) == Decimal("229.4")
 
 
 def test_only_what_was_filed_since_is_read_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
