@@ -16,6 +16,7 @@ from packet.plan.case import show_charge
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES
 from packet.plan.method import NAMES, SHORT_NAMES
 from packet.plan.model import CylinderPlan, Plan
+from packet.rules.fill import HOT_F
 from packet.rules.printed import printed_weight
 from packet.units import UnitSystem, plain
 from packet.words import N_, t
@@ -140,7 +141,11 @@ def _cylinder(item: CylinderPlan, plan: Plan) -> Iterator[str]:
         "  " + t("planned"),
         t("{planned} in, room for {free}", planned=weight(item.planned_lb.value), free=weight(item.free_lb.value)),
     )
-    hot = t("{level} % full at 131 °F at the stop weight", level=plain(item.level_percent_at_131F.value, 1))
+    hot = t(
+        "{level} % full at {temperature} at the stop weight",
+        level=plain(item.level_percent_at_131F.value, 1),
+        temperature=show_temperature(HOT_F, units),
+    )
     full_at = show_temperature(item.liquid_full_at_F.value, units)
     full = (
         t("not liquid-full up to {temperature}", temperature=full_at)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from packet.figures import show_weight
+from packet.figures import show_temperature, show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan import fit
@@ -198,7 +198,7 @@ def _cylinder(number: int, own: Weights, usable: bool, spreading: Spread, settin
         stop_gross_lb=own.stop_gross_lb,
         change_at_gross_lb=_change_at(own) if number + 1 < len(spreading.planned_lb) else None,
         free_lb=own.free_lb,
-        governing_limit=t(RULE_NAMES[own.limits.governing]),
+        governing_limit=t(RULE_NAMES[own.limits.governing], temperature=show_temperature(fill.HOT_F, setting.units)),
         limits=tuple(limit for _, limit in own.limits.all),
         quick_rule_gross_lb=quick.quick_rule_gross_lb(own.water_capacity_lb, own.tare_lb, setting.units),
         quick_rule_is_unsafe=quick_rule_over_lb(own) > 0.0,
@@ -249,18 +249,21 @@ def quick_rule_words(own: Weights, setting: FillSetting) -> str:
             refrigerant=gas.name,
         )
     hot_liquid, hot_vapor = gas.liquid(setting.hot_F), gas.vapor(setting.hot_F)
+    hot = show_temperature(fill.HOT_F, units)
     level = fill.level_percent(net.value, own.volume_ft3.value, hot_liquid.value, hot_vapor.value)
     if level >= 100.0:
         return t(
             "The quick rule allows {over} too much for {refrigerant}: filled by it, the cylinder is liquid-full before"
-            " 131 °F and can burst. Do not use it.",
+            " {hot} and can burst. Do not use it.",
             over=show_weight(off, units),
             refrigerant=gas.name,
+            hot=hot,
         )
     return t(
         "The quick rule allows {over} too much for {refrigerant}: filled by it, liquid takes {level} % of the cylinder"
-        " at 131 °F. Do not use it.",
+        " at {hot}. Do not use it.",
         over=show_weight(off, units),
         refrigerant=gas.name,
+        hot=hot,
         level=f"{level:.0f}",
     )

@@ -35,7 +35,9 @@ def named_estimates(
     if fluid.pressure_error_percent is not None:
         found.append(Estimate(t(PRESSURE), fluid.pressure_error_percent, fluid.estimate_how))
     if any(item.liquid_full_at_F.value > fluid.highest_F for item in cylinders):
-        found.append(Estimate(t("liquid-full temperature above 140 °F"), None, t("up to 2 °F low, the safe side")))
+        found.append(
+            Estimate(t("a liquid-full temperature above the computed range"), None, t("a little low, the safe side"))
+        )
     remaining = evacuation.remaining_vapor_lb
     if remaining is not None and remaining.estimate_percent is not None:
         how = t("system volume taken as three times the liquid's: common practice, no source")
