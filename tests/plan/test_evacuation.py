@@ -128,6 +128,14 @@ def test_an_isolated_part_follows_its_own_charge() -> None:
     assert "Only the isolated part" in " ".join(deep(planned).reasons)
 
 
+def test_without_a_receiver_everything_is_planned_for_the_full_charge() -> None:
+    planned = plan(job("R-22", 240.0, work={"reason": "repair", "isolated_charge_lb": 30.0}), LARGE)
+    assert target(planned) == 10.0
+    assert planned.to_recover_lb is not None
+    assert planned.to_recover_lb.value == 240.0
+    assert "isolation-needs-receiver" in codes(planned, "caution")
+
+
 def test_a_small_appliance_by_percent_of_its_charge() -> None:
     """40 CFR 82.156(b), from memory: 90 % with the compressor running, 80 % without; an older machine 80 %."""
     small = {"kind": "small-appliance", "factory_sealed": True, "ports": ("vapor",)}
