@@ -3,7 +3,9 @@
 A mix holds no lighter liquid than its lightest part and stands no higher than its highest part can (ideal mixing), so
 limits are taken from the lightest liquid of all recovered refrigerants (the hydrocarbons, which are found in systems
 they were never meant for) and pressures from the highest that still has a liquid at 131 °F. A test compares the
-bounds with every refrigerant of the catalogue.
+bounds with every refrigerant of the catalogue. Real mixes stray from ideal ones: their liquid by a percent or two,
+which the ceilings of 80 and 95 % take; a pair that boils below either part (an azeotrope) can stand higher than the
+bound, and there the gauge decides: the sheet's stop-and-cool pressure.
 Source: common practice, no source, argued here; the packet prints it as a caution.
 """
 
