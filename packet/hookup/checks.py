@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from packet.hookup.acts import Act
-from packet.hookup.parts import Bench
+from packet.hookup.parts import Bench, cylinder_part
 from packet.hookup.rules import Rules
 from packet.hookup.settle import APPLIANCE_LIQUID, APPLIANCE_VAPOR, INSIDE_MACHINE, VESSELS, source_in
 from packet.hookup.state import AIR, DISCHARGE_SIDE, SUCTION_SIDE, Joined, State
@@ -123,11 +123,8 @@ def no_path_to_the_room(scene: Scene) -> Iterator[str]:
 def nothing_unpurged_into_a_cylinder(scene: Scene) -> Iterator[str]:
     """A cylinder is opened only to spaces without air, after it was weighed and the stop weight was read back."""
     bench, state, joined = scene.bench, scene.state, scene.joined
-    for part in bench.parts.values():
-        if part.kind != "cylinder":
-            continue
-        if not any(port.valved and state.valves[port.id] != "shut" for port in part.ports):
-            continue
+    for name in dict.fromkeys(name for valve, name in bench.cylinder_valves if state.valves[valve] != "shut"):
+        part = bench.parts[cylinder_part(name)]
         if part.name not in state.gross_lb:
             yield t("{cylinder} is opened before it was weighed bare", cylinder=part.name)
         if f"hold:target:{part.name}" not in state.done:
@@ -155,11 +152,7 @@ def air_in(scene: Scene, spaces: list[str]) -> str:
 
 def one_receiver_at_a_time(scene: Scene) -> Iterator[str]:
     """No two cylinders are open at once."""
-    opened = {
-        scene.bench.part_of(valve).name
-        for valve, position in scene.state.valves.items()
-        if position != "shut" and scene.bench.part_of(valve).kind == "cylinder"
-    }
+    opened = {name for valve, name in scene.bench.cylinder_valves if scene.state.valves[valve] != "shut"}
     if len(opened) > 1:
         yield t("two cylinders are open at once: {cylinders}", cylinders=", ".join(sorted(opened)))
 
@@ -182,7 +175,7 @@ def vacuum_pump_draws_only_air(scene: Scene) -> Iterator[str]:
         yield t("the machine runs with the vacuum pump still joined")
     if not scene.state.pump_on:
         return
-    if "P1" not in scene.state.mates and "P2" in scene.state.mates and scene.act.kind == "hold":
+    if "P1" not in scene.state.mates:
         yield t("the vacuum pump runs with its hose open to the room")
     if scene.state.running:
         yield t("the vacuum pump runs beside the machine")
@@ -221,11 +214,7 @@ def locked_out_or_needed(scene: Scene) -> Iterator[str]:
 
 def open_cylinders(scene: Scene, space: str) -> list[str]:
     """Spaces of cylinders that `space` is open to, through the appliance too."""
-    return [
-        other
-        for other in scene.joined.with_space_through(space)
-        if other != AIR and scene.bench.kind_of_space[other] == "cylinder"
-    ]
+    return [other for other in scene.bench.cylinder_spaces if scene.joined.open_through(other, space)]
 
 
 def _part_name(scene: Scene, space: str) -> str:

@@ -59,6 +59,8 @@ class Bench:
     part_of_space: dict[str, str]
     fixed: tuple[tuple[str, str], ...]  # joints that come with the appliance
     links: tuple[tuple[str, str], ...]  # pairs of spaces inside vessels that are always open to one another
+    cylinder_spaces: tuple[str, ...]
+    cylinder_valves: tuple[tuple[str, str], ...]  # (valve, cylinder's name)
 
     def part_of(self, port: str) -> Part:
         """The part a port belongs to."""
@@ -91,6 +93,8 @@ def bench(parts: tuple[Part, ...], fixed: tuple[tuple[str, str], ...] = ()) -> B
         {space: part.id for part in parts for space in part.spaces},
         fixed,
         tuple(link for part in parts for link in part.links),
+        tuple(space for part in parts if part.kind == "cylinder" for space in part.spaces),
+        tuple((port.id, part.name) for part in parts if part.kind == "cylinder" for port in part.ports if port.valved),
     )
 
 

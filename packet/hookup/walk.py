@@ -34,13 +34,19 @@ class Walked:
     breaches: tuple[Breach, ...]
 
 
-def take(bench: Bench, state: State, act: Act, rules: Rules) -> list[str]:
-    """Execute one act on `state` (changed in place); the sentences of what it breaches."""
+def take(bench: Bench, state: State, act: Act, rules: Rules, *, looked_at: bool = False) -> list[str]:
+    """Execute one act on `state` (changed in place); the sentences of what it breaches.
+
+    looked_at: the state before passed every check with no exception named, so that an act which touches nothing need
+    not be looked at again.
+    """
     breaches: list[str] = []
     for effect in act.effects:
         breaches += apply(bench, state, effect, rules)
         if effect.op in MOVES_GAS:
             settle(bench, state, join_up(bench, state))
+    if looked_at and all(effect.op in TOUCHES_NOTHING for effect in act.effects):
+        return breaches
     scene = Scene(bench, state, join_up(bench, state), act, rules)
     for check in CHECKS:
         breaches += check(scene)
@@ -48,6 +54,7 @@ def take(bench: Bench, state: State, act: Act, rules: Rules) -> list[str]:
 
 
 # after these, gas, air or vacuum may stand somewhere else
+TOUCHES_NOTHING = frozenset({"hold", "weigh-before", "weigh-after", "confirm"})
 MOVES_GAS = frozenset({"join", "part", "move", "ensure", "mode", "pump", "dry", "drawn", "evacuated", "cleared"})
 
 
@@ -64,9 +71,12 @@ def walk(bench: Bench, program: Program, rules: Rules) -> Walked:
             if done in after_legs:
                 state = after_legs[done].copy()
                 continue
+            looked_at = False
             for offset, act in enumerate(leg.acts):
                 step = leg.first + offset
-                breaches += [_breach(leg, step, why) for why in take(bench, state, act, rules)]
+                found = take(bench, state, act, rules, looked_at=looked_at)
+                breaches += [_breach(leg, step, why) for why in found]
+                looked_at = not found and not act.names
                 if number == 0:
                     first[leg.block.number, step] = state.copy()
             after_legs[done] = state.copy()
