@@ -56,6 +56,10 @@ def test_paths_that_are_not_there_or_hold_no_job(small: Shop, tmp_path: Path) ->
     ):
         with pytest.raises(WrongPathError, match=says):
             targets([path])
+    with pytest.raises(WrongPathError, match="There is no job in"):
+        check([small.folder / "2026-11-28"])
+    with pytest.raises(WrongPathError, match=r"There is no '.*nowhere'"):
+        check([small.folder / "nowhere"])
     with pytest.raises(WrongPathError, match=r"no folder above it holds shop\.yaml"):
         check([tmp_path / "elsewhere"])
 
