@@ -107,7 +107,7 @@ def read_more(shop_folder: Path, known: Records) -> Records:
     have = {item.name: item for item in known.filed}
     filed: list[Filed] = []
     unreadable: list[Unreadable] = []
-    with _without_collecting():
+    with without_collecting():
         for name in file_names(folder):
             item = have.get(name) or parse(name, _content(f"{folder}/{name}"))
             if isinstance(item, Filed):
@@ -118,7 +118,7 @@ def read_more(shop_folder: Path, known: Records) -> Records:
 
 
 @contextmanager
-def _without_collecting() -> Iterator[None]:
+def without_collecting() -> Iterator[None]:
     """Hold the garbage collector off: everything read lives on, and looking through it again and again costs a third."""
     was_on = gc.isenabled()
     gc.disable()

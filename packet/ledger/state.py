@@ -116,10 +116,11 @@ def ledger_from(registers: Registers, found: Records, asof: date, before: time |
     """As `ledger`, from records already read."""
     if found.damaged is not None:
         raise UnreadableRecordsError(found.damaged.sentence)
-    counted = tuple(sorted(_until(records.standing(found.filed), asof, before), key=_moment))
     book = _Book(registers)
-    for item in counted:
-        book.enter(item)
+    with records.without_collecting():
+        counted = tuple(sorted(_until(records.standing(found.filed), asof, before), key=_moment))
+        for item in counted:
+            book.enter(item)
     return Ledger(book.registers(), registers, book.states, counted, found, tuple(book.journal))
 
 
