@@ -162,6 +162,31 @@ def test_a_machine_that_cuts_out_too_early() -> None:
     assert codes(plan(job("R-134a"), shop)) == []
 
 
+def test_only_machines_that_would_do_are_named() -> None:
+    """Certified, rated for flammable gas where it is, and for the pressure."""
+    machines = (
+        machine("RM-1", flammable_rated=False),
+        machine("RM-2", flammable_rated=False),
+        machine("RM-3", pressure_classes=("low",)),
+        machine("RM-4", max_pressure_psig=200.0),
+        machine("RM-5"),
+    )
+    _, remedy = message(plan(job("R-454B", 5.0), registers(machines=machines)), "machine-not-flammable-rated")
+    assert remedy == "Send a machine that is: RM-5."
+    _, remedy = message(plan(job("R-454B", 5.0), registers(machines=machines[:4])), "machine-not-flammable-rated")
+    assert remedy == "Send a machine that is: none in the register."
+    not_flammable = plan(job("R-22", 5.0, machine="RM-3"), registers(machines=machines))
+    _, remedy = message(not_flammable, "machine-not-for-refrigerant")
+    assert remedy == "Send a machine that is: RM-1, RM-2, RM-5."
+
+
+def test_an_unknown_gas_needs_a_machine_for_every_class_it_may_be_in() -> None:
+    mixed = cylinder("C-1", refrigerant="mixed")
+    for classes, stopped in ((("high",), True), (("medium",), True), (("medium", "high"), False)):
+        shop = registers(mixed, machines=(machine(pressure_classes=classes),))
+        assert ("machine-not-for-refrigerant" in codes(plan(job("unknown", 4.0), shop))) is stopped
+
+
 def test_a_cylinder_that_stands_above_its_service_pressure_is_a_caution() -> None:
     """R-404A at 120 °F stands near 311 psig: a 300-psig cylinder may hold it (375 at 131 °F), but must be kept cooler."""
     shop = registers(cylinder("C-1", spec="DOT-4BA300"))
