@@ -47,8 +47,9 @@ class Effect(NamedTuple):
 
 # What an act may leave open for a moment because the act says so. 'equalize': machine off and a cylinder open to the
 # appliance; 'into-appliance': the machine pushes into the appliance alone; 'draws-nothing': the machine's inlet is open
-# to nothing but what is to be emptied; 'purging': a cylinder lets gas out into a hose that the next step purges.
-Named = Literal["equalize", "into-appliance", "draws-nothing", "purging"]
+# to nothing but what is to be emptied; 'purging': a cylinder lets gas out into a hose that the next step purges;
+# 'charging': a hose that kept its gas is opened to a fitting that was pumped.
+Named = Literal["equalize", "into-appliance", "draws-nothing", "purging", "charging"]
 
 
 @dataclass(frozen=True, slots=True)

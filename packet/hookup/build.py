@@ -9,7 +9,7 @@ from packet.hookup.model import Hookup, Stage, Step
 from packet.hookup.parts import cylinder_part
 from packet.hookup.program import Program, program_of
 from packet.hookup.request import Request, request_from
-from packet.hookup.rig import Rig, build_rig
+from packet.hookup.rig import Rig, build_rig, listed
 from packet.hookup.rules import rules_of
 from packet.hookup.state import State
 from packet.hookup.valve_table import valve_tables
@@ -33,11 +33,39 @@ def build_hookup(plan: Plan) -> Hookup:
 
 def hookup_of(request: Request) -> Hookup:
     """The hookup of a request; see build_hookup."""
+    lacking = cannot_be_joined(request)
+    if lacking:
+        return Hookup((), (), lacking)
     rig = build_rig(request)
     program = program_of(rig)
     walked = walk(rig.bench, program, rules_of(request))
     findings = (*rig.kit.missing, *(_failed(breach) for breach in walked.breaches))
     return Hookup(_stages(rig, program, walked), load_list(rig), findings)
+
+
+def cannot_be_joined(request: Request) -> tuple[Finding, ...]:
+    """What a forced method asks for and appliance or cylinders do not have: there is nothing to draw or walk then."""
+    lacking = []
+    needed = {"push-pull": ("liquid", "vapor"), "liquid": ("liquid",), "vapor": ()}[request.stages[0]]
+    missing_ports = [port for port in needed if port not in request.ports]
+    if missing_ports or not request.ports:
+        lacking.append(t("a reachable {ports} port on the appliance", ports=listed(missing_ports or ["vapor"])))
+    if request.push_pull:
+        lacking += [
+            t("a liquid and a vapor valve on cylinder {cylinder}: push-pull needs both", cylinder=item.id)
+            for item in request.cylinders
+            if set(item.valves) != {"liquid", "vapor"}
+        ]
+    return tuple(
+        finding(
+            "kit-missing",
+            source=t("common practice, no source"),
+            where=request.job,
+            what=what,
+            remedy=t("Use another method or another cylinder."),
+        )
+        for what in lacking
+    )
 
 
 def _stages(rig: Rig, program: Program, walked: Walked) -> tuple[Stage, ...]:

@@ -187,6 +187,12 @@ def vacuum_pump_draws_only_air(scene: Scene) -> Iterator[str]:
             return
 
 
+def no_vacuum_on_a_charged_hose(scene: Scene) -> Iterator[str]:
+    """A vacuum is filled from a vessel, not from a hose that happens to hold gas, beyond a step that names it."""
+    if scene.state.met_vacuum and "charging" not in scene.act.names:
+        yield t("a vacuum is opened to a hose that holds gas")
+
+
 def water_moves(scene: Scene) -> Iterator[str]:
     """Vapor is drawn from a chiller only while its water moves (or is drained): tubes freeze and burst."""
     state = scene.state
@@ -208,8 +214,11 @@ def receiver_is_shut_off(scene: Scene) -> Iterator[str]:
 
 def locked_out_or_needed(scene: Scene) -> Iterator[str]:
     """A compressor runs only where the method needs it, and then the power is not locked out."""
-    if scene.state.compressor_on and ("lock-out" in scene.state.done or not scene.rules.compressor):
+    locked = {"lock-out", "compressor-locked"} & scene.state.done
+    if scene.state.compressor_on and (locked or not scene.rules.compressor):
         yield t("the compressor runs although the power is locked out")
+    if scene.state.water_on and "lock-out" in scene.state.done:
+        yield t("the water pumps are needed although the power is locked out")
 
 
 def open_cylinders(scene: Scene, space: str) -> list[str]:
@@ -232,6 +241,7 @@ CHECKS = (
     one_receiver_at_a_time,
     no_way_back,
     vacuum_pump_draws_only_air,
+    no_vacuum_on_a_charged_hose,
     water_moves,
     receiver_is_shut_off,
     locked_out_or_needed,

@@ -67,7 +67,9 @@ def _before_join(request: Request, ids: list[str]) -> list[str]:
             duties.append("untrap-king")
         if request.reversing_valve or request.kind == "heat-pump":
             duties.append("untrap-check")
-    if request.locks_out or request.isolated:
+    if request.isolated and request.chiller:
+        duties.append("compressor-locked")
+    elif request.locks_out or request.isolated:
         duties.append("lock-out")
     if request.isolated:
         duties.append("pumped-down")

@@ -45,6 +45,7 @@ def settle(bench: Bench, state: State, joined: Joined) -> None:
         source = source_in(bench, state, spaces)
         pushed = _pushed_by_machine(state, spaces)
         if source is None and pushed is None:
+            _equalize(bench, state, spaces)
             continue
         from_appliance = APPLIANCE_LIQUID in spaces or APPLIANCE_VAPOR in spaces
         for space in spaces:
@@ -57,6 +58,19 @@ def settle(bench: Bench, state: State, joined: Joined) -> None:
                 state.holds[space] = pushed
             elif source is not None and (from_appliance or held in {"vacuum", "drawn"}):
                 state.holds[space] = _as_drawn(state, source)
+
+
+def _equalize(bench: Bench, state: State, spaces: list[str]) -> None:
+    """A charged hose that is opened to a vacuum fills it."""
+    empty = [
+        space
+        for space in spaces
+        if state.holds[space] == "vacuum" and bench.kind_of_space[space] not in {"machine", "pump-hose", "pump"}
+    ]
+    if empty and any(state.holds[space] in {"vapor", "liquid"} for space in spaces):
+        state.met_vacuum = True
+        for space in empty:
+            state.holds[space] = "vapor"
 
 
 def _as_drawn(state: State, source: Content) -> Content:

@@ -19,7 +19,7 @@ CHARGED: frozenset[Content] = frozenset({"vapor", "liquid", "store"})
 class State:
     """Mutable. holds: content by space; air_at: ports whose joint was made since air was last driven out of it, both
     sides of each; gross_lb: by cylinder, as last written down; joined: what is open to what, None until worked out
-    again after a valve, joint or machine was touched; in_force: holds that were initialled and still say what is so.
+    again after a valve, joint or machine was touched; met_vacuum: this step opened a charged hose to a vacuum; in_force: holds that were initialled and still say what is so.
     """
 
     __slots__ = (
@@ -34,6 +34,7 @@ class State:
         "liquid_left",
         "machine_cleared",
         "mates",
+        "met_vacuum",
         "mode",
         "pump_on",
         "valves",
@@ -57,6 +58,7 @@ class State:
             self.holds[space] = (
                 "store" if kind in {"appliance", "receiver", "cylinder"} else "vacuum" if kind == "machine" else "air"
             )
+        self.met_vacuum = False
         self.mode = "off"
         self.pump_on = False
         self.water_on = False
@@ -79,7 +81,11 @@ class State:
 
     def same_as(self, other: "State") -> bool:
         """Whether nothing tells the two apart."""
-        return all(getattr(self, name) == getattr(other, name) for name in State.__slots__ if name != "joined")
+        return all(
+            getattr(self, name) == getattr(other, name)
+            for name in State.__slots__
+            if name not in {"joined", "met_vacuum"}
+        )
 
     @property
     def running(self) -> bool:

@@ -41,6 +41,7 @@ def take(bench: Bench, state: State, act: Act, rules: Rules, *, looked_at: bool 
     not be looked at again.
     """
     breaches: list[str] = []
+    state.met_vacuum = False
     for effect in act.effects:
         breaches += apply(bench, state, effect, rules)
         if effect.op in MOVES_GAS:

@@ -68,6 +68,7 @@ def _running(rig: Rig) -> list[tuple[str, str]]:
             t("The scale stops climbing too soon"),
             t("Frozen drier, shut valve, trapped gas: check both, warm the cold spot with water."),
         ),
+        (t("It goes slowly"), t("Cool the cylinder with water or shade, warm the system; never a flame.")),
         (t("Frost on hose or drier"), t("Liquid or a blockage: ease the inlet; change the drier only after clearing.")),
         (t("Smell, haze or alarm"), t("The interruption card, then out.")),
     ]

@@ -308,3 +308,20 @@ def test_a_breach_stops_the_print_and_says_where_and_why(monkeypatch: pytest.Mon
     message = next(item.message for item in findings if "discharge" in item.message)
     assert message.startswith("Stage 3, step 3.")
     assert "shut discharge" in " ".join(item.message for item in findings)
+
+
+def test_one_word_for_liquid_and_vapor_is_said_once() -> None:
+    """Some machines have one recovering position: nobody is told to turn a switch to where it stands."""
+    same = LIQUID.controls.model_copy(update={"recover_vapor": "RECOVER", "recover_liquid": "RECOVER"})
+    lines = texts(hookup_of(replace(LIQUID, controls=same, cylinders=several(2))))
+    assert place(lines, "Leave the machine running on “RECOVER”.") >= 0
+    assert place(lines, "“RECOVER” or “RECOVER”") == -1
+
+
+def test_a_chiller_whose_charge_is_pumped_down_keeps_power_until_then() -> None:
+    isolated = replace(VARIANTS["chiller"], receiver=True, isolated=True)
+    lines = texts(hookup_of(isolated))
+    order = [place(lines, "compressor and water pumps are needed"), place(lines, "Run the appliance's compressor")]
+    order.append(place(lines, "Lock out the compressor; leave the water pumps on"))
+    assert order == sorted(order)
+    assert order[0] > 0

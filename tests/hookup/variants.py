@@ -153,6 +153,7 @@ VARIANTS: dict[str, Request] = {
     "liquid-one-port-two": replace(LIQUID, ports=("liquid",), cylinders=several(2)),
     "push-pull": PUSH_PULL,
     "push-pull-basement": replace(PUSH_PULL, space="basement", room_is_small=True, refrigerant="R-22"),
+    "push-pull-float": replace(PUSH_PULL, cylinders=several(1, float_switch=True)),
     "push-pull-three": replace(PUSH_PULL, cylinders=several(3)),
     "push-pull-two-vacuum": replace(PUSH_PULL, cylinders=several(2), purge_policy="vacuum", kit=BOTH_ENDS),
     "small-appliance": SMALL,

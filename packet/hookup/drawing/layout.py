@@ -99,7 +99,11 @@ def _suction(pen: Pen, edge: float, *, up: bool) -> float:
         return edge + 10 * way
     top = edge + 20 * way if up else edge + 10
     pen.shape("drier", "drier", Box(x - 4, top, 8, 10))
-    pen.say("drier", (x + 6, top + 6), (t("filter-drier"),))
+    # beside it on the side where no cable runs
+    if up:
+        pen.say("drier", (x + 6, top + 6), (t("filter-drier"),))
+    else:
+        pen.say("drier", (x - 6, top + 6), (t("filter-drier"),), anchor="end")
     return edge + 20 * way
 
 

@@ -97,7 +97,12 @@ def _power(request: Request) -> Iterator[Act]:
             t("Switch the appliance off, lock and tag the disconnect, prove that it is dead."), did("power", "lock-out")
         )
     elif request.chiller:
-        yield Act(t("Lock out the compressor; leave the water pumps on their own breakers."), did("power"))
+        words = (
+            t("Leave the power on: compressor and water pumps are needed. Keep every panel shut.")
+            if request.isolated
+            else t("Lock out the compressor; leave the water pumps on their own breakers.")
+        )
+        yield Act(words, did("power"))
         yield Act(
             t("Start the evaporator and condenser water pumps, or drain both bundles. They run until the end."),
             (Effect("water", to="on"),),
@@ -188,7 +193,10 @@ def _pump_down(rig: Rig) -> Iterator[Act]:
         t("Shut the {valve}. The receiver now holds the charge.", valve=rig.valve("receiver.inlet")),
         shuts("receiver.inlet"),
     )
-    yield Act(t("Lock and tag the disconnect, prove that it is dead."), did("lock-out"))
+    if request.chiller:
+        yield Act(t("Lock out the compressor; leave the water pumps on their own breakers."), did("compressor-locked"))
+    else:
+        yield Act(t("Lock and tag the disconnect, prove that it is dead."), did("lock-out"))
 
 
 def _cylinders_and_machine(request: Request) -> Iterator[Act]:

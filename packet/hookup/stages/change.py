@@ -101,7 +101,7 @@ def _by_vacuum(rig: Rig, new: CylinderNeed, off: tuple[str, ...]) -> Iterator[Ac
     # hose D kept its gas behind its shut-off: only the tee was opened, and only the tee is pumped
     yield from pump_out(rig, "cylinder", t("the tee"))
     yield hold(f"pumped:{new.id}", t("Hold. Hose P is capped, the branch is shut."))
-    yield Act(t("Open the {valves}.", valves=rig.names(off)), opens(*off))
+    yield Act(t("Open the {valves}.", valves=rig.names(off)), opens(*off), names=frozenset({"charging"}))
 
 
 def _restart(rig: Rig, new: CylinderNeed, during: During) -> Iterator[Act]:
@@ -117,7 +117,7 @@ def _restart(rig: Rig, new: CylinderNeed, during: During) -> Iterator[Act]:
             liquid=word_liquid(request),
             vapor=word_vapor(request),
         )
-        if during_varies(rig)
+        if during_varies(rig) and word_liquid(request) != word_vapor(request)
         else t("Inlet shut: set the machine to “{word}” and start it.", word=word_vapor(request)),
         mode(during),
         cautions=stop_and_cool(request, new),

@@ -22,6 +22,7 @@ from packet.words import t
 
 EQUALIZE: frozenset[Named] = frozenset({"equalize"})
 PURGING: frozenset[Named] = frozenset({"purging"})
+CHARGING: frozenset[Named] = frozenset({"charging"})
 INTO_APPLIANCE: frozenset[Named] = frozenset({"into-appliance"})
 
 
@@ -69,7 +70,7 @@ def change_push_pull(rig: Rig, index: int) -> tuple[Act, ...]:
             *pump_out(rig, "top", t("the tee")),
         ]
     swap += [
-        Act(t("Open the hose shut-offs: {ends}.", ends=rig.ends("A", "C")), opens(*offs)),
+        Act(t("Open the hose shut-offs: {ends}.", ends=rig.ends("A", "C")), opens(*offs), names=CHARGING),
         read_back(rig, new),
         *_start(rig, new),
         hold(f"runs:{new.id}", t("Hold. One person stays at the scale."), *stop_and_cool(request, new)),

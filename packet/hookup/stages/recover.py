@@ -203,7 +203,13 @@ def _start_vapor(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
 
 def _change_to_vapor(rig: Rig) -> Iterator[Act]:
     """The machine runs on liquid and the liquid is gone: vapor side open, inlet to full, no stop between."""
-    yield Act(t("With the machine running, set it to “{word}”.", word=word_vapor(rig.request)), mode("vapor"))
+    word = word_vapor(rig.request)
+    words = (
+        t("Leave the machine running on “{word}”.", word=word)
+        if word == word_liquid(rig.request)
+        else t("With the machine running, set it to “{word}”.", word=word)
+    )
+    yield Act(words, mode("vapor"))
     if rig.has_vapor:
         yield Act(t("Open the {valve}.", valve=rig.valve("appliance.vapor")), opens("appliance.vapor"))
         yield Act(t("Open the {valve}.", valve=rig.valve("manifold.low")), opens("manifold.low"))
