@@ -1,4 +1,4 @@
-"""The cylinders: what is in each tonight, and what happens to them outside of jobs."""
+"""The cylinders: what is in each tonight, and what happens to them outside of jobs; other entries of the office."""
 
 import argparse
 from collections.abc import Callable
@@ -7,7 +7,7 @@ from pathlib import Path
 from packet.cli.talk import complain, now, open_shop, reasons, say, today, told
 from packet.ledger.state import UnreadableRecordsError, ledger
 from packet.ledger.store import DamagedRecordsError, RecordsBusyError
-from packet.office import events
+from packet.office import events, settle
 from packet.office.cylinders import cylinder_list, cylinders_as_text
 from packet.office.enter import Entered, Office
 from packet.shop.build import build
@@ -34,7 +34,7 @@ def run_cylinders(arguments: argparse.Namespace) -> int:
 
 
 def run_event(arguments: argparse.Namespace) -> int:
-    """`packet cylinder …` and `packet turn-in`."""
+    """`packet cylinder …`, `turn-in`, `not-done`, `records withdraw` and `records settle`."""
     folder, registers = open_shop(arguments.shop)
     if registers is None:
         return 1
@@ -119,4 +119,7 @@ EVENTS: dict[str, Event] = {
     "explained": _explained,
     "bought": _bought,
     "turn-in": _turn_in,
+    "not-done": lambda office, asked: events.not_done(office, asked.job, day=asked.on, why=asked.why),
+    "withdraw": lambda office, asked: settle.withdraw(office, asked.record, why=asked.why),
+    "settle": lambda office, asked: settle.join_ends(office, why=asked.why),
 }

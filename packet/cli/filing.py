@@ -1,6 +1,7 @@
 """What came back: forms to records, the month, finding a job, checking the records."""
 
 import argparse
+from collections.abc import Iterable
 from pathlib import Path
 
 from packet.cli.talk import complain, default_shop, now, open_shop, reasons, say, today, told
@@ -8,7 +9,7 @@ from packet.ledger.check import check_records
 from packet.ledger.records import read_records
 from packet.ledger.state import UnreadableRecordsError
 from packet.ledger.store import DamagedRecordsError, RecordsBusyError
-from packet.office.file import file_form
+from packet.office.file import file_forms
 from packet.office.find import find_jobs, found_as_text
 from packet.office.month import month_of
 from packet.office.month_csv import month_csv
@@ -16,6 +17,7 @@ from packet.office.month_pdf import month_as_text, month_pdf
 from packet.office.pages import refresh
 from packet.shop.load import find_shop
 from packet.shop.problems import WrongPathError
+from packet.shop.records import Registers
 from packet.shop.whole import write_whole
 from packet.words import t, tn
 
@@ -30,30 +32,25 @@ def run_file(arguments: argparse.Namespace) -> int:
     if missing:
         complain("\n".join(t("There is no '{path}'.", path=path) for path in missing))
         return 2
-    statuses = [0]
-    filed: set[str] = set()
     try:
-        for form in arguments.forms:
-            result = file_form(form, folder, registers, today=today(), filed_at=now(), reasons=given)
-            statuses.append(told(result, name=str(form)))
-            filed |= {result.job} if result.filed is not None else set()
+        results = file_forms(arguments.forms, folder, registers, today=today(), filed_at=now(), reasons=given)
     except (RecordsBusyError, DamagedRecordsError) as error:
         complain(str(error))
         return 3
     except UnreadableRecordsError as error:
         complain(str(error))
         return 1
-    finally:
-        if filed:
-            refresh(
-                registers.shop,
-                folder,
-                arguments.out,
-                filed=read_records(folder).filed,
-                asof=today(),
-                touched=frozenset(filed),
-            )
+    statuses = [told(result, name=str(form)) for form, result in zip(arguments.forms, results, strict=True)]
+    refresh_pages(folder, registers, arguments.out, (result.job for result in results if result.filed is not None))
     return max(statuses)
+
+
+def refresh_pages(shop_folder: Path, registers: Registers, out: Path, jobs: Iterable[str]) -> None:
+    """The record pages of `jobs`, whose readings or scans are new, and of every job whose state moved on."""
+    touched = frozenset(jobs)
+    if touched:
+        found = read_records(shop_folder).filed
+        refresh(registers.shop, shop_folder, out, filed=found, asof=today(), touched=touched)
 
 
 def _beside(form: Path) -> Path | None:

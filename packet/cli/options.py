@@ -26,21 +26,7 @@ def build_parser() -> argparse.ArgumentParser:
         ),
     )
     found = parser.add_subparsers(dest="command", required=True, metavar=t("COMMAND"))
-    for add in (
-        _new,
-        _check,
-        _plan,
-        _assign,
-        _print,
-        _file,
-        _cylinders,
-        _cylinder,
-        _turn_in,
-        _month,
-        _sort,
-        _find,
-        _records,
-    ):
+    for add in COMMANDS:
         add(found)
     return parser
 
@@ -235,8 +221,51 @@ def _find(found: "Commands") -> None:
     _with_shop(parser)
 
 
+def _not_done(found: "Commands") -> None:
+    text = t("Say that a job was not done after all, so that it no longer waits to be filed.")
+    parser = _command(
+        found, "not-done", text, "packet not-done HP-1041 --why 'customer sold the unit'", "cylinders:run_event"
+    )
+    parser.set_defaults(event="not-done")
+    parser.add_argument("job", metavar=t("JOB"), help=t("the job's number"))
+    parser.add_argument("--why", required=True, metavar=t("REASON"), help=t("why"))
+    _common(parser)
+
+
 def _records(found: "Commands") -> None:
-    text = t("Check that the filed records are as they were filed.")
+    text = t(
+        "Look after the filed records: check that they are as they were filed, withdraw one, settle what was found."
+    )
     parser = _command(found, "records", text, "packet records check", "filing:run_records")
-    parser.add_argument("what", choices=("check",), help=t("what to do with them"))
-    _with_shop(parser)
+    kinds = parser.add_subparsers(dest="what", required=True, metavar=t("WHAT"))
+    text = t("Check that the records are as they were filed: edits, losses, forks.")
+    _with_shop(kinds.add_parser("check", help=text, description=text))
+    text = t("Withdraw a record that describes nothing that happened; it stays, and no longer counts.")
+    withdraw = kinds.add_parser("withdraw", help=text, description=text)
+    withdraw.set_defaults(run="cylinders:run_event", event="withdraw")
+    withdraw.add_argument("record", metavar=t("RECORD"), help=t("its file name or number"))
+    withdraw.add_argument("--why", required=True, metavar=t("REASON"), help=t("why"))
+    _common(withdraw)
+    text = t("Settle what the check found, on the record: join the ends of a fork, accept an edit or a loss as it is.")
+    settle = kinds.add_parser("settle", help=text, description=text)
+    settle.set_defaults(run="cylinders:run_event", event="settle")
+    settle.add_argument("--why", required=True, metavar=t("REASON"), help=t("what happened"))
+    _common(settle)
+
+
+COMMANDS = (
+    _new,
+    _check,
+    _plan,
+    _assign,
+    _print,
+    _file,
+    _not_done,
+    _cylinders,
+    _cylinder,
+    _turn_in,
+    _month,
+    _sort,
+    _find,
+    _records,
+)

@@ -2,6 +2,7 @@
 
 import argparse
 
+from packet.cli.filing import refresh_pages
 from packet.cli.talk import complain, open_shop, say
 from packet.office.scan_report import report_text
 from packet.office.scan_sort import ScanLibrariesMissing, sort
@@ -25,5 +26,6 @@ def run_sort(arguments: argparse.Namespace) -> int:
     except (ScanLibrariesMissing, ScansBusyError, KeptScanError) as error:
         complain(str(error))
         return 3
+    refresh_pages(folder, registers, arguments.out, (packet.job for packet in report.filed))
     say(report_text(report))
     return 1 if report.problems else 0
