@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import NamedTuple
 
 from packet.figures import show_weight
@@ -81,18 +82,21 @@ class _Choice(NamedTuple):
 def fewest_then_lightest(needed_lb: float, offers: tuple[Weights, ...]) -> tuple[Weights, ...] | None:
     """The fewest of `offers` that together have room for `needed_lb`, and of those the lightest; None: not even all.
 
-    Exact: keeps, for each number of cylinders, every choice that no other beats in both room and weight.
+    Exact: keeps, for each number of cylinders, every choice that no other beats in both room and weight and that the
+    roomiest of those still to come could complete.
     """
-    if sum(own.free_lb.value for own in offers) < needed_lb - HAIR_LB:
+    roomiest = sorted(offers, key=lambda own: -own.free_lb.value)
+    up_to = [0.0, *accumulate(own.free_lb.value for own in roomiest)]
+    count = next((size for size, room in enumerate(up_to) if room >= needed_lb - HAIR_LB), None)
+    if count is None:
         return None
-    most_first = sorted((own.free_lb.value for own in offers), reverse=True)
-    count, total = 0, 0.0
-    while total < needed_lb - HAIR_LB:
-        total += most_first[count]
-        count += 1
     best: list[list[_Choice]] = [[_Choice(0.0, 0.0, ())]] + [[] for _ in range(count)]
-    for number, own in enumerate(offers):
-        for size in range(count, 0, -1):
+    for number, own in enumerate(roomiest):
+        for size in range(min(count, number + 1), 0, -1):
+            after = number + 1 + count - size
+            if after > len(roomiest):
+                continue
+            least = needed_lb - HAIR_LB - (up_to[after] - up_to[number + 1])
             longer = [
                 _Choice(
                     min(needed_lb, choice.free_lb + own.free_lb.value),
@@ -101,9 +105,9 @@ def fewest_then_lightest(needed_lb: float, offers: tuple[Weights, ...]) -> tuple
                 )
                 for choice in best[size - 1]
             ]
-            best[size] = _unbeaten(best[size] + longer)
+            best[size] = _unbeaten([choice for choice in best[size] + longer if choice.free_lb >= least])
     enough = [choice for choice in best[count] if choice.free_lb >= needed_lb - HAIR_LB]
-    return tuple(offers[number] for number in min(enough, key=lambda choice: choice.tare_lb).picked)
+    return tuple(roomiest[number] for number in min(enough, key=lambda choice: choice.tare_lb).picked)
 
 
 def _unbeaten(choices: list[_Choice]) -> list[_Choice]:
