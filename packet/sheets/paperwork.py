@@ -95,16 +95,11 @@ def tags(plan: Plan, way: Show) -> Tags:
 
 
 def _tag(plan: Plan, item: CylinderPlan, way: Show) -> Tag:
-    job, carrying, name = plan.job, plan.carrying, refrigerant_name(plan)
-    shipping = ""
-    if carrying is not None and carrying.un_number:
-        shipping = ", ".join(
-            part for part in (carrying.un_number, carrying.proper_shipping_name, carrying.hazard_class) if part
-        )
+    job, name = plan.job, refrigerant_name(plan)
     return Tag(
         cylinder=item.cylinder.id,
         refrigerant=t("{refrigerant}, recovered", refrigerant=name),
-        shipping=(shipping,) if shipping else (t("Not a Class 2 gas: shipped as the safety data sheet says"),),
+        shipping=(_shipping(plan),),
         lines=(
             Entry(t("Tare, never above"), t("{tare}, {limit} gross", tare=way.weight(item.cylinder.tare_lb), limit=way.weight(item.limit_gross_lb.value))),
             Entry(t("From"), t("{job}, {site}", job=job.job, site=job.site.name)),
@@ -118,6 +113,17 @@ def _tag(plan: Plan, item: CylinderPlan, way: Show) -> Tag:
     )  # fmt: skip
 
 
+def _shipping(plan: Plan) -> str:
+    carrying = plan.carrying
+    if plan.mixed_or_unknown:
+        return t("Not identified: travels as flammable and toxic until a trained shipper has classed it")
+    if carrying is None or not carrying.un_number:
+        return t("Not a Class 2 gas: shipped as the safety data sheet says")
+    return ", ".join(
+        part for part in (carrying.un_number, carrying.proper_shipping_name, carrying.hazard_class) if part
+    )
+
+
 def _blank(key: str, label: str, way: Show) -> Ask:
     return Ask(key, label, way.weight_unit)
 
@@ -128,6 +134,8 @@ def _warning(plan: Plan) -> str:
         return t(
             "From a burnout: acid. Keep apart, for reclaim or destruction only. Upright, valves shut and capped, out of the sun."
         )
+    if plan.mixed_or_unknown:
+        return t("May burn, may be toxic. No flame near. Upright, valves shut and capped, out of the sun.")
     if gas is not None and gas.flammable:
         return t("Flammable gas. No flame near. Upright, valves shut and capped, out of the sun.")
     if gas is not None and gas.toxic:

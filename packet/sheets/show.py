@@ -144,7 +144,9 @@ def month_of(on: date) -> str:
 
 
 def refrigerant_name(plan: Plan) -> str:
-    """'R-404A', or what the job calls it where it is not known."""
+    """'R-404A', or in words what it is where no designation holds."""
+    if plan.mixed_or_unknown:
+        return t("mixed gas") if plan.job.appliance.refrigerant == "mixed" else t("unidentified gas")
     return plan.refrigerant.name if plan.refrigerant else plan.job.appliance.refrigerant
 
 

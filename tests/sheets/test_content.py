@@ -185,3 +185,25 @@ def test_facts_name_what_dispatch_would_ask_about(name: str) -> None:
     assert facts["Technician"] == (plan.technician.name if plan.technician else "")
     for item in plan.cylinders:
         assert facts[f"Stop weight of {item.cylinder.id}"].startswith(f"{item.stop_gross_lb.value:.1f}"[:4])
+
+
+def test_gas_nobody_has_identified_is_not_called_harmless() -> None:
+    content = composed("HP-1056")
+    (tags,) = sheets(content, Tags)
+    assert isinstance(tags, Tags)
+    for tag in tags.tags:
+        assert tag.refrigerant == "unidentified gas, recovered"
+        assert tag.shipping == (
+            "Not identified: travels as flammable and toxic until a trained shipper has classed it",
+        )
+        assert tag.warning.startswith("May burn, may be toxic.")
+    assert not any(isinstance(sheet, Pressure) for sheet in content.sheets)
+
+
+def test_what_is_not_a_class_2_gas_is_said_so() -> None:
+    (tags,) = sheets(composed("HP-1049"), Tags)  # R-123 boils at 82 F; UN number from memory: none
+    assert isinstance(tags, Tags)
+    assert tags.tags[0].shipping == ("Not a Class 2 gas: shipped as the safety data sheet says",)
+    (listed,) = sheets(composed("HP-1042"), Tags)
+    assert isinstance(listed, Tags)
+    assert listed.tags[0].shipping[0].startswith("UN1018, ")  # 49 CFR 172.101, R-22, from memory
