@@ -7,6 +7,7 @@ proposed is what will pass. The choice itself is made by `assign_machines` and `
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from packet.findings import Finding
 from packet.ledger.state import CylinderState
 from packet.plan.assign_fetch import fetch_sentence
 from packet.plan.assign_machines import (
@@ -17,12 +18,17 @@ from packet.plan.assign_machines import (
     assign_machines,
 )
 from packet.plan.assign_search import Demand, Fill, Measure, Offer, Outcome, Vessel, search
+from packet.plan.case import Case, look_up, site_barometer
+from packet.plan.cylinder import weights
 from packet.plan.day import States, plan_day
 from packet.plan.day_checks import MIXED, gas_of
 from packet.plan.day_model import Day
+from packet.plan.fit import refusals, stops
+from packet.plan.job import gas_of as job_gas
 from packet.plan.job import plan_job
 from packet.plan.method import PUSH_PULL_HEEL_LB
 from packet.plan.model import Plan
+from packet.plan.setting import fill_setting
 from packet.shop.records import Cylinder, Job, Registers
 
 MACHINE_STOPS = frozenset(
@@ -117,16 +123,28 @@ def _machines(jobs: tuple[Job, ...], registers: Registers, states: States) -> Ma
     for job in jobs:
         offers = []
         gas = job.appliance.refrigerant
+        minutes: dict[str, float | None] = {}  # by make-up: twins are planned once
         for machine in registers.equipment.machines:
-            plan = plan_job(job.model_copy(update={"machine": machine.id, "cylinders": ()}), registers, states)
-            gas = gas_of(plan)
-            if not any(item.code in MACHINE_STOPS for item in plan.findings):
-                offers.append(MachineOffer(machine.id, sum(stage.minutes.value for stage in plan.times)))
+            make_up = machine.model_dump_json(exclude={"id", "description", "last_refrigerant"})
+            if make_up not in minutes:
+                plan = _bare_plan(job.model_copy(update={"machine": machine.id}), registers, states)
+                gas = gas_of(plan)
+                refused = any(item.code in MACHINE_STOPS for item in plan.findings)
+                minutes[make_up] = None if refused else sum(stage.minutes.value for stage in plan.times)
+            takes = minutes[make_up]
+            if takes is not None:
+                offers.append(MachineOffer(machine.id, takes))
         start = job.start.hour * 60.0 + job.start.minute
         demands.append(MachineDemand(job.job, job.truck, gas, start, job.machine, tuple(offers)))
     return assign_machines(
         tuple(demands), {machine.id: machine.last_refrigerant for machine in registers.equipment.machines}
     )
+
+
+def _bare_plan(job: Job, registers: Registers, states: States) -> Plan:
+    """The job's plan without cylinders; from a register without any, so that none are looked through as a way out."""
+    none = registers.model_copy(update={"cylinders": ()})
+    return plan_job(job.model_copy(update={"cylinders": ()}), none, states)
 
 
 def _with_machine(job: Job, machines: MachineOutcome) -> Job:
@@ -136,7 +154,7 @@ def _with_machine(job: Job, machines: MachineOutcome) -> Job:
 
 def _demand(job: Job, registers: Registers, states: States, machines: MachineOutcome) -> Demand | None:
     """The job as the search sees it; None where its plan says nothing of how much there is to recover."""
-    bare = plan_job(job.model_copy(update={"cylinders": ()}), registers, states)
+    bare = _bare_plan(job, registers, states)
     if bare.to_recover_lb is None or bare.expected_max_lb is None:
         return None
     push_pull = bare.method is not None and bare.method.chosen == "push-pull"
@@ -151,33 +169,40 @@ def _demand(job: Job, registers: Registers, states: States, machines: MachineOut
         planned_lb=bare.to_recover_lb.value,
         start_min=start,
         end_min=start + minutes,
-        offers=_offers(job, registers, states, push_pull=push_pull, mixed=bare.mixed_or_unknown),
+        offers=_offers(job, registers, states, push_pull=push_pull),
         alone=job.work.burnout,
         present=job.cylinders,
         fast_heel_lb=PUSH_PULL_HEEL_LB if push_pull else None,
     )
 
 
-def _offers(job: Job, registers: Registers, states: States, *, push_pull: bool, mixed: bool) -> tuple[Offer, ...]:
+def _offers(job: Job, registers: Registers, states: States, *, push_pull: bool) -> tuple[Offer, ...]:
     """The cylinders fit for the job, contents aside, and how much each may hold there at its stop weight.
 
-    For a push-pull job the cylinders with both valves are asked about by themselves: one without would change the
-    method, and with it what has to be kept free for clearing.
+    Fitness and weights are those that `plan_job` prints. A cylinder without both valves would turn a push-pull job to
+    another method, and with it what has to be kept free for clearing.
     """
-    groups: list[tuple[Cylinder, ...]] = [registers.cylinders]
-    if push_pull:
-        both = tuple(item for item in registers.cylinders if set(item.valves) >= BOTH)
-        groups = [both, tuple(item for item in registers.cylinders if item not in both)]
+    gas = job_gas(job)
+    if isinstance(gas, Finding):
+        return ()
     # what is in a cylinder is the search's business: as if all were empty. For unknown gas it decides what is fit.
-    empty = states if mixed else {name: CylinderState(name, None, 0.0) for name in states}
+    empty = {name: CylinderState(name, None, 0.0) for name in states} if gas.refrigerant else states
+    bare = job.model_copy(update={"cylinders": ()})
+    case = Case(bare, registers, empty, frozenset(), look_up(bare, registers, empty), gas, site_barometer(job))
+    if case.named.scale is None:
+        return ()
+    settings = {fast: fill_setting(case, case.named.scale, push_pull=fast) for fast in {push_pull, False}}
     found = []
-    for number, group in enumerate(groups):
-        names = tuple(item.id for item in group if item.id in states)
-        plan: Plan = plan_job(job.model_copy(update={"cylinders": names}), registers, empty)
-        for item in plan.cylinders:
-            limit = item.stop_gross_lb.value - item.cylinder.tare_lb
-            if item.fit and limit > 0:
-                found.append(Offer(item.cylinder.id, limit, fast=number == 0))
+    for cylinder in registers.cylinders:
+        if cylinder.id not in states:
+            continue
+        fast = push_pull and set(cylinder.valves) >= BOTH
+        setting = settings[fast]
+        if not stops(refusals(cylinder, empty[cylinder.id], setting)):
+            own = weights(cylinder, empty[cylinder.id], setting)
+            limit = own.stop_gross_lb.value - cylinder.tare_lb
+            if limit > 0:
+                found.append(Offer(cylinder.id, limit, fast=fast))
     return tuple(found)
 
 

@@ -40,6 +40,10 @@ class MachineMeasure(NamedTuple):
     minutes: int
 
 
+NOTHING = MachineMeasure(0, 0, 0, 0, 0)
+NONE_LEFT = MachineMeasure(1, 0, 0, 0, 0)
+
+
 @dataclass(frozen=True, slots=True)
 class MachineOutcome:
     """The best found: machine and minutes by job, None where there is none. proven: nothing better exists."""
@@ -61,11 +65,12 @@ class _Now:
 
 
 def assign_machines(
-    demands: tuple[MachineDemand, ...], held: dict[str, str | None], budget: int = 50_000
+    demands: tuple[MachineDemand, ...], held: dict[str, str | None], budget: int = 20_000
 ) -> MachineOutcome:
     """The best assignment by `MachineMeasure`. held: what each machine last held, None when it is clear.
 
-    Jobs in the order of the day, each with every machine; a way is left when it is no better than the best so far.
+    What the files name, where that will do, is the first answer to beat. Then jobs in the order of the day, each with
+    every machine; a way is left when it is no better than the best so far.
     budget: how many choices are looked at before giving up the proof.
     """
     search = _Search(tuple(sorted(demands, key=lambda item: (item.start_min, item.job))), budget)
@@ -77,39 +82,56 @@ class _Search:
         self.demands = demands
         self.budget = budget
         self.looks = 0
-        self.best: MachineMeasure | None = None
+        self.best = NOTHING
         self.chosen: tuple[MachineOffer | None, ...] = ()
 
     def run(self, now: dict[str, _Now]) -> MachineOutcome:
-        proven = self._from(0, now, MachineMeasure(0, 0, 0, 0, 0), ())
-        if self.best is None:
-            raise AssertionError("the way that leaves every job without is always walked to its end")
+        self._dive(now)
+        proven = self._from(0, now, NOTHING, ())
         pairs = zip(self.demands, self.chosen, strict=True)
         return MachineOutcome(tuple((item.job, offer) for item, offer in pairs), self.best, proven)
 
     def _from(
         self, index: int, now: dict[str, _Now], so_far: MachineMeasure, chosen: tuple[MachineOffer | None, ...]
     ) -> bool:
-        if self.best is not None and so_far >= self.best:
+        if so_far >= self.best:
             return True
         if index == len(self.demands):
             self.best, self.chosen = so_far, chosen
             return True
         demand = self.demands[index]
-        ways = [
-            (added, offer)
-            for offer in demand.offers
-            if (added := _added(demand, offer, now[offer.machine])) is not None
-        ]
-        for added, offer in sorted(ways, key=lambda way: (way[0], way[1].machine)):
+        for added, offer in _ways(demand, now):
             self.looks += 1
-            if self.looks > self.budget and self.best is not None:
+            if self.looks > self.budget:
                 return False
-            after = now | {offer.machine: _Now(demand.gas, demand.truck, demand.start_min + offer.minutes)}
-            if not self._from(index + 1, after, _plus(so_far, added), (*chosen, offer)):
+            if not self._from(index + 1, _after(demand, offer, now), _plus(so_far, added), (*chosen, offer)):
                 return False
-        none = MachineMeasure(1, 0, 0, 0, 0)
-        return self._from(index + 1, now, _plus(so_far, none), (*chosen, None))
+        return self._from(index + 1, now, _plus(so_far, NONE_LEFT), (*chosen, None))
+
+    def _dive(self, now: dict[str, _Now]) -> None:
+        total = NOTHING
+        chosen: list[MachineOffer | None] = []
+        for demand in self.demands:
+            ways = _ways(demand, now)
+            named = [way for way in ways if way[1].machine == demand.present]
+            if not ways:
+                total, chosen = _plus(total, NONE_LEFT), [*chosen, None]
+                continue
+            added, offer = (named or ways)[0]
+            now = _after(demand, offer, now)
+            total, chosen = _plus(total, added), [*chosen, offer]
+        self.best, self.chosen = total, tuple(chosen)
+
+
+def _ways(demand: MachineDemand, now: dict[str, _Now]) -> list[tuple[MachineMeasure, MachineOffer]]:
+    """The machines that are free for a job, the cheapest first."""
+    found = ((_added(demand, offer, now[offer.machine]), offer) for offer in demand.offers)
+    free = [(added, offer) for added, offer in found if added is not None]
+    return sorted(free, key=lambda way: (way[0], way[1].machine))
+
+
+def _after(demand: MachineDemand, offer: MachineOffer, now: dict[str, _Now]) -> dict[str, _Now]:
+    return now | {offer.machine: _Now(demand.gas, demand.truck, demand.start_min + offer.minutes)}
 
 
 def _added(demand: MachineDemand, offer: MachineOffer, now: _Now) -> MachineMeasure | None:
