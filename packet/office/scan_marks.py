@@ -29,7 +29,9 @@ CLOSE_SEARCH_MM = 0.8
 # The border is taken as this thick where it is matched; printers spread a hairline to about that.
 BORDER_MM = 0.4
 # The least likeness (correlation, 1 is the same) at which a border counts as found.
-BORDER_LIKENESS = 0.5
+BORDER_LIKENESS = 0.42
+# Standard deviation (of 255) below which a place has nothing on it: a border alone gives 25 and more.
+FLAT = 5.0
 # The inside that is judged keeps this far from the border's outer edge; its middle is what a real mark crosses.
 INSET_MM = 0.75
 MIDDLE_SHARE = 0.6
@@ -43,6 +45,8 @@ SMOOTH_MM = 0.13
 INK = 0.20
 TRACE = 0.11
 NOISE_SIGMAS = 5.0
+# Print on a good copy is this dark where it is darkest.
+GOOD_PRINT = 0.8
 # Paper darker than this share of the page's own is not judged: a scribbled-over box looks like it, too.
 DARK_PAPER = 0.6
 # Specks: dust and toner of up to 0.3 mm, which a scan spreads to twice that, do not make a box doubtful.
@@ -80,12 +84,16 @@ class _Look:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Evened:
-    """A picture whose background is made white (255), the paper's own brightness, and the noise that is left."""
+    """A picture whose background is made white (255), the paper's own brightness, and the noise that is left.
+
+    contrast: how dark print is on it, 1 for a good copy; a washed-out one has less, and pens fade with the print.
+    """
 
     picture: Picture
     paper: Picture
     paper_median: float
     noise: float
+    contrast: float
 
 
 def read_marks(picture: Picture, lie: Lie, boxes: tuple[Box, ...]) -> tuple[Lie, tuple[BoxMark, ...], float | None]:
@@ -108,7 +116,7 @@ def evened(picture: Picture, px_per_mm: float) -> Evened:
     share = float(np.median(small.astype(np.float32) / np.maximum(paper, 1)))
     full = cv2.resize(paper, (picture.shape[1], picture.shape[0]), interpolation=cv2.INTER_LINEAR)
     even = cv2.divide(cv2.GaussianBlur(picture, (0, 0), SMOOTH_MM * px_per_mm), full, scale=255 / share)
-    return Evened(_u8(even), _u8(full), float(np.median(paper)), _noise(_u8(even)))
+    return Evened(_u8(even), _u8(full), float(np.median(paper)), _noise(_u8(even)), _contrast(_u8(even)))
 
 
 def _settle(even: Picture, lie: Lie, boxes: tuple[Box, ...]) -> tuple[Lie, float | None]:
@@ -159,6 +167,18 @@ def _grown(box: Box, by_mm: float) -> Area:
     return Area(box.x_mm - by_mm, box.y_mm - by_mm, box.w_mm + 2 * by_mm, box.h_mm + 2 * by_mm)
 
 
+def _likeness(view: Picture, template: Picture, counted: Picture) -> npt.NDArray[np.float32]:
+    """Correlation of the counted part of the template with every place of the view; 0 where the view is flat."""
+    scores = np.asarray(cv2.matchTemplate(view, template, cv2.TM_CCOEFF_NORMED, mask=counted), np.float32)
+    light = view.astype(np.float32)
+    size = (template.shape[1], template.shape[0])
+    mean, square = (cv2.boxFilter(item, -1, size, anchor=(0, 0)) for item in (light, light * light))
+    rows, columns = scores.shape
+    spread = np.sqrt(np.maximum(np.asarray(square) - np.asarray(mean) ** 2, 0))[:rows, :columns]
+    # on blank paper the correlation is nothing divided by nothing, and comes out as anything
+    return np.where((spread >= FLAT) & (np.abs(scores) <= 1.001), scores, 0).astype(np.float32)
+
+
 @lru_cache(maxsize=64)
 def _border(w_mm: float, h_mm: float) -> tuple[Picture, Picture]:
     """A box's border as a template with a little paper on both sides, and what of it counts: not the pen's inside."""
@@ -175,10 +195,20 @@ def _border(w_mm: float, h_mm: float) -> tuple[Picture, Picture]:
 
 
 def _noise(even: Picture) -> float:
-    """Standard deviation of clean paper as a share of its brightness: from its darker half, the other is cut at 255."""
-    sample = even[::3, ::3].astype(np.float32) / 255.0
-    below = 1.0 - sample[(sample < 1.0) & (sample > 0.85)]
-    return float(np.sqrt(np.mean(below**2))) if below.size > 100 else 0.0
+    """Standard deviation of clean paper as a share of its brightness; print makes it a little too large, never small.
+
+    Paper above 255 is cut off, so its darker side is used: 31 % of a normal distribution lie half a deviation below.
+    """
+    return 2.0 * (255.0 - float(np.percentile(even[::3, ::3], 31))) / 255.0
+
+
+def _contrast(even: Picture) -> float:
+    """How dark the darkest twentieth of what is printed is, as a share of a good copy's."""
+    dark = 255 - even[::2, ::2].astype(np.float32)
+    printed = dark[dark > 0.1 * 255]
+    if printed.size < 500:  # a nearly empty page says nothing about the copy
+        return 1.0
+    return float(np.clip(np.percentile(printed, 95) / (GOOD_PRINT * 255), 0.3, 1.0))
 
 
 def _judge(even: Evened, lie: Lie, box: Box) -> BoxMark:
@@ -188,19 +218,19 @@ def _judge(even: Evened, lie: Lie, box: Box) -> BoxMark:
     if not is_inside(even.picture, lie, _grown(box, 0.0)):
         return answer("doubtful", why=OFF_SCAN)
     look = _look(even.picture, lie, box, CLOSE_SEARCH_MM)
-    found = look.likeness >= BORDER_LIKENESS
-    dx, dy = (look.dx_mm, look.dy_mm) if found else (0.0, 0.0)
-    place = _grown(replace(box, x_mm=box.x_mm + dx, y_mm=box.y_mm + dy), AROUND_MM)
+    if look.likeness < BORDER_LIKENESS:
+        return answer("doubtful", why=COVERED)
+    place = _grown(replace(box, x_mm=box.x_mm + look.dx_mm, y_mm=box.y_mm + look.dy_mm), AROUND_MM)
     dark = (255.0 - patch(even.picture, lie, place, PX_PER_MM).astype(np.float32)) / 255.0
     inside = _inside(dark.shape, INSET_MM)
     paper = patch(even.paper, lie, place, PX_PER_MM)[inside]
     if float(np.median(paper)) < DARK_PAPER * even.paper_median:
         return answer("doubtful", why=DARK)
-    ink = dark > max(INK, NOISE_SIGMAS * even.noise)
-    trace = dark > max(TRACE, 0.6 * NOISE_SIGMAS * even.noise)
+    ink = dark > max(INK * even.contrast, NOISE_SIGMAS * even.noise)
+    trace = dark > max(TRACE * even.contrast, 0.6 * NOISE_SIGMAS * even.noise)
     area = float(ink[inside].sum()) / PX_PER_MM**2
     if _largest(trace, inside).is_speck:
-        return answer("empty", area) if found else answer("doubtful", area, COVERED)
+        return answer("empty", area)
     why = _doubt(ink, inside, box)
     return answer("doubtful", area, why) if why else answer("marked", area)
 
@@ -234,7 +264,9 @@ def _doubt(ink: Bits, inside: tuple[slice, slice], box: Box) -> str:
     area = float(view.sum()) / PX_PER_MM**2
     if area > BLACKED_OUT_SHARE * view.size / PX_PER_MM**2:
         return BLACKED_OUT
-    if stroke.length_mm < least or area < least_area or not stroke.crosses_middle:
+    # initials are several strokes, and it need not be the longest that crosses the middle
+    in_middle = stroke.crosses_middle if box.kind == "check" else bool(_middle(view).any())
+    if stroke.length_mm < least or area < least_area or not in_middle:
         return FAINT
     outside = _sides_with_ink_outside(ink)
     # a neighbor's tick reaches up into a box; initials that hang out below it are more than one such stroke
@@ -255,9 +287,7 @@ def _largest(ink: Bits, inside: tuple[slice, slice]) -> _Stroke:
     best = 1 + int(np.argmax(lengths))
     left, top, width, height, area = (int(value) for value in stats[best])
     rows, columns = view.shape
-    part = labels == best
-    edge_y, edge_x = round(rows * (1 - MIDDLE_SHARE) / 2), round(columns * (1 - MIDDLE_SHARE) / 2)
-    middle = bool(part[edge_y : rows - edge_y, edge_x : columns - edge_x].any())
+    middle = bool(_middle(labels == best).any())
     reached = {
         "left": left == 0,
         "top": top == 0,
@@ -266,6 +296,12 @@ def _largest(ink: Bits, inside: tuple[slice, slice]) -> _Stroke:
     }
     sides = frozenset(name for name, is_there in reached.items() if is_there)
     return _Stroke(area / PX_PER_MM**2, width / PX_PER_MM, height / PX_PER_MM, middle, sides)
+
+
+def _middle(view: Bits) -> Bits:
+    rows, columns = view.shape
+    edge_y, edge_x = round(rows * (1 - MIDDLE_SHARE) / 2), round(columns * (1 - MIDDLE_SHARE) / 2)
+    return view[edge_y : rows - edge_y, edge_x : columns - edge_x]
 
 
 def _sides_with_ink_outside(ink: Bits) -> frozenset[str]:

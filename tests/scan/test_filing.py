@@ -17,7 +17,6 @@ from packet.office import scan_write
 from packet.office.scan_model import Address, BoxMark, SortedPage, SortReport
 from packet.office.scan_report import report_text
 from packet.office.scan_sort import sort
-from packet.press.printed import records_of
 from tests.scan import paper, scanner, stack
 
 MILD = scanner.Wear(noise=2, jpeg_quality=90)
@@ -30,13 +29,17 @@ class Desk:
         self.folder = folder
         self.shop = folder / "shop"
         self.scans = folder / "out" / "scans"
-        paper.print_job(self.shop, "HP-1041", "ABCDEFG2", hour=6)
-        paper.print_job(self.shop, "HP-1041", "QRSTUVW3", replaces="ABCDEFG2", hour=8)
-        paper.print_job(self.shop, "HP-1042", "MNOPQRS4")
+        made = (
+            paper.print_job(self.shop, "HP-1041", "ABCDEFG2", hour=6),
+            paper.print_job(self.shop, "HP-1041", "QRSTUVW3", replaces="ABCDEFG2", hour=8),
+            paper.print_job(self.shop, "HP-1042", "MNOPQRS4"),
+        )
+        self.records = {(record.job, record.revision): record for record in made}
+        self.record = made[-1]
 
     def scan(self, page: int, job: str = "HP-1042", revision: str = "MNOPQRS4", seed: int = 0) -> Path:
         """A scanned page; another seed is another time that it was filled in and scanned."""
-        record = next(item for item in records_of(self.shop, job) if item.revision == revision)
+        record = self.records[job, revision]
         rng = np.random.default_rng([seed, page])
         return stack.scan_page(self.folder, record, page, MILD, rng).path
 
@@ -125,9 +128,9 @@ def test_pages_without_a_job_are_kept_numbered_and_once(desk: Desk) -> None:
     note = np.full((1650, 1275), 240, np.uint8)
     cv2.putText(note, "receipt 4711", (200, 400), cv2.FONT_HERSHEY_SIMPLEX, 3, 0, 8)
     blank = np.full((1650, 1275), 240, np.uint8)
-    stranger = paper.draw_page(records_of(desk.shop, "HP-1042")[0], 7, "https://elsewhere.example.org")
-    never_printed = replace(records_of(desk.shop, "HP-1042")[0], job="HP-7777")
-    other_print = replace(records_of(desk.shop, "HP-1042")[0], revision="ZZZZZZZ2")
+    stranger = paper.draw_page(desk.record, 7, "https://elsewhere.example.org")
+    never_printed = replace(desk.record, job="HP-7777")
+    other_print = replace(desk.record, revision="ZZZZZZZ2")
     pictures = {
         "note": note,
         "blank": blank,
@@ -153,7 +156,7 @@ def test_pages_without_a_job_are_kept_numbered_and_once(desk: Desk) -> None:
 
 
 def test_two_pages_in_one_picture_are_not_sorted(desk: Desk) -> None:
-    record = records_of(desk.shop, "HP-1042")[0]
+    record = desk.record
     both = np.hstack([paper.draw_page(record, 6), paper.draw_page(record, 7)])
     cv2.imwrite(str(desk.folder / "both.png"), both)
     report = desk.sort(desk.folder / "both.png")
@@ -175,7 +178,7 @@ def test_ticks_are_written_beside_the_packet(desk: Desk) -> None:
 
 
 def test_unticked_hold_points_are_listed_by_their_words(desk: Desk) -> None:
-    record = records_of(desk.shop, "HP-1042")[0]
+    record = desk.record
     made = stack.scan_page(desk.folder, record, 4, MILD, np.random.default_rng(0), clean=True)
     report = desk.sort(made.path)
     assert [mark.key for mark in report.filed[0].unticked_holds] == [f"p4.hold.{row}" for row in range(4)]

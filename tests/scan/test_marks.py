@@ -126,7 +126,7 @@ def test_what_is_not_a_mark_leaves_it_empty(draw: Draw) -> None:
         (lambda page: line(page, (X - 4, Y + 2.6), (X + 12, Y + 2.8)), "a dash"),
         (lambda page: line(page, (X + 2.0, Y + 12), (X + 3.0, Y + 2.2)), "comes in from outside"),
         (lambda page: line(page, *((X + 5.2 * (n % 2), Y + n / 4) for n in range(21))), "too dark"),
-        (lambda page: paper.fill(page, Area(X - 3, Y - 3, 12, 12)), "too dark"),
+        (lambda page: paper.fill(page, Area(X - 3, Y - 3, 12, 12)), "border"),
         (torn, "border"),
     ],
     ids=["short stroke", "faint tick", "dash", "struck through", "from below", "scribbled over", "blot", "torn off"],
