@@ -15,6 +15,7 @@ from packet.office.month import month_of
 from packet.office.month_csv import month_csv
 from packet.office.month_pdf import month_as_text, month_pdf
 from packet.office.pages import refresh
+from packet.office.scan_write import FOLDER
 from packet.shop.load import find_shop
 from packet.shop.problems import WrongPathError
 from packet.shop.records import Registers
@@ -50,7 +51,7 @@ def refresh_pages(shop_folder: Path, registers: Registers, out: Path, jobs: Iter
     touched = frozenset(jobs)
     if touched:
         found = read_records(shop_folder).filed
-        refresh(registers.shop, shop_folder, out, filed=found, asof=today(), touched=touched)
+        refresh(registers.shop, shop_folder, out, filed=found, asof=today(), touched=touched, scans=out / FOLDER)
 
 
 def _beside(form: Path) -> Path | None:

@@ -13,7 +13,7 @@ from packet.plan.why import UnknownNumberError, why
 from packet.press.run import plan_with_hookups
 from packet.press.run_day import folders, read_days
 from packet.press.run_pool import Workers
-from packet.shop.load import check, targets
+from packet.shop.load import REGISTER_FILES, check, find_shop, load_registers, targets
 from packet.shop.problems import WrongPathError
 from packet.shop.starter import new_job
 from packet.words import t, tn, use
@@ -35,15 +35,13 @@ def run_check(arguments: argparse.Namespace) -> int:
     problems = check(arguments.paths)
     if tell(problems):
         return 1
-    files = sum(len(targets([path])) for path in arguments.paths if path.is_dir() or path.suffix == ".yaml")
-    say(tn("{count} job is in order.", "{count} jobs are in order.", files))
+    jobs = {job for path in arguments.paths if path.name not in REGISTER_FILES for job in targets([path])}
+    say(tn("{count} job is in order.", "{count} jobs are in order.", len(jobs)) if jobs else t("In order."))
     return 0
 
 
 def open_language(path: Path) -> None:
     """Speak the shop's language where its shop.yaml can be read."""
-    from packet.shop.load import find_shop, load_registers
-
     loaded = load_registers(find_shop(path))
     if loaded.value is not None:
         use(loaded.value.shop.language)

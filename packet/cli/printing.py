@@ -9,6 +9,7 @@ from packet.ledger.records import read_records
 from packet.office.form import empty_form
 from packet.office.pages import refresh
 from packet.office.pages_model import from_plan
+from packet.office.scan_write import FOLDER
 from packet.press.printed import PrintRecordError
 from packet.press.run import NO_HOOKUP, print_jobs
 from packet.press.run_model import Options, Request, Summary
@@ -54,6 +55,7 @@ def bring_pages_up_to_date(summary: Summary, paths: tuple[Path, ...], out: Path)
             out,
             filed=read_records(folder).filed,
             asof=today(),
+            scans=out / FOLDER,
             planned=[
                 from_plan(plan, hookups.get(plan.job.job, NO_HOOKUP).findings)
                 for day in summary.days
