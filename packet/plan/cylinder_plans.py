@@ -207,13 +207,19 @@ def _cylinder(number: int, own: Weights, usable: bool, spreading: Spread, settin
         liquid_full_at_F=full_at,
         stop_and_cool_psig=_stop_and_cool(own, setting),
         planned_lb=planned,
-        planned_gross_lb=own.bare_gross_lb.value + planned.value,
+        planned_gross_lb=_planned_gross_lb(own, planned),
         requalify_by=fit.requalify_by(cylinder),
         fit=usable,
         fill_table=table(own, after, setting),
         level_curve=level_curve(own, after.value, setting),
         liquid_full_is_beyond=beyond,
     )
+
+
+def _planned_gross_lb(own: Weights, planned: Worked) -> float:
+    """Weight after the job as planned; what fills a cylinder up to its stop ends at the stop, without binary dust."""
+    gross = own.bare_gross_lb.value + planned.value
+    return min(gross, own.stop_gross_lb.value) if planned.value > 0.0 else gross
 
 
 def _change_at(own: Weights) -> Worked:

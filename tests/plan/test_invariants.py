@@ -143,7 +143,7 @@ def test_stop_limit_and_what_is_planned_agree(found: Plan) -> None:
         assert abs(item.free_lb.value - free) < HAIR
         assert 0.0 <= item.planned_lb.value <= item.free_lb.value + HAIR
         if item.planned_lb.value > 0.0:
-            assert item.planned_gross_lb <= stop + HAIR
+            assert item.planned_gross_lb <= stop
         assert item.clearing_lb.value > step
 
 
