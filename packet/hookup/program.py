@@ -11,9 +11,11 @@ from packet.hookup.rig import Rig
 from packet.hookup.stages.before import before
 from packet.hookup.stages.change import During, change_over
 from packet.hookup.stages.end import end
-from packet.hookup.stages.join import join_for_push_pull, join_for_recovery, re_hose
+from packet.hookup.stages.join import join_for_recovery
+from packet.hookup.stages.join_push_pull import join_for_push_pull, re_hose
 from packet.hookup.stages.push_pull import change_push_pull, push_pull
-from packet.hookup.stages.recover import liquid, vapor
+from packet.hookup.stages.recover import liquid
+from packet.hookup.stages.vapor import vapor
 from packet.words import t
 
 

@@ -8,10 +8,18 @@ comes from the machine and C from the top of the cylinder; when the job is re-ho
 from dataclasses import dataclass
 
 from packet.hookup.kit import Kit, pick
-from packet.hookup.parts import Bench, Part, Port, bench, cylinder_part
+from packet.hookup.parts import Bench, Part, Port, bench
 from packet.hookup.request import CylinderNeed, Request
-from packet.hookup.settle import APPLIANCE_LIQUID, APPLIANCE_VAPOR
-from packet.hookup.state import DISCHARGE_SIDE, SUCTION_SIDE
+from packet.hookup.rig_parts import (
+    appliance_part,
+    cylinder_port,
+    cylinder_with_valves,
+    hose_part,
+    machine_part,
+    manifold_part,
+    receiver_part,
+    tee_part,
+)
 from packet.words import t
 
 
@@ -94,17 +102,12 @@ def listed(names: list[str]) -> str:
     return t("{names} and {last}", names=t(", ").join(names[:-1]), last=names[-1])
 
 
-def cylinder_port(cylinder: str, valve: str) -> str:
-    """The port id of a cylinder's valve."""
-    return f"{cylinder_part(cylinder)}.{valve}"
-
-
 def build_rig(request: Request) -> Rig:
     """The parts of a job, with the kit they are taken from."""
     letters = _letters(request)
     tees = _tees(request)
     kit = pick(request, letters, len(tees))
-    parts = [_appliance(request), _manifold(kit), _machine()]
+    parts = [appliance_part(request), manifold_part(kit), machine_part()]
     if kit.drier is not None:
         parts.append(
             Part(
@@ -118,9 +121,9 @@ def build_rig(request: Request) -> Rig:
                 ),
             )
         )
-    parts += [_cylinder(cylinder) for cylinder in request.cylinders]
-    parts += [_hose(letter, kit, request) for letter in letters]
-    parts += [_tee(tee) for tee in tees]
+    parts += [cylinder_with_valves(cylinder) for cylinder in request.cylinders]
+    parts += [hose_part(letter, kit, request) for letter in letters]
+    parts += [tee_part(tee) for tee in tees]
     if request.push_pull:
         parts.append(
             Part(
@@ -140,7 +143,7 @@ def build_rig(request: Request) -> Rig:
         )
     fixed: tuple[tuple[str, str], ...] = ()
     if request.isolated:
-        parts.append(_receiver())
+        parts.append(receiver_part())
         fixed = (("appliance.from-receiver", "receiver.king"), ("appliance.to-receiver", "receiver.inlet"))
     return Rig(request, bench(tuple(parts), fixed), kit)
 
@@ -164,154 +167,3 @@ def _tees(request: Request) -> tuple[str, ...]:
     if not request.push_pull:
         return ("cylinder",)
     return ("cylinder", "appliance", "top") if len(request.cylinders) > 1 else ("cylinder", "appliance")
-
-
-def _appliance(request: Request) -> Part:
-    liquid = t("piercing valve, liquid side") if request.pierced else t("appliance liquid valve")
-    vapor = t("piercing valve, vapor side") if request.pierced else t("appliance vapor valve")
-    ports = []
-    if "vapor" in request.ports:
-        ports.append(Port("appliance.vapor", APPLIANCE_VAPOR, True, t("appliance vapor port"), vapor))
-    if "liquid" in request.ports:
-        ports.append(Port("appliance.liquid", APPLIANCE_LIQUID, True, t("appliance liquid port"), liquid))
-    if request.isolated:
-        ports.append(Port("appliance.from-receiver", APPLIANCE_LIQUID, False, t("liquid line")))
-        ports.append(Port("appliance.to-receiver", APPLIANCE_VAPOR, False, t("condenser")))
-    return Part(
-        "appliance",
-        "appliance",
-        t("appliance"),
-        (APPLIANCE_LIQUID, APPLIANCE_VAPOR),
-        tuple(ports),
-        ((APPLIANCE_LIQUID, APPLIANCE_VAPOR),),
-    )
-
-
-def _receiver() -> Part:
-    return Part(
-        "receiver",
-        "receiver",
-        t("receiver"),
-        ("receiver",),
-        (
-            Port("receiver.king", "receiver", True, t("receiver outlet"), t("king valve (receiver outlet)")),
-            Port("receiver.inlet", "receiver", True, t("receiver inlet"), t("receiver inlet valve")),
-        ),
-    )
-
-
-def _manifold(kit: Kit) -> Part:
-    four = kit.manifold.valves == 4
-    ports = [
-        Port("manifold.low", "manifold", True, t("manifold low side"), t("manifold low valve")),
-        Port("manifold.high", "manifold", True, t("manifold high side"), t("manifold high valve")),
-        Port("manifold.utility", "manifold", four, t("manifold utility port"), t("manifold utility valve")),
-    ]
-    if four:
-        ports.append(Port("manifold.vacuum", "manifold", True, t("manifold vacuum port"), t("manifold vacuum valve")))
-    return Part("manifold", "manifold", t("manifold"), ("manifold",), tuple(ports))
-
-
-def _machine() -> Part:
-    return Part(
-        "machine",
-        "machine",
-        t("recovery machine"),
-        (SUCTION_SIDE, DISCHARGE_SIDE),
-        (
-            Port("machine.suction", SUCTION_SIDE, True, t("machine suction"), t("machine inlet")),
-            Port("machine.discharge", DISCHARGE_SIDE, True, t("machine discharge"), t("machine discharge")),
-        ),
-    )
-
-
-def _cylinder(cylinder: CylinderNeed) -> Part:
-    part = cylinder_part(cylinder.id)
-    spaces = {"liquid": f"{part}.dip-tube", "vapor": f"{part}.top"}
-    names = {
-        "liquid": t("{cylinder} liquid valve", cylinder=cylinder.id),
-        "vapor": t("{cylinder} vapor valve", cylinder=cylinder.id),
-    }
-    return Part(
-        part,
-        "cylinder",
-        cylinder.id,
-        tuple(spaces.values()),
-        tuple(
-            Port(cylinder_port(cylinder.id, valve), spaces[valve], True, names[valve], names[valve])
-            for valve in ("vapor", "liquid")
-            if valve in cylinder.valves
-        ),
-        ((spaces["liquid"], spaces["vapor"]),),
-    )
-
-
-def _hose(letter: str, kit: Kit, request: Request) -> Part:
-    """End 1 is the one named first in the module's text: at the appliance (A, B), away from the machine (C), at the
-    machine (D), at the tee (P).
-
-    A hose with one shut-off has it where it will be opened while gas stands on its other side: at the cylinder or
-    machine, and on hoses that stay on the appliance at the end that moves.
-    """
-    hose = kit.hoses[letter]
-    one_end = {"A": "A2", "B": "B2", "C": "C1", "D": "D2"} if request.push_pull else _ENDS_WITH_SHUT_OFF
-    valved = {
-        "none": (),
-        "one-end": (one_end.get(letter, ""),),
-        "both-ends": (f"{letter}1", f"{letter}2"),
-    }[hose.shut_off]
-    name = t("hose {letter}", letter=letter)
-    where = _end_names(letter, moves=request.push_pull)
-    ports = tuple(
-        Port(
-            f"{letter}{end}",
-            f"hose:{letter}",
-            f"{letter}{end}" in valved,
-            t("{letter} ({where})", letter=letter, where=where[end - 1]),
-            t("shut-off {letter} ({where})", letter=letter, where=where[end - 1]),
-        )
-        for end in (1, 2)
-    )
-    return Part(f"hose:{letter}", "pump-hose" if letter == "P" else "hose", name, (f"hose:{letter}",), ports)
-
-
-_ENDS_WITH_SHUT_OFF = {"A": "A1", "B": "B1", "C": "C2", "D": "D2"}
-
-
-def _end_names(letter: str, *, moves: bool) -> tuple[str, str]:
-    """Where a hose's two ends belong; moves: one end of A, B and C moves to the manifold after push-pull."""
-    manifold = t("manifold end")
-    at_cylinder = t("cylinder or manifold end") if moves else manifold
-    at_machine = t("machine or manifold end") if moves else manifold
-    return {
-        "A": (t("appliance end"), at_cylinder),
-        "B": (t("appliance end"), at_machine),
-        "C": (at_cylinder, t("machine end")),
-        "D": (t("machine end"), t("cylinder end")),
-        "P": (t("tee end"), t("pump end")),
-    }[letter]
-
-
-def _tee(where: str) -> Part:
-    part = f"tee-{where}"
-    name = {
-        "cylinder": t("tee at the cylinder"),
-        "appliance": t("tee at the appliance"),
-        "top": t("tee at the cylinder vapor valve"),
-    }[where]
-    branch = {
-        "cylinder": t("branch of the tee at the cylinder"),
-        "appliance": t("branch of the tee at the appliance"),
-        "top": t("branch of the tee at the cylinder vapor valve"),
-    }[where]
-    return Part(
-        part,
-        "tee",
-        name,
-        (part,),
-        (
-            Port(f"{part}.in", part, False, t("{tee}, hose side", tee=name)),
-            Port(f"{part}.out", part, False, t("{tee}, far side", tee=name)),
-            Port(f"{part}.branch", part, True, t("{tee}, branch", tee=name), branch),
-        ),
-    )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from packet.hookup.acts import Act, Block, Effect
 from packet.hookup.checks import CHECKS, Scene
-from packet.hookup.effects import apply
+from packet.hookup.effects.table import apply
 from packet.hookup.parts import Bench
 from packet.hookup.program import Course, Leg, Program
 from packet.hookup.rules import LONGEST_GROUP, Rules

@@ -3,7 +3,8 @@
 from packet.figures import show_pressure
 from packet.hookup.acts import Block
 from packet.hookup.model import IfWrong
-from packet.hookup.rig import Rig, cylinder_port
+from packet.hookup.rig import Rig
+from packet.hookup.rig_parts import cylinder_port
 from packet.hookup.stages.say import weight
 from packet.words import t
 

@@ -21,7 +21,8 @@ from packet.hookup.drawing.stand import (
     waiting,
 )
 from packet.hookup.request import CylinderNeed
-from packet.hookup.rig import Rig, cylinder_port
+from packet.hookup.rig import Rig
+from packet.hookup.rig_parts import cylinder_port
 from packet.hookup.state import State
 from packet.words import t
 

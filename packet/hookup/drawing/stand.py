@@ -4,7 +4,7 @@ from packet.hookup.drawing.pen import Pen, name_lines
 from packet.hookup.drawing.shapes import LARGE, NAME, SMALL, Box, Outline, text_width
 from packet.hookup.parts import cylinder_part
 from packet.hookup.request import CylinderNeed
-from packet.hookup.rig import cylinder_port
+from packet.hookup.rig_parts import cylinder_port
 from packet.hookup.stages.say import weight, word_liquid, word_vapor
 from packet.words import t
 

@@ -6,11 +6,11 @@ from typing import Literal
 from packet.hookup.acts import Act, Effect, Named, cracks, mode, opens, parts_at, shuts
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
-from packet.hookup.stages.join import float_switch, left_hand, read_back, weigh_after, weigh_before
 from packet.hookup.stages.purge import pump_out
 from packet.hookup.stages.push_pull import cleared_words, leak_check_and_cap
 from packet.hookup.stages.recover import before_start
 from packet.hookup.stages.say import hold, stop_and_cool, weight, word_clear, word_liquid, word_off, word_vapor
+from packet.hookup.stages.weigh import float_switch, left_hand, read_back, weigh_after, weigh_before
 from packet.words import t
 
 During = Literal["liquid", "vapor"]

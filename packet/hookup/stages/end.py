@@ -7,9 +7,9 @@ from packet.hookup.acts import Act, Effect, did, mode, parts_at, shuts
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
 from packet.hookup.rules import has_crankcase_heater
-from packet.hookup.stages.join import weigh_after
 from packet.hookup.stages.push_pull import cleared_words
 from packet.hookup.stages.say import ask, hold, in_groups, shell_caution, word_clear, word_off
+from packet.hookup.stages.weigh import weigh_after
 from packet.words import t
 
 

@@ -8,16 +8,12 @@ from dataclasses import replace
 
 from packet.hookup.acts import Act, Effect, Named, cracks, did, mode, opens, parts_at, shuts
 from packet.hookup.request import CylinderNeed
-from packet.hookup.rig import Rig, cylinder_port
-from packet.hookup.stages.join import (
-    float_switch,
-    join_push_pull_cylinder,
-    read_back,
-    weigh_after,
-    weigh_before,
-)
+from packet.hookup.rig import Rig
+from packet.hookup.rig_parts import cylinder_port
+from packet.hookup.stages.join_push_pull import join_push_pull_cylinder
 from packet.hookup.stages.purge import pump_out
 from packet.hookup.stages.say import ask, hold, stop_and_cool, weight, word_clear, word_off, word_vapor
+from packet.hookup.stages.weigh import float_switch, read_back, weigh_after, weigh_before
 from packet.words import t
 
 EQUALIZE: frozenset[Named] = frozenset({"equalize"})

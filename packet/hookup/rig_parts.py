@@ -1,0 +1,170 @@
+"""The parts of a rig, one by one: their spaces, ports and valves, and what these are called."""
+
+from packet.hookup.kit import Kit
+from packet.hookup.parts import Part, Port, cylinder_part
+from packet.hookup.request import CylinderNeed, Request
+from packet.hookup.settle import APPLIANCE_LIQUID, APPLIANCE_VAPOR
+from packet.hookup.state import DISCHARGE_SIDE, SUCTION_SIDE
+from packet.words import t
+
+
+def cylinder_port(cylinder: str, valve: str) -> str:
+    """The port id of a cylinder's valve."""
+    return f"{cylinder_part(cylinder)}.{valve}"
+
+
+def appliance_part(request: Request) -> Part:
+    """The appliance: a liquid and a vapor side that are always open to one another inside."""
+    liquid = t("piercing valve, liquid side") if request.pierced else t("appliance liquid valve")
+    vapor = t("piercing valve, vapor side") if request.pierced else t("appliance vapor valve")
+    ports = []
+    if "vapor" in request.ports:
+        ports.append(Port("appliance.vapor", APPLIANCE_VAPOR, True, t("appliance vapor port"), vapor))
+    if "liquid" in request.ports:
+        ports.append(Port("appliance.liquid", APPLIANCE_LIQUID, True, t("appliance liquid port"), liquid))
+    if request.isolated:
+        ports.append(Port("appliance.from-receiver", APPLIANCE_LIQUID, False, t("liquid line")))
+        ports.append(Port("appliance.to-receiver", APPLIANCE_VAPOR, False, t("condenser")))
+    return Part(
+        "appliance",
+        "appliance",
+        t("appliance"),
+        (APPLIANCE_LIQUID, APPLIANCE_VAPOR),
+        tuple(ports),
+        ((APPLIANCE_LIQUID, APPLIANCE_VAPOR),),
+    )
+
+
+def receiver_part() -> Part:
+    """The receiver of an isolated appliance, behind its own two valves."""
+    return Part(
+        "receiver",
+        "receiver",
+        t("receiver"),
+        ("receiver",),
+        (
+            Port("receiver.king", "receiver", True, t("receiver outlet"), t("king valve (receiver outlet)")),
+            Port("receiver.inlet", "receiver", True, t("receiver inlet"), t("receiver inlet valve")),
+        ),
+    )
+
+
+def manifold_part(kit: Kit) -> Part:
+    """A manifold of two valves (low, high) or four (utility and vacuum too); gauges sit on the hoses' side."""
+    four = kit.manifold.valves == 4
+    ports = [
+        Port("manifold.low", "manifold", True, t("manifold low side"), t("manifold low valve")),
+        Port("manifold.high", "manifold", True, t("manifold high side"), t("manifold high valve")),
+        Port("manifold.utility", "manifold", four, t("manifold utility port"), t("manifold utility valve")),
+    ]
+    if four:
+        ports.append(Port("manifold.vacuum", "manifold", True, t("manifold vacuum port"), t("manifold vacuum valve")))
+    return Part("manifold", "manifold", t("manifold"), ("manifold",), tuple(ports))
+
+
+def machine_part() -> Part:
+    """The recovery machine, its inlet and its discharge."""
+    return Part(
+        "machine",
+        "machine",
+        t("recovery machine"),
+        (SUCTION_SIDE, DISCHARGE_SIDE),
+        (
+            Port("machine.suction", SUCTION_SIDE, True, t("machine suction"), t("machine inlet")),
+            Port("machine.discharge", DISCHARGE_SIDE, True, t("machine discharge"), t("machine discharge")),
+        ),
+    )
+
+
+def cylinder_with_valves(cylinder: CylinderNeed) -> Part:
+    """A cylinder with one valve or two: the liquid valve reaches down a dip tube, the vapor valve to the top."""
+    part = cylinder_part(cylinder.id)
+    spaces = {"liquid": f"{part}.dip-tube", "vapor": f"{part}.top"}
+    names = {
+        "liquid": t("{cylinder} liquid valve", cylinder=cylinder.id),
+        "vapor": t("{cylinder} vapor valve", cylinder=cylinder.id),
+    }
+    return Part(
+        part,
+        "cylinder",
+        cylinder.id,
+        tuple(spaces.values()),
+        tuple(
+            Port(cylinder_port(cylinder.id, valve), spaces[valve], True, names[valve], names[valve])
+            for valve in ("vapor", "liquid")
+            if valve in cylinder.valves
+        ),
+        ((spaces["liquid"], spaces["vapor"]),),
+    )
+
+
+def hose_part(letter: str, kit: Kit, request: Request) -> Part:
+    """End 1 is the one named first in the module's text: at the appliance (A, B), away from the machine (C), at the
+    machine (D), at the tee (P).
+
+    A hose with one shut-off has it where it will be opened while gas stands on its other side: at the cylinder or
+    machine, and on hoses that stay on the appliance at the end that moves.
+    """
+    hose = kit.hoses[letter]
+    one_end = {"A": "A2", "B": "B2", "C": "C1", "D": "D2"} if request.push_pull else _ENDS_WITH_SHUT_OFF
+    valved = {
+        "none": (),
+        "one-end": (one_end.get(letter, ""),),
+        "both-ends": (f"{letter}1", f"{letter}2"),
+    }[hose.shut_off]
+    name = t("hose {letter}", letter=letter)
+    where = _end_names(letter, moves=request.push_pull)
+    ports = tuple(
+        Port(
+            f"{letter}{end}",
+            f"hose:{letter}",
+            f"{letter}{end}" in valved,
+            t("{letter} ({where})", letter=letter, where=where[end - 1]),
+            t("shut-off {letter} ({where})", letter=letter, where=where[end - 1]),
+        )
+        for end in (1, 2)
+    )
+    return Part(f"hose:{letter}", "pump-hose" if letter == "P" else "hose", name, (f"hose:{letter}",), ports)
+
+
+_ENDS_WITH_SHUT_OFF = {"A": "A1", "B": "B1", "C": "C2", "D": "D2"}
+
+
+def _end_names(letter: str, *, moves: bool) -> tuple[str, str]:
+    """Where a hose's two ends belong; moves: one end of A, B and C moves to the manifold after push-pull."""
+    manifold = t("manifold end")
+    at_cylinder = t("cylinder or manifold end") if moves else manifold
+    at_machine = t("machine or manifold end") if moves else manifold
+    return {
+        "A": (t("appliance end"), at_cylinder),
+        "B": (t("appliance end"), at_machine),
+        "C": (at_cylinder, t("machine end")),
+        "D": (t("machine end"), t("cylinder end")),
+        "P": (t("tee end"), t("pump end")),
+    }[letter]
+
+
+def tee_part(where: str) -> Part:
+    """A tee with a valved branch for the vacuum pump."""
+    part = f"tee-{where}"
+    name = {
+        "cylinder": t("tee at the cylinder"),
+        "appliance": t("tee at the appliance"),
+        "top": t("tee at the cylinder vapor valve"),
+    }[where]
+    branch = {
+        "cylinder": t("branch of the tee at the cylinder"),
+        "appliance": t("branch of the tee at the appliance"),
+        "top": t("branch of the tee at the cylinder vapor valve"),
+    }[where]
+    return Part(
+        part,
+        "tee",
+        name,
+        (part,),
+        (
+            Port(f"{part}.in", part, False, t("{tee}, hose side", tee=name)),
+            Port(f"{part}.out", part, False, t("{tee}, far side", tee=name)),
+            Port(f"{part}.branch", part, True, t("{tee}, branch", tee=name), branch),
+        ),
+    )
