@@ -83,9 +83,15 @@ def _facts(item: CylinderPlan, way: Show) -> tuple[Entry, ...]:
             t("Level at {temperature}", temperature=way.temperature(131)),
             f"{plain(item.level_percent_at_131F.value, 1)} %",
         ),
-        (t("Liquid-full at"), way.temperature(item.liquid_full_at_F.value)),
+        (t("Liquid-full at"), _liquid_full(item, way)),
     )
     return tuple(Entry(label, value) for label, value in given if value)
+
+
+def _liquid_full(item: CylinderPlan, way: Show) -> str:
+    """The temperature, or that it lies above the end of the range in which it can be estimated."""
+    at = way.temperature(item.liquid_full_at_F.value)
+    return t("above {temperature}", temperature=at) if item.liquid_full_is_beyond else at
 
 
 def _source(item: CylinderPlan) -> str:
@@ -165,7 +171,7 @@ def _plot(plan: Plan, item: CylinderPlan, way: Show) -> Plot:
             cold=f"{plain(low, 0)} {way.temperature_unit}",
             high=plain(curve[-1][1], 0),
             hot=f"{plain(high, 0)} {way.temperature_unit}",
-            full=way.temperature(item.liquid_full_at_F.value),
+            full=_liquid_full(item, way),
         ),
         temperature_unit=way.temperature_unit,
         curve=curve,

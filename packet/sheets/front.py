@@ -165,7 +165,7 @@ def _cylinders(plan: Plan, way: Show) -> Table:
 
 def _holds(item: CylinderPlan, way: Show) -> str:
     if item.start.refrigerant is None:
-        return t("empty, evacuated")
+        return t("evacuated")
     return t("{refrigerant}, {weight}", refrigerant=item.start.refrigerant, weight=way.weight(item.contents_lb))
 
 
