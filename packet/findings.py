@@ -155,6 +155,13 @@ KINDS: dict[str, Kind] = {
         N_("Gas from a burnout gets a cylinder of its own; {cylinder} already holds {contents}."),
         N_("Use one of these from the register: {candidates}."),
     ),
+    "cylinder-discrepancy": Kind(
+        "caution",
+        N_(
+            "Cylinder {cylinder}: scale and ledger differ by {gap} since {record}, not explained; the plan counts the greater."
+        ),
+        N_("Find out why, then: packet cylinder explained {cylinder} --why …"),
+    ),
     "cylinder-stands-high": Kind(
         "caution",
         N_(
@@ -244,7 +251,6 @@ KINDS: dict[str, Kind] = {
             "Leaking system: isolate the leak; draw what is sound to the target; the rest only as low as does not draw in air, at most 0 psig."
         ),
     ),
-    "passive-recovery-limit": Kind("note", N_("System-dependent recovery is not for more than 15 lb.")),
     "leak-rate-duty": Kind("note", N_("Charge of 50 lb or more: the owner has leak-rate duties (40 CFR 82.157).")),
     "hfc-leak-duty": Kind(
         "note", N_("15 lb or more of an HFC above GWP 53: the owner has leak-repair duties (40 CFR 84.106).")

@@ -99,9 +99,7 @@ def _against(
                 candidates=names(offers),
             )
         )
-    high = fit.stands_high(own, setting)
-    if high is not None:
-        found.append(high)
+    found += [item for item in (fit.discrepancy(own, setting), fit.stands_high(own, setting)) if item is not None]
     if quick_rule_over_lb(own) > 0.0:
         found.append(
             finding(

@@ -201,6 +201,21 @@ def as_findings(found: tuple[Refusal, ...], where: str, candidates: str) -> tupl
     )
 
 
+def discrepancy(own: Weights, setting: FillSetting) -> Finding | None:
+    """A caution when a bare weight that was filed differs from the ledger and nobody has said why."""
+    gap_lb = own.state.discrepancy_lb
+    if gap_lb is None:
+        return None
+    return finding(
+        "cylinder-discrepancy",
+        source=t("common practice, no source"),
+        where=own.cylinder.where(),
+        cylinder=own.cylinder.id,
+        gap=show_weight(abs(float(gap_lb)), setting.units),
+        record=own.state.discrepancy_from,
+    )
+
+
 def stands_high(own: Weights, setting: FillSetting) -> Finding | None:
     """A caution when the gas at the job's hottest temperature stands at or above the cylinder's service pressure."""
     spec = read_spec(own.cylinder.spec)

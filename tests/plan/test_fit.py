@@ -1,9 +1,13 @@
 """Fitness of cylinders and machines: each refusal with what would do. Sources stand at the rules."""
 
+from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 import pytest
 
+from packet.ledger.state import opening
+from packet.plan.job import plan_job
 from packet.shop.records import Month, Scale
 from tests.plan.builders import codes, cylinder, job, machine, message, only, plan, registers
 
@@ -218,3 +222,16 @@ def test_what_the_registers_lack_is_a_finding() -> None:
     assert codes(planned).count("not-in-register") == 5
     assert planned.cylinders == ()
     assert not planned.may_go_out
+
+
+def test_an_open_discrepancy_is_a_caution_until_it_is_explained() -> None:
+    """Common practice, no source: a cylinder whose weight nobody can explain may hold another gas."""
+    shop = registers(cylinder("C-1", refrigerant="R-22", contents_lb=5.0))
+    known = opening(shop)
+    assert "cylinder-discrepancy" not in codes(plan_job(job("R-22"), shop, known))
+    doubtful = {"C-1": replace(known["C-1"], discrepancy_lb=Decimal("1.4"), discrepancy_from="000007-HP-1030.yaml")}
+    planned = plan_job(job("R-22"), shop, doubtful)
+    text, remedy = message(planned, "cylinder-discrepancy")
+    assert "differ by 1.4 lb since 000007-HP-1030.yaml" in text
+    assert "packet cylinder explained C-1" in remedy
+    assert planned.may_go_out
