@@ -1,7 +1,10 @@
 """From a plan to its hookup: parts, stages, the walk, tables, drawings, cards; nothing that fails the walk is handed on."""
 
+from collections.abc import Iterator
+
 from packet.findings import Finding, finding
 from packet.hookup.acts import Block
+from packet.hookup.card import card, prove_card
 from packet.hookup.drawing.ink import draw
 from packet.hookup.hose_list import hose_list
 from packet.hookup.load import load_list
@@ -10,11 +13,11 @@ from packet.hookup.parts import cylinder_part
 from packet.hookup.program import Program, program_of
 from packet.hookup.request import Request, request_from
 from packet.hookup.rig import Rig, build_rig, listed
-from packet.hookup.rules import rules_of
+from packet.hookup.rules import Rules, rules_of
 from packet.hookup.state import State
 from packet.hookup.valve_table import valve_tables
 from packet.hookup.walk import Breach, Walked, walk
-from packet.hookup.wrong import if_wrong, interruption
+from packet.hookup.wrong import if_wrong
 from packet.plan.model import Plan
 from packet.words import t
 
@@ -38,8 +41,10 @@ def hookup_of(request: Request) -> Hookup:
         return Hookup((), (), lacking)
     rig = build_rig(request)
     program = program_of(rig)
-    walked = walk(rig.bench, program, rules_of(request))
-    findings = (*rig.kit.missing, *(_failed(breach) for breach in walked.breaches))
+    rules = rules_of(request)
+    walked = walk(rig.bench, program, rules)
+    breaches = (*walked.breaches, *_cards(rig, program, walked, rules))
+    findings = (*rig.kit.missing, *(_failed(breach) for breach in breaches))
     return Hookup(_stages(rig, program, walked), load_list(rig), findings)
 
 
@@ -66,6 +71,24 @@ def cannot_be_joined(request: Request) -> tuple[Finding, ...]:
         )
         for what in lacking
     )
+
+
+def _cards(rig: Rig, program: Program, walked: Walked, rules: Rules) -> Iterator[Breach]:
+    """Breaches of the interruption cards, from every state of the valves in which the machine runs."""
+    for block in program.blocks:
+        earlier: State | None = None
+        for index in range(len(block.acts)):
+            state = walked.after.get((block.number, index))
+            if state is None or not state.running:
+                continue
+            if earlier is None or (earlier.valves, earlier.mode, earlier.holds) != (
+                state.valves,
+                state.mode,
+                state.holds,
+            ):
+                for why in prove_card(rig, block, state, rules):
+                    yield Breach(block.number, f"{block.number}.{index + 1}", why)
+            earlier = state
 
 
 def _stages(rig: Rig, program: Program, walked: Walked) -> tuple[Stage, ...]:
@@ -101,7 +124,7 @@ def _stage(rig: Rig, block: Block, before: State, states: list[State]) -> Stage:
         more_valves=tables[1:],
         drawing=drawing,
         if_wrong=if_wrong(rig, block),
-        interruption=interruption(rig, block),
+        interruption=card(rig, block),
     )
 
 

@@ -1,10 +1,9 @@
-"""When it goes wrong: lines that fit a stage, and its interruption card. Common practice, no source."""
+"""When it goes wrong: lines that fit a stage. Common practice, no source."""
 
 from packet.figures import show_pressure
 from packet.hookup.acts import Block
 from packet.hookup.model import IfWrong
 from packet.hookup.rig import Rig
-from packet.hookup.rig_parts import cylinder_port
 from packet.hookup.stages.say import weight
 from packet.words import t
 
@@ -126,61 +125,3 @@ def _wrong_end(_rig: Rig) -> list[tuple[str, str]]:
         ),
         (t("Pressure after standing is too high"), t("Air in it: mark the tag, say so to the office; do not vent.")),
     ]
-
-
-def interruption(rig: Rig, block: Block) -> tuple[str, ...]:
-    """The card: on power loss, trip, alarm or smell, which valve first. Always ends with people and phone."""
-    request = rig.request
-    cylinder = request.cylinders[-1] if block.kind == "end" else request.cylinders[0]
-    on = block.cylinder or cylinder.id
-    receive = rig.valve(rig.receive(next(item for item in request.cylinders if item.id == on)))
-    if block.kind == "before":
-        first = [t("Nothing is joined: leave everything as it stands.")]
-    elif block.kind == "push-pull" or (block.kind == "change-over" and request.push_pull):
-        liquid, top = (rig.valve(cylinder_port(on, valve)) for valve in ("liquid", "vapor"))
-        first = [
-            t("First: {valve} shut. Liquid runs on without the machine.", valve=rig.valve("appliance.liquid")),
-            t(
-                "Then: {valve}, {other}, machine off, {third}.",
-                valve=liquid,
-                other=top,
-                third=rig.valve("appliance.vapor"),
-            ),
-        ]
-    elif block.kind in {"liquid", "vapor"}:
-        first = [
-            t(
-                "First: machine inlet shut. Then the appliance's valves: {valves}.",
-                valves=rig.names(rig.appliance_valves),
-            ),
-            t("Then: machine off, {valve}, machine discharge.", valve=receive),
-        ]
-    elif block.kind == "change-over":
-        first = [t("First: machine inlet shut. Then: machine off, the cylinder on the scale, machine discharge.")]
-    elif block.kind == "join":
-        first = [t("First: the appliance's valves: {valves}.", valves=rig.names(rig.appliance_valves))]
-        if request.vacuum_purge:
-            first.append(t("Then: the branch of the tee shut, before the vacuum pump stops."))
-    else:
-        first = [
-            t("First: {valve} shut, then machine discharge, machine off.", valve=receive)
-            if block.kind == "end"
-            else t("First: the appliance's valves.")
-        ]
-    lines = [*first]
-    if block.kind not in {"before", "join"}:
-        lines.append(t("A hose full of liquid stays open at one end: to the cylinder, or to the appliance."))
-    if request.chiller and block.kind in {"liquid", "vapor"}:
-        lines.append(t("Keep the water moving as long as anyone can."))
-    if request.indoors or request.flammable or request.toxic:
-        lines.append(
-            t("Alarm or smell: do not search. Out, door open, no switch touched; back only with a clear detector.")
-            if request.flammable
-            else t("Alarm or smell: do not search. Out, door open; back only with a clear detector.")
-        )
-    if request.emergency_phone:
-        lines.append(t("Call {phone}. Someone hurt: emergency services first.", phone=request.emergency_phone))
-    lines.append(
-        t("To go on: find your last initialled hold, set every valve as the table shows it there, restart from it.")
-    )
-    return tuple(lines)

@@ -123,7 +123,8 @@ def test_each_card_says_which_valve_first() -> None:
     assert cards["before"][0].startswith("Nothing is joined")
     assert cards["liquid"][0].startswith("First: machine inlet shut.")
     assert cards["vapor"][0].startswith("First: machine inlet shut.")
-    assert cards["end"][0].startswith("First: C-118 liquid valve shut")
+    assert cards["end"][0].startswith("First: machine inlet and machine discharge shut")
+    assert "Leave the C-118 liquid valve" in cards["vapor"][1]
     flammable = hookup_of(replace(FLAMMABLE, emergency_phone="555-0141")).stages
     assert all(any("no switch touched" in line for line in stage.interruption) for stage in flammable)
     assert all(any("555-0141" in line for line in stage.interruption) for stage in flammable)

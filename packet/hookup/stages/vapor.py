@@ -61,7 +61,7 @@ def _start_vapor(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
         dry = rig.request.push_pull
         if not dry:
             yield Act(
-                t("Wait until the gauges fall and hose A and hose B show no liquid or frost."), (Effect("dry"),), "wait"
+                t("Wait until the low gauge falls and hose B shows no liquid or frost."), (Effect("dry"),), "wait"
             )
         yield Act(
             t(
