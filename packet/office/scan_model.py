@@ -171,8 +171,3 @@ class SortReport:
     problems: tuple[Problem, ...] = ()
     already_there: int = 0
     seconds: float = field(default=0.0, compare=False)
-
-    @property
-    def clean(self) -> bool:
-        """Whether there is nothing for a person to look at."""
-        return not self.problems
