@@ -148,7 +148,7 @@ def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], f
             filed_words=_filed_words(filed) if filed else "",
             totals=totals(filed.record.body, shop.units, current.plan if current else {}) if filed else (),
             about=_about(known),
-            facts=[Row(label, value) for label, value in current.facts] if current else [],
+            facts=_facts(known, current),
             prints=[Print(item.revision, _when(item), item.changed) for item in reversed(prints)],
         )
     )
@@ -198,11 +198,16 @@ def _filed_words(filed: Standing) -> str:
     return t("From record {name}.", name=filed.record.name)
 
 
+def _facts(known: Known, current: PrintRecord | None) -> list[Row]:
+    """The numbers on the print, without what the page's head says anyway."""
+    if current is None or known.state == "stopped":
+        return []
+    said = {row.label for row in _about(known)} | {t("Truck"), t("May go out"), t("Date and start")}
+    return [Row(label, value) for label, value in current.facts if label not in said]
+
+
 def _about(known: Known) -> list[Row]:
     rows = (
-        (t("Date"), known.date),
-        (t("Start"), known.start),
-        (t("Truck"), known.truck),
         (t("Technician"), known.technician),
         (t("Appliance"), known.appliance),
         (t("Refrigerant"), known.refrigerant),

@@ -151,6 +151,8 @@ def test_a_stopped_job_offers_no_packet(shop_folder: Path, tmp_path: Path) -> No
     refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[replace(KNOWN, stops=("C-118 is out of test.",))])
     seen = page(tmp_path)
     assert "Do not dispatch C-118 is out of test." in seen.text
+    assert "No print of this job may be used" in seen.text
+    assert "The current print is revision" not in seen.text
     assert not [link for link in seen.links if link.endswith(".pdf")]
 
 
