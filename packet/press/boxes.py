@@ -11,16 +11,18 @@ from packet.press.printed import Box
 MM_PER_PX = 25.4 / 96
 
 
-def elements(box: Any) -> Iterator[Any]:
-    """Every laid-out box below `box` that belongs to an element with attributes, in document order."""
-    # an absolutely placed box stands behind a placeholder
-    box = getattr(box, "_box", box)
-    element = box.element
-    # an anonymous box repeats the element of the one around it; pseudo-elements carry a '::' in their tag
-    if element is not None and element.attrib and "::" not in (box.element_tag or ""):
-        yield box
-    for child in getattr(box, "children", ()):
-        yield from elements(child)
+def elements(page_box: Any) -> Iterator[Any]:
+    """Every laid-out box on a page that belongs to an element with attributes, in document order."""
+    waiting = [page_box]
+    while waiting:
+        # an absolutely placed box stands behind a placeholder
+        box = waiting.pop()
+        box = getattr(box, "_box", box)
+        element = box.element
+        # an anonymous box repeats the element of the one around it; pseudo-elements carry a '::' in their tag
+        if element is not None and element.attrib and "::" not in (box.element_tag or ""):
+            yield box
+        waiting.extend(reversed(getattr(box, "children", ())))
 
 
 def boxes_and_sheet(page_box: Any, page: int) -> tuple[tuple[Box, ...], str]:

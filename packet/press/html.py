@@ -2,7 +2,7 @@
 
 import base64
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from hashlib import sha256
 
 from jinja2 import Environment
@@ -65,6 +65,12 @@ def revision_of(content: Content) -> str:
 
     Style and typeface digests are part of the HTML, so what is numbered is what the reader sees.
     """
+    return _revision(content, style())
+
+
+@lru_cache(maxsize=4)
+def _revision(content: Content, _style: str) -> str:
+    # asked for more than once on the way to a print; the style is part of what was set
     digest = sha256(to_html(content).encode()).digest()
     return base64.b32encode(digest).decode()[:REVISION_LETTERS]
 
