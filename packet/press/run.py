@@ -7,6 +7,7 @@ all, so that an interrupted run leaves nothing half done and the next one goes o
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 from packet.findings import Finding
 from packet.hookup.model import Hookup
@@ -14,6 +15,7 @@ from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.press import run_state
 from packet.press.digest import tools
+from packet.press.printed import printed_folder
 from packet.press.run_day import DayFolder, DayInput, folders, key, read_days
 from packet.press.run_model import Event, EventKind, JobResult, OnEvent, Request, Summary
 from packet.press.run_pool import Workers, cores
@@ -87,12 +89,20 @@ def _split(found: tuple[DayFolder, ...], request: Request) -> tuple[list[JobResu
     for day in found:
         jobs = None if request.options.fresh else run_state.read_day(request.out, day.folder.name, key(day))
         asked = {path.stem for path in day.asked}
-        if jobs is None or not asked <= jobs.keys():
+        if jobs is None or not asked <= jobs.keys() or not _recorded(day, jobs):
             todo.append(day)
             continue
         results = [run_state.as_unchanged(request.out, name, raw) for name, raw in jobs.items()]
         known += [item for item in results if item.job in asked and _wanted(item.job, item.truck, request)]
     return known, todo
+
+
+def _recorded(day: DayFolder, jobs: Mapping[str, Any]) -> bool:
+    """Whether the shop still has the record of every print."""
+    folder = printed_folder(day.shop_folder)
+    return all(
+        (folder / f"{name}.{raw['revision']}.yaml").is_file() for name, raw in jobs.items() if raw["outcome"] != "filed"
+    )
 
 
 def _wanted(job: str, truck: str, request: Request) -> bool:

@@ -95,8 +95,8 @@ def read_days(days: Iterable[DayFolder]) -> tuple[tuple[DayInput, ...], tuple[Pr
 
 def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[list[DayInput], list[Problem]]:
     loaded = load_day(day.folder, registers)
-    problems = list(loaded.problems)
-    jobs = loaded.value or ()
+    problems = [*loaded.problems, *_taken_names(day, loaded.value or ())]
+    jobs = tuple(job for job in loaded.value or () if job.job not in _names(job))
     asked = frozenset(path.stem for path in day.asked)
     found = []
     # a folder of jobs that is not named after a day may hold several
@@ -128,3 +128,23 @@ def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[l
             )
         )
     return found, problems
+
+
+def _names(job: Job) -> frozenset[str]:
+    """Names that the day's own papers have in the output folder."""
+    return frozenset({f"{job.date.isoformat()}-runsheet", f"{job.date.isoformat()}-{job.truck}"})
+
+
+def _taken_names(day: DayFolder, jobs: tuple[Job, ...]) -> list[Problem]:
+    """A job whose packet would lie over the run sheet or over its truck's stack."""
+    return [
+        Problem(
+            str(day.folder / f"{job.job}.yaml"),
+            0,
+            "job",
+            t("'{job}' is the name of another paper of this day.", job=job.job),
+            t("Give the job another id."),
+        )
+        for job in jobs
+        if job.job in _names(job)
+    ]

@@ -4,6 +4,7 @@ import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ from packet.press.job import print_packet
 from packet.press.printed import records_of
 from packet.press.run import print_jobs
 from packet.press.run_model import Event, Options, Request, Summary
-from packet.press.run_progress import event_lines, summary_lines
+from packet.press.run_progress import event_lines, shown, summary_lines
 from packet.press.run_state import BusyError, alone
 from packet.shop.problems import WrongPathError
 
@@ -173,6 +174,26 @@ def test_a_packet_that_was_touched_or_lost_is_printed_again(printed: Path) -> No
     assert files(printed) == before
 
 
+def test_a_print_whose_record_is_lost_is_recorded_again(printed: Path) -> None:
+    (record,) = (printed / "jobs" / "printed").glob("HP-1047.*")
+    record.unlink()
+    assert outcomes(run(printed)) == dict.fromkeys(JOBS, "unchanged") | {"HP-1047": "printed"}
+    assert record.is_file()
+
+
+def test_a_job_cannot_have_the_name_of_the_run_sheet_or_a_stack(printed: Path) -> None:
+    folder = printed / "jobs" / DAY
+    for name in (f"{DAY}-runsheet", f"{DAY}-T3"):
+        text = (folder / "HP-1047.yaml").read_text("utf-8")
+        (folder / f"{name}.yaml").write_text(text.replace("job: HP-1047", f"job: {name}"), "utf-8")
+    summary = run(printed)
+    assert outcomes(summary) == dict.fromkeys(JOBS, "unchanged")
+    assert [problem.message for problem in summary.problems] == [
+        f"'{DAY}-T3' is the name of another paper of this day.",
+        f"'{DAY}-runsheet' is the name of another paper of this day.",
+    ]
+
+
 def test_a_form_somebody_typed_into_is_kept(printed: Path) -> None:
     form = printed / "out" / "HP-1047.readings.yaml"
     typed = form.read_text("utf-8") + "# half done\n"
@@ -291,3 +312,25 @@ def test_plain_lines_say_where_each_packet_went(first_run: tuple[Path, Summary, 
     assert summary_lines(summary)[-1].startswith("3 printed, 0 unchanged, 0 stopped, ")
     stale = replace(summary.results[0], outcome="stale", words=("Print it too.",))
     assert "1 no longer current" in summary_lines(replace(summary, results=(stale,)))[-1]
+
+
+class Terminal(StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_terminal_gets_a_bar_with_the_jobs_and_a_pipe_plain_lines(
+    first_run: tuple[Path, Summary, list[Event]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "100")
+    for stream in (Terminal(), StringIO()):
+        with shown(stream) as listener:
+            for event in first_run[2]:
+                listener(event)
+        seen = stream.getvalue()
+        assert all(f"{job} printed: " in seen for job in JOBS)
+        assert ("3/3" in seen) == stream.isatty()
+        assert ("\x1b[" in seen) == stream.isatty()
