@@ -70,7 +70,8 @@ def cylinder_body(pen: Pen, cylinder: CylinderNeed, x: float) -> None:
         pen.say(part, (x + 12, 90.0), (t("change at"),), anchor="middle")
         change = weight(request, cylinder.change_at_gross_lb)
         pen.say(part, (x + 12, 94.2), (change,), anchor="middle", size=NAME, bold=True)
-        pen.say(part, (x + 12, 98.2), (t("stop {weight}", weight=stop),), anchor="middle")
+        if change != stop:
+            pen.say(part, (x + 12, 98.2), (t("stop {weight}", weight=stop),), anchor="middle")
     pen.shape("scale", "scale", Box(x - 3, CYLINDER_BOTTOM, 30, 2.6))
     pen.say("scale", (x + 29, 102), name_lines(t("scale {id}", id=request.scale), 34, 1, SMALL))
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from packet.figures import show_pressure
 from packet.hookup.acts import Act, Effect, did, mode, opens
-from packet.hookup.request import CylinderNeed
+from packet.hookup.request import CylinderNeed, Request
 from packet.hookup.rig import Rig
 from packet.hookup.stages.recover import cut_off, log_and_stop, start
 from packet.hookup.stages.say import ask, hold, stop_and_cool, target, word_liquid, word_vapor
@@ -139,6 +139,13 @@ def _to_the_target(rig: Rig) -> Iterator[Act]:
     )
 
 
+def _rise_allowed(request: Request) -> str:
+    """1 inHg in five minutes, in the unit that the gauge shows; common practice, no source."""
+    if request.units == "SI":
+        return "3.4 kPa"
+    return "25 mmHg" if request.low_pressure else "1 inHg"
+
+
 def _rise(rig: Rig) -> Iterator[Act]:
     """Reaching the level is not enough: stop, wait, look again (TM 5-3810-307-24 waits five minutes)."""
     request = rig.request
@@ -155,13 +162,9 @@ def _rise(rig: Rig) -> Iterator[Act]:
     yield hold(
         "rise",
         t(
-            "Hold. It passes at {target} or lower, with no more than 1 inHg of rise in the last 5 minutes.",
+            "Hold. It passes at {target} or lower, with no more than {rise} of rise in the last 5 minutes.",
             target=target(request),
-        )
-        if request.units == "US"
-        else t(
-            "Hold. It passes at {target} or lower, with no more than 3.4 kPa of rise in the last 5 minutes.",
-            target=target(request),
+            rise=_rise_allowed(request),
         ),
         t("It rises and levels: liquid or oil gives gas off. Warm it, start again, draw again."),
         t(
