@@ -43,11 +43,6 @@ def temperature_unit(units: UnitSystem) -> str:
     return "°F" if units == "US" else "°C"
 
 
-def length_unit(units: UnitSystem) -> str:
-    """'ft' or 'm'."""
-    return "ft" if units == "US" else "m"
-
-
 def weight_value(lb: float, units: UnitSystem, places: int | None = None) -> str:
     """A weight without its unit; by default one decimal of a pound, two of a kilogram."""
     if units == "US":

@@ -40,9 +40,6 @@ class Kit:
     hoses: dict[str, Hose]
     manifold: Manifold
     drier: Fitting | None
-    sight_glass: Fitting | None
-    tees: int
-    absolute_gauge: bool
     missing: tuple[Finding, ...]
     counts: Counter[str] = field(default_factory=Counter)
 
@@ -64,18 +61,17 @@ def pick(request: Request, letters: Sequence[str], tees: int) -> Kit:
         if driers
         else (Fitting(id=NOT_IN_KIT, rating_psig=request.pressure_psig) if request.burnout else None)
     )
-    if drier is not None:
+    if driers and drier is not None:
         counts[t("filter-drier {id}", id=drier.id)] += 2 if request.burnout else 1
-    glass = None
     if request.push_pull:
         glass = next(iter(_rated(kit.sight_glasses, request)), None)
         if glass is None:
             missing.append(_missing(t("a sight glass ({rating})", rating=_rating(request))))
-            glass = Fitting(id=NOT_IN_KIT, rating_psig=request.pressure_psig)
-        counts[t("sight glass {id}", id=glass.id)] += 1
+        else:
+            counts[t("sight glass {id}", id=glass.id)] += 1
     _fittings(request, tees, missing, counts)
-    absolute = _instruments(request, manifold, missing, counts)
-    return Kit(hoses, manifold, drier, glass, tees, absolute, tuple(missing), counts)
+    _instruments(request, manifold, missing, counts)
+    return Kit(hoses, manifold, drier, tuple(missing), counts)
 
 
 def _hoses(request: Request, letters: Sequence[str], missing: list[Finding], counts: Counter[str]) -> dict[str, Hose]:
@@ -178,8 +174,8 @@ def _fittings(request: Request, tees: int, missing: list[Finding], counts: Count
         counts[t("piercing valve")] += needed
 
 
-def _instruments(request: Request, manifold: Manifold, missing: list[Finding], counts: Counter[str]) -> bool:
-    """Vacuum pump, micron gauge, absolute gauge, detector, nitrogen; whether an absolute gauge comes along."""
+def _instruments(request: Request, manifold: Manifold, missing: list[Finding], counts: Counter[str]) -> None:
+    """Vacuum pump, micron gauge, absolute gauge, detector, nitrogen."""
     kit = request.kit
     if request.vacuum_purge:
         if not kit.vacuum_pumps:
@@ -189,8 +185,7 @@ def _instruments(request: Request, manifold: Manifold, missing: list[Finding], c
             if not kit.absolute_gauges:
                 missing.append(_missing(t("a gauge that reads 1,000 micron, on the manifold or apart")))
             counts[t("micron gauge")] += 1
-    absolute = request.low_pressure
-    if absolute:
+    if request.low_pressure:
         if not kit.absolute_gauges:
             missing.append(_missing(t("an absolute gauge: the target of a low-pressure system is absolute")))
         counts[t("absolute gauge")] += 1
@@ -202,7 +197,6 @@ def _instruments(request: Request, manifold: Manifold, missing: list[Finding], c
         if not kit.nitrogen:
             missing.append(_missing(t("oxygen-free nitrogen with regulator: a torch is used")))
         counts[t("oxygen-free nitrogen with regulator")] += 1
-    return absolute
 
 
 def _rated(fittings: tuple[Fitting, ...], request: Request) -> list[Fitting]:

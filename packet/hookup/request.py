@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from packet.plan.model import CylinderPlan, Plan, PressureRow, StageName
-from packet.shop.records import Controls, Kit, Reason, Space, ValveName
+from packet.shop.records import Controls, Kit, Space, ValveName
 from packet.units import UnitSystem
 
 # a charge from which oil in a crankcase holds enough gas to be worth warming; common practice, no source
@@ -63,7 +63,6 @@ class Request:
     receiver: bool
     isolated: bool
     reversing_valve: bool
-    reason: Reason
     burnout: bool
     leaking: bool
     torch: bool
@@ -176,7 +175,6 @@ def request_from(plan: Plan) -> Request | None:
         receiver=appliance.receiver,
         isolated=work.isolated_charge_lb is not None and appliance.receiver,  # 40 CFR 82.152: only with a receiver
         reversing_valve=appliance.reversing_valve,
-        reason=work.reason,
         burnout=work.burnout,
         leaking=work.leaking or work.reason == "leak",
         torch=work.torch,
