@@ -5,8 +5,12 @@ from collections.abc import Iterator
 
 import pytest
 
+from packet.hookup.build import build_hookup
 from packet.ledger.fields import record_blanks
+from packet.ledger.state import CylinderState
 from packet.plan.as_json import plan_as_json
+from packet.plan.job import plan_job
+from packet.press.html import to_html
 from packet.sheets.model import (
     Content,
     Fill,
@@ -21,9 +25,10 @@ from packet.sheets.model import (
     Stop,
     Tags,
 )
+from packet.sheets.packet import compose
 from packet.units import KG_PER_LB, UnitSystem
 
-from .demo import JOBS, boxes, composed, planned, strings
+from .demo import JOBS, boxes, composed, planned, registers, strings
 
 UNITS: tuple[UnitSystem, ...] = ("US", "SI")
 GOING = tuple(name for name in JOBS if composed(name).may_go_out)
@@ -207,3 +212,69 @@ def test_what_is_not_a_class_2_gas_is_said_so() -> None:
     (listed,) = sheets(composed("HP-1042"), Tags)
     assert isinstance(listed, Tags)
     assert listed.tags[0].shipping[0].startswith("UN1018, ")  # 49 CFR 172.101, R-22, from memory
+
+
+def test_markup_from_jobs_and_registers_never_becomes_markup() -> None:
+    plan, _ = planned("HP-1044")
+    hostile = '<script>alert("1")</script> & <b>'
+    machine = plan.job.machine
+    machines = tuple(
+        item.model_copy(
+            update={
+                "description": hostile,
+                "controls": item.controls.model_copy(update=dict.fromkeys(type(item.controls).model_fields, hostile)),
+            }
+        )
+        if item.id == machine
+        else item
+        for item in registers().equipment.machines
+    )
+    equipment = registers().equipment.model_copy(update={"machines": machines})
+    site = plan.job.site.model_copy(update={"name": hostile, "notes": hostile, "access": hostile})
+    appliance = plan.job.appliance.model_copy(update={"description": hostile})
+    job = plan.job.model_copy(update={"site": site, "appliance": appliance})
+    states = {item.cylinder.id: item.start for item in plan.cylinders}
+    other = plan_job(job, registers().model_copy(update={"equipment": equipment}), states)
+    html = to_html(compose(other, build_hookup(other)))
+    assert html.count("&lt;script&gt;") > 5
+    assert "<script" not in html
+    assert "<b><" not in html
+
+
+def test_an_apprentice_works_under_a_name() -> None:
+    plan, _ = planned("HP-1044")
+    people = registers().technicians
+    (lead, *_) = (person for person in people if "universal" in person.certification)
+    young = lead.model_copy(update={"id": "young", "name": "Pim Example", "certification": ("apprentice",), "card": ""})
+    job = plan.job.model_copy(update={"technician": "young", "supervisor": lead.id})
+    states = {item.cylinder.id: item.start for item in plan.cylinders}
+    other = plan_job(job, registers().model_copy(update={"technicians": (*people, young)}), states)
+    content = compose(other, build_hookup(other))
+    assert content.may_go_out
+    for kind in (Front, Record, Owner):
+        (sheet,) = sheets(content, kind)
+        words = " ".join(strings(sheet))
+        assert "Pim Example" in words
+        assert lead.name in words
+    (record,) = sheets(content, Record)
+    assert "signatures.supervisor" in set(boxes(record))
+    assert "by an apprentice under the eyes of the certified technician" in " ".join(strings(record))
+
+
+def test_a_cylinder_from_an_unfiled_job_is_weighed_with_care() -> None:
+    plan, _ = planned("HP-1044")
+    (item,) = plan.cylinders
+    state = CylinderState(item.cylinder.id, plan.job.appliance.refrigerant, 2.0, came_from="HP-0999", planned=True)
+    other = plan_job(plan.job, registers(), {item.cylinder.id: state})
+    (fill,) = sheets(compose(other, build_hookup(other)), Fill)
+    assert isinstance(fill, Fill)
+    assert any(entry.value == "the plan of HP-0999, not yet filed" for entry in fill.facts)
+    assert any("weigh it bare" in words for words in fill.cautions)
+
+
+def test_scrap_gets_the_statement_the_law_asks_for() -> None:
+    # 40 CFR 82.155, from memory: whoever scraps it needs the signed statement
+    for name, scrapped in (("HP-1042", True), ("HP-1041", False)):
+        (record,) = sheets(composed(name), Record)
+        assert ("statement.disposal" in set(boxes(record))) == scrapped
+        assert "82.154" in " ".join(strings(record))
