@@ -7,6 +7,7 @@ Ratios are taken within one run. Nothing else should be using the machine.
 """
 
 import argparse
+import gc
 import re
 import resource
 import shutil
@@ -138,10 +139,12 @@ def memory(shop: Path, packets: int) -> None:
     from packet.press.code import Stamp
 
     pages = list(htmls(shop))
+    gc.freeze()
     print(f"{'packets':>8} {'largest so far, MB':>20}")
     for number in range(1, packets + 1):
         job, html = pages[number % len(pages)]
         render(html, Stamp("https://records.example/quillback", job, "AAAAAAAA", "letter"))
+        gc.collect()  # as a worker does after each
         if number in {1, 10, 50, 100, 200, 300, 400} or number == packets:
             print(f"{number:8} {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:20.0f}")
 
