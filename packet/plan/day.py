@@ -1,6 +1,6 @@
 """The whole day: each job planned from what the jobs before it leave, then checked against all the others."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from packet.findings import Finding
@@ -52,7 +52,9 @@ def plan_day(
         if not _feeds_others(newly, plans):
             break
         standing_still |= newly
-    ordered = tuple(sorted(plans, key=lambda plan: (plan.job.truck, plan.job.start, plan.job.job)))
+    ordered = tuple(
+        sorted(_with_machines_as_they_come(plans), key=lambda plan: (plan.job.truck, plan.job.start, plan.job.job))
+    )
     with_totals = with_running_totals(ordered)
     return Day(
         date=dates.pop(),
@@ -84,6 +86,19 @@ def _in_turn(
         elif plan.may_go_out and job.job not in stopped:
             now.update(left_behind(plan))
     return by_start(plans)
+
+
+def _with_machines_as_they_come(plans: tuple[Plan, ...]) -> Iterator[Plan]:
+    """The plans, each machine with the gas that the job before it put through: its steps then say to clear it."""
+    held: dict[str, str] = {}
+    for plan in plans:
+        machine = plan.machine
+        if machine is None:
+            yield plan
+            continue
+        had = held.get(machine.id, machine.last_refrigerant)
+        yield replace(plan, machine=machine.model_copy(update={"last_refrigerant": had}))
+        held[machine.id] = gas_of(plan)
 
 
 def left_behind(plan: Plan) -> dict[str, CylinderState]:

@@ -10,10 +10,11 @@ from packet.plan.day_checks import gas_of
 from packet.plan.day_model import Ride, TruckLoad, Visit
 from packet.plan.model import CylinderPlan, Plan
 from packet.rules.carriage import PER_TRUCK_LB, PLACARDS_ABOVE_LB, SOURCE, truck_total_lb
+from packet.shop.records import Machine, Scale, Technician
 from packet.words import N_
 from packet.worked import Worked, given
 
-T = TypeVar("T")
+T = TypeVar("T", Technician, Machine, Scale)
 
 
 def loads(plans: tuple[Plan, ...]) -> tuple[TruckLoad, ...]:
@@ -53,11 +54,12 @@ def _load(truck: str, plans: tuple[Plan, ...]) -> TruckLoad:
 
 
 def _once(items: Iterable[T | None]) -> tuple[T, ...]:
-    found: list[T] = []
+    """Each thing once, by its id, in the order it is first used."""
+    found: dict[str, T] = {}
     for item in items:
-        if item is not None and item not in found:
-            found.append(item)
-    return tuple(found)
+        if item is not None:
+            found.setdefault(item.id, item)
+    return tuple(found.values())
 
 
 def _rides(plans: tuple[Plan, ...]) -> tuple[Ride, ...]:

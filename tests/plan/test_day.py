@@ -207,6 +207,10 @@ def test_a_machine_that_changes_refrigerant_must_be_cleared() -> None:
         "machine-changes-refrigerant": "Machine RM-1 comes from A with R-22: clear and evacuate it, new drier, before this job."
     }
     assert "with R-134a" in told(day, "C")["machine-changes-refrigerant"]
+    # each plan's machine holds what the job before put through it: that is what the steps to clear it go by
+    held = {plan.job.job: plan.machine.last_refrigerant for plan in day.plans if plan.machine}
+    assert held == {"A": None, "B": "R-22", "C": "R-134a"}
+    assert [item.id for item in day.loads[0].machines] == ["RM-1"]
 
 
 def test_the_register_says_what_a_machine_last_held() -> None:

@@ -186,6 +186,17 @@ def test_conflicts_stand_first() -> None:
     assert found.counts == "0 jobs may go out, 2 may not; 2 trucks."
 
 
+def test_a_machine_that_changes_refrigerant_gets_the_step_that_clears_it() -> None:
+    later = job("R-134a", 9.0, job="C", start=time(15), cylinders=("C-2",))
+    day = planned(shop(), first(), later)
+    steps = {
+        plan.job.job: " ".join(step.text for stage in build_hookup(plan).stages for step in stage.steps)
+        for plan in day.plans
+    }
+    assert "cleared and evacuated since R-22, screen clean, new filter-drier" in steps["C"]
+    assert "evacuated since" not in steps["A"]
+
+
 def test_on_paper_nothing_runs_over_and_the_same_is_left_alone(tmp_path: Path) -> None:
     of = load_registers(DEMO).value
     assert of is not None
