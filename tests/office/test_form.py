@@ -98,6 +98,11 @@ def leave_print(plan: Plan, shop: Path) -> None:
 
 def field_work(plan: Plan) -> str:
     """The form as a technician would send it in after a job that went as planned."""
+    return fill_in(empty_form(plan, NO_STEPS, "ABCD2345"), read_off(plan))
+
+
+def read_off(plan: Plan) -> dict[str, str]:
+    """What was read on a job that went as planned, by the form's keys."""
     evacuation, unit = plan.evacuation, plan.registers.shop.units
     assert evacuation is not None
     assert plan.technician is not None
@@ -131,7 +136,7 @@ def field_work(plan: Plan) -> str:
         "rise.gauge_kPa_vacuum": f"{vacuum * 3.386389 + 0.1:.1f}",
     }
     values |= {"final.gauge_kPa_absolute": "3.2", "rise.gauge_kPa_absolute": "3.3"}
-    return fill_in(empty_form(plan, NO_STEPS, "ABCD2345"), values)
+    return values
 
 
 def weighed(lb: float, units: str) -> Decimal:
