@@ -88,7 +88,8 @@ def ruled(grid: Grid) -> Markup:
     ]
     heads = "; ".join(head.replace("\n", " ") for head, _ in grid.columns)
     attributes = f' data-box="{escape(grid.key)}" data-kind="blank" data-label="{escape(grid.caption)}"'
-    return _svg(GRID_W, height, f"{grid.caption}: {heads}", parts, attributes)
+    # a little more, so that the last rule is not cut in half by the edge
+    return _svg(GRID_W, height + 0.3, f"{grid.caption}: {heads}", parts, attributes)
 
 
 def tabbed(row: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
