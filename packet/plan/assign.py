@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from packet.findings import Finding
 from packet.ledger.state import CylinderState
 from packet.plan.assign_fetch import fetch_sentence
+from packet.plan.assign_fill import Demand, Fill, Measure, Offer, Vessel
 from packet.plan.assign_machines import (
     MachineDemand,
     MachineMeasure,
@@ -17,7 +18,7 @@ from packet.plan.assign_machines import (
     MachineOutcome,
     assign_machines,
 )
-from packet.plan.assign_search import Demand, Fill, Measure, Offer, Outcome, Vessel, search
+from packet.plan.assign_search import Outcome, search
 from packet.plan.case import Case, look_up, site_barometer
 from packet.plan.cylinder import weights
 from packet.plan.day import States, plan_day

@@ -5,7 +5,7 @@ from collections import Counter
 
 from packet.figures import show_pressure, show_weight
 from packet.findings import Finding
-from packet.plan.assign_search import Demand, State, rooms
+from packet.plan.assign_fill import Demand, State, rooms
 from packet.plan.gas import Gas
 from packet.plan.job import gas_of
 from packet.rules import fitness

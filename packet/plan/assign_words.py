@@ -4,7 +4,7 @@ from pathlib import Path
 
 from packet.figures import show_weight
 from packet.plan.assign import Assignment, Proposal
-from packet.plan.assign_search import HUNDREDTHS
+from packet.plan.assign_fill import HUNDREDTHS
 from packet.plan.assign_write import Change
 from packet.units import UnitSystem
 from packet.words import t, tn

@@ -6,7 +6,7 @@ from itertools import combinations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from packet.plan.assign_search import (
+from packet.plan.assign_fill import (
     NOTHING,
     Demand,
     Measure,
@@ -16,10 +16,10 @@ from packet.plan.assign_search import (
     in_running_order,
     morning,
     rooms,
-    search,
     serve,
     suffices,
 )
+from packet.plan.assign_search import search
 
 
 def every_way(demands: tuple[Demand, ...], state: State, so_far: Measure = NOTHING) -> Iterator[Measure]:

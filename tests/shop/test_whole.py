@@ -1,0 +1,51 @@
+"""A file is the old one or the new one, never a part."""
+
+import os
+import stat
+from pathlib import Path
+
+import pytest
+
+from packet.shop.whole import write_if_new, write_whole
+
+
+def test_a_new_file_and_the_folders_above_it(tmp_path: Path) -> None:
+    path = tmp_path / "a" / "b" / "file.txt"
+    write_whole(path, b"new")
+    assert path.read_bytes() == b"new"
+    assert [item.name for item in path.parent.iterdir()] == ["file.txt"]
+
+
+def test_an_old_file_is_replaced_and_keeps_its_permissions(tmp_path: Path) -> None:
+    path = tmp_path / "file.txt"
+    path.write_bytes(b"old")
+    path.chmod(0o640)
+    write_whole(path, b"new")
+    assert path.read_bytes() == b"new"
+    assert stat.S_IMODE(path.stat().st_mode) == 0o640
+
+
+@pytest.mark.parametrize("error", [OSError(28, "No space left on device"), KeyboardInterrupt()])
+def test_when_the_machine_fails_the_old_file_stays_and_no_part_is_left(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: BaseException
+) -> None:
+    path = tmp_path / "file.txt"
+    path.write_bytes(b"old")
+
+    def fails(_handle: int) -> None:
+        raise error
+
+    monkeypatch.setattr(os, "fsync", fails)
+    with pytest.raises(type(error)):
+        write_whole(path, b"new")
+    assert path.read_bytes() == b"old"
+    assert [item.name for item in tmp_path.iterdir()] == ["file.txt"]
+
+
+def test_the_same_again_is_not_written(tmp_path: Path) -> None:
+    path = tmp_path / "file.txt"
+    assert write_if_new(path, b"same")
+    before = path.stat().st_mtime_ns
+    assert not write_if_new(path, b"same")
+    assert path.stat().st_mtime_ns == before
+    assert write_if_new(path, b"other")
