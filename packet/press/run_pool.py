@@ -15,6 +15,8 @@ Task = TypeVar("Task")
 Done = TypeVar("Done")
 # what each worker is a copy of: the libraries that set type are loaded once, not once a worker
 WARM = ["packet.press.run_warm"]
+# the libraries that set type keep a little of every packet: workers are made anew before that becomes much
+PACKETS_A_LIFE = 100
 
 
 class Workers:
@@ -56,8 +58,18 @@ class Workers:
                 if len(tasks) > 1:
                     gc.collect()
             return
+        share = PACKETS_A_LIFE * self.count
+        for start in range(0, len(tasks), share):
+            if start:
+                self.pool.shutdown()
+                self.pool = self._started(self.count)
+            yield from self._share(self.pool, work, tasks[start : start + share])
+
+    def _share(
+        self, pool: ProcessPoolExecutor, work: Callable[[Task], Done], tasks: Sequence[Task]
+    ) -> Iterator[tuple[Task, Done | Exception]]:
         left = list(tasks)
-        futures: dict[Future[Done], Task] = {self.pool.submit(_tidily, work, task): task for task in tasks}
+        futures: dict[Future[Done], Task] = {pool.submit(_tidily, work, task): task for task in tasks}
         for future in as_completed(futures):
             error = future.exception()
             if not isinstance(error, BrokenProcessPool):

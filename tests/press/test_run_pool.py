@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from packet.press import run_pool
 from packet.press.printed import records_of
 from packet.press.run_pool import Workers, cores
 from tests.press.test_run import DAY, shop_with
@@ -53,6 +54,17 @@ def test_a_process_that_dies_costs_its_own_task_only() -> None:
         assert "terminated abruptly" in str(found.pop(killed))
         assert found == {"1+1": 2, "2+2": 4, "3+3": 6}
         assert list(workers.each(eval, ["5+5"])) == [("5+5", 10)]
+
+
+def test_workers_are_made_anew_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(run_pool, "PACKETS_A_LIFE", 2)
+    asked = [f"({number}, __import__('os').getpid())" for number in range(9)]
+    with Workers(2, "en") as workers:
+        found = [done for _, done in workers.each(eval, asked) if isinstance(done, tuple)]
+    assert sorted(number for number, _ in found) == list(range(9))
+    shares = [{pid for number, pid in found if number // 4 == share} for share in range(3)]
+    assert not shares[0] & shares[1]
+    assert not shares[1] & shares[2]
 
 
 def test_there_are_as_many_workers_as_cores() -> None:
