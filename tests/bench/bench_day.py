@@ -1,6 +1,6 @@
 """A day of many mixed jobs: workers against one, against bare WeasyPrint, against a browser; reruns; memory; sizes.
 
-    python tests/bench/bench_day.py [--jobs 60] [--memory 500] [--browser 9]
+    python tests/bench/bench_day.py [--jobs 60] [--memory 100] [--browser 9]
 
 The jobs are the demo day's, over and over, each round with trucks, people, machines, scales and cylinders of its own.
 Ratios are taken within one run. Nothing else should be using the machine.
@@ -29,7 +29,7 @@ from packet.press.job import prepare
 from packet.press.pdf import VARIANT, render, without_collecting
 from packet.press.run import print_jobs
 from packet.press.run_model import Options, Request, Summary
-from packet.press.run_pool import cores
+from packet.press.run_pool import PACKETS_A_LIFE, cores
 from packet.sheets.packet import compose
 from packet.shop.load import load_day, load_registers
 
@@ -135,7 +135,7 @@ def browser(html: str, folder: Path) -> float:
 
 
 def memory(shop: Path, packets: int) -> None:
-    """The largest memory of a process over many packets, as they are printed by a worker."""
+    """The largest memory of one process over many packets. A worker's life ends after PACKETS_A_LIFE of them."""
     from packet.press.code import Stamp
 
     pages = list(htmls(shop))
@@ -146,7 +146,8 @@ def memory(shop: Path, packets: int) -> None:
         render(html, Stamp("https://records.example/quillback", job, "AAAAAAAA", "letter"))
         gc.collect()  # as a worker does after each
         if number in {1, 10, 50, 100, 200, 300, 400} or number == packets:
-            print(f"{number:8} {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:20.0f}")
+            mark = "   (a worker is made anew here)" if number == PACKETS_A_LIFE else ""
+            print(f"{number:8} {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:20.0f}{mark}")
 
 
 def main() -> None:
