@@ -13,7 +13,7 @@ from packet.office.cylinders import doubt
 from packet.office.month import GasSum, Month, Row
 from packet.press.assets import environment, face_rules, fetcher, weasyprint
 from packet.press.marks import PAPER_MM
-from packet.press.pdf import VARIANT, without_collecting
+from packet.press.pdf import VARIANT, font_configuration, without_collecting
 from packet.units import plain
 from packet.words import N_, t
 
@@ -86,7 +86,7 @@ def month_pdf(month: Month) -> bytes:
     """The report as PDF. Raises MissingLibrary where the machine lacks what sets type."""
     with without_collecting():
         document = weasyprint().HTML(string=month_html(month), url_fetcher=fetcher())
-        pdf: bytes = document.write_pdf(pdf_variant=VARIANT)
+        pdf: bytes = document.write_pdf(font_config=font_configuration(), pdf_variant=VARIANT)
     return pdf
 
 

@@ -134,9 +134,11 @@ def _print_shop(inputs: list[DayInput], todo: list[DayFolder], made: _Made, *, w
     language = inputs[0].registers.shop.language
     use(language)
     jobs = [job for item in inputs for job in item.jobs]
+    asked = [job for item in inputs for job in item.jobs if job.job in item.asked]
+    to_print = sum(_wanted(job.job, job.truck, made.request) for job in asked)
     made.total += sum(_wanted(job.job, job.truck, made.request) for job in jobs)
     made.tell("planning")
-    with Workers(min(made.request.options.workers or cores(), len(jobs)), language) as workers:
+    with Workers(min(made.request.options.workers or cores(), to_print), language) as workers:
         for item in inputs:
             planned = plan_with_hookups(item, workers)
             made.days.append(planned.day)
@@ -207,7 +209,7 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, 
         job = task.plan.job
         result = done if isinstance(done, JobResult) else _broken(job.job, job.truck, done)
         results[job.job] = result
-        if task.asked or result.outcome == "stale":
+        if task.asked or (result.outcome == "stale" and result.words):
             _told(made, result)
     return results
 

@@ -8,7 +8,7 @@ from packet.press import run_state
 from packet.press.assets import FAMILY, environment, face_rules, fetcher, weasyprint
 from packet.press.digest import digest
 from packet.press.html import page_numbering
-from packet.press.pdf import VARIANT, without_collecting
+from packet.press.pdf import VARIANT, font_configuration, without_collecting
 from packet.press.run_state import Remembered
 from packet.sheets.runsheet import RunSheet
 from packet.shop.whole import write_whole
@@ -37,7 +37,11 @@ def print_run_sheet(sheet: RunSheet, out: Path, name: str, tools: str) -> Path:
     if known is not None and known == Remembered(tools, reads, run_state.of_file(path), ""):
         return path
     with without_collecting():
-        pdf = weasyprint().HTML(string=html, url_fetcher=fetcher()).write_pdf(pdf_variant=VARIANT)
+        pdf = (
+            weasyprint()
+            .HTML(string=html, url_fetcher=fetcher())
+            .write_pdf(font_config=font_configuration(), pdf_variant=VARIANT)
+        )
     write_whole(path, pdf)
     run_state.write_job(out, path.stem, Remembered(tools, reads, run_state.of_file(path), ""))
     return path

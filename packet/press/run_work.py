@@ -130,8 +130,9 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
             revision=revision,
         )
     if not task.asked:
-        words = t("Its packet is not current: print {job} too.", job=result.job)
-        return replace(result, outcome="stale", words=(*result.words, words))
+        # a job that was never printed has no packet that somebody could take along
+        words = (*result.words, t("Its packet is not current: print {job} too.", job=result.job))
+        return replace(result, outcome="stale", words=words if path.exists() else ())
     made = print_packet(
         task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
     )
