@@ -19,7 +19,7 @@ from packet.press.printed import printed_folder
 from packet.press.run_day import DayFolder, DayInput, folders, key, read_days
 from packet.press.run_model import Event, EventKind, JobResult, OnEvent, Request, Summary
 from packet.press.run_pool import Workers, cores
-from packet.press.run_work import JobTask, SheetTask, StackTask, finish, hook, print_job
+from packet.press.run_work import JobTask, SheetTask, StackTask, hook, set_paper
 from packet.press.stack import Part
 from packet.sheets.runsheet import run_sheet
 from packet.sheets.runsheet_kit import kit_findings
@@ -144,9 +144,10 @@ def _print_shop(inputs: list[DayInput], todo: list[DayFolder], made: _Made, *, w
             made.days.append(planned.day)
             made.hookups |= planned.hookups
             made.tell("planned", name=item.date.isoformat())
-            results = _print_day(planned, workers, made)
+            results, sheet = _print_day(planned, workers, made)
             files = (
                 *(one.path for one in results.values() if one.path),
+                *sheet,
                 *_finish(planned, results, workers, made),
             )
             if whole and all(one.outcome not in {"failed", "stale"} for one in results.values()):
@@ -186,14 +187,20 @@ def _goes(plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
     return plan.may_go_out and all(item.severity != "stop" for item in hookups[plan.job.job].findings)
 
 
-def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, JobResult]:
-    """Print what was asked for, and see whether the other packets of the same trucks are still current."""
+def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> tuple[dict[str, JobResult], tuple[Path, ...]]:
+    """Print what was asked for and the run sheet, and see whether the other packets of the same trucks are still
+    current. How each job ended, and the run sheet's path.
+    """
     item, request = planned.item, made.request
     jobs = {plan.job.job: plan for plan in planned.day.plans}
     asked = {name for name, plan in jobs.items() if name in item.asked and _wanted(name, plan.job.truck, request)}
     trucks = {jobs[name].job.truck for name in asked}
     results: dict[str, JobResult] = {}
-    tasks = []
+    # the run sheet goes first: it takes longest, and needs no packet
+    tasks: list[JobTask | SheetTask] = [
+        SheetTask(run_sheet(planned.day, planned.hookups), request.out, planned.day.date.isoformat(), tools())
+    ]
+    written: list[Path] = []
     for name, plan in jobs.items():
         if name in item.filed:
             if name in asked:
@@ -205,13 +212,17 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, 
             tasks.append(_task(planned, plan, request, asked=name in asked))
     for result in results.values():
         _told(made, result)
-    for task, done in workers.each(print_job, tasks):
+    for task, done in workers.each(set_paper, tasks, tidy=True):
+        if isinstance(task, SheetTask):
+            written += _laid(task, done, made)
+            continue
+        assert not isinstance(done, Path)
         job = task.plan.job
         result = done if isinstance(done, JobResult) else _broken(job.job, job.truck, done)
         results[job.job] = result
         if task.asked or (result.outcome == "stale" and result.words):
             _told(made, result)
-    return results
+    return results, tuple(written)
 
 
 def _task(planned: PlannedDay, plan: Plan, request: Request, *, asked: bool) -> JobTask:
@@ -239,11 +250,9 @@ def _broken(job: str, truck: str, error: Exception) -> JobResult:
 
 
 def _finish(planned: PlannedDay, results: Mapping[str, JobResult], workers: Workers, made: _Made) -> tuple[Path, ...]:
-    """The stacks of the trucks that were printed for, and the run sheet; their paths."""
+    """The stacks of the trucks that were printed for; their paths."""
     out, day = made.request.out, planned.day
-    tasks: list[StackTask | SheetTask] = [
-        SheetTask(run_sheet(day, planned.hookups), out, day.date.isoformat(), tools())
-    ]
+    tasks = []
     for truck, parts in _stacks(day, results):
         path = out / f"{day.date.isoformat()}-{truck}.pdf"
         if parts is None:
@@ -252,19 +261,19 @@ def _finish(planned: PlannedDay, results: Mapping[str, JobResult], workers: Work
             continue
         title = t("Truck {truck}, {date}", truck=truck, date=day.date.isoformat())
         tasks.append(StackTask(parts, path, title, planned.item.registers.shop.language))
-    written = []
-    for task, done in workers.each(finish, tasks):
-        if isinstance(done, Exception):
-            name = task.path.name if isinstance(task, StackTask) else t("run sheet {date}", date=task.name)
-            _told(made, _broken(name, "", done))
-            continue
-        written.append(done)
-        if isinstance(task, StackTask):
-            made.stacks.append(done)
-        else:
-            made.runsheets.append(done)
-        made.tell("stack" if isinstance(task, StackTask) else "runsheet", done.name, done)
-    return tuple(written)
+    return tuple(path for task, done in workers.each(set_paper, tasks) for path in _laid(task, done, made))
+
+
+def _laid(task: StackTask | SheetTask, done: JobResult | Path | Exception, made: _Made) -> tuple[Path, ...]:
+    """Take down what came of a stack or a run sheet; its path, when there is one."""
+    if isinstance(done, Path):
+        is_stack = isinstance(task, StackTask)
+        (made.stacks if is_stack else made.runsheets).append(done)
+        made.tell("stack" if is_stack else "runsheet", done.name, done)
+        return (done,)
+    name = task.path.name if isinstance(task, StackTask) else t("run sheet {date}", date=task.name)
+    _told(made, done if isinstance(done, JobResult) else _broken(name, "", done))
+    return ()
 
 
 def _stacks(day: Day, results: Mapping[str, JobResult]) -> Iterator[tuple[str, tuple[Part, ...] | None]]:

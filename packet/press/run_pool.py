@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from functools import partial
 from types import TracebackType
 from typing import TypeVar
 
@@ -47,17 +48,22 @@ class Workers:
         context.set_forkserver_preload(WARM)
         return ProcessPoolExecutor(count, context, begin, (self.language,))
 
-    def each(self, work: Callable[[Task], Done], tasks: Sequence[Task]) -> Iterator[tuple[Task, Done | Exception]]:
+    def each(
+        self, work: Callable[[Task], Done], tasks: Sequence[Task], *, tidy: bool = False
+    ) -> Iterator[tuple[Task, Done | Exception]]:
         """Every task with what came of it, as they are done. A worker that dies costs its own task only.
 
-        When a process dies, those whose work it may have been are tried once more, one at a time.
+        When a process dies, those whose work it may have been are tried once more, one at a time. tidy: clear up
+        between the tasks: a packet's layout is a hundred megabytes of loops.
         """
         if self.pool is None:
-            for task in tasks:
-                yield task, _tried(work, task)
-                if len(tasks) > 1:
+            for number, task in enumerate(tasks):
+                if tidy and number:
                     gc.collect()
+                yield task, _tried(work, task)
             return
+        if tidy:
+            work = partial(_tidily, work)
         share = PACKETS_A_LIFE * self.count
         for start in range(0, len(tasks), share):
             if start:
@@ -69,7 +75,7 @@ class Workers:
         self, pool: ProcessPoolExecutor, work: Callable[[Task], Done], tasks: Sequence[Task]
     ) -> Iterator[tuple[Task, Done | Exception]]:
         left = list(tasks)
-        futures: dict[Future[Done], Task] = {pool.submit(_tidily, work, task): task for task in tasks}
+        futures: dict[Future[Done], Task] = {pool.submit(work, task): task for task in tasks}
         for future in as_completed(futures):
             error = future.exception()
             if not isinstance(error, BrokenProcessPool):
@@ -83,13 +89,13 @@ class Workers:
     ) -> Iterator[tuple[Task, Done | Exception]]:
         for task in tasks:
             with self._started(1) as alone:
-                error = (future := alone.submit(_tidily, work, task)).exception()
+                error = (future := alone.submit(work, task)).exception()
                 yield task, error if isinstance(error, Exception) else future.result()
         self.pool = self._started(self.count)
 
 
 def _tidily(work: Callable[[Task], Done], task: Task) -> Done:
-    """The work, and what it leaves cleared up at once: a packet's layout is a hundred megabytes of loops."""
+    """The work, and what it leaves cleared up at once."""
     try:
         return work(task)
     finally:

@@ -196,8 +196,12 @@ def _lay_form(task: JobTask, result: JobResult, revision: str, form: Path) -> _L
     return _Laid(form, run_state.of_file(form))
 
 
-def finish(task: StackTask | SheetTask) -> Path:
-    """Write a truck's stack or a day's run sheet; one that would be the same is left alone. The path."""
+def set_paper(task: JobTask | StackTask | SheetTask) -> JobResult | Path:
+    """Print a job, a truck's stack or a day's run sheet; one that would be the same is left alone. How the job ended,
+    or the path.
+    """
+    if isinstance(task, JobTask):
+        return print_job(task)
     if isinstance(task, StackTask):
         write_if_new(task.path, stack(task.parts, task.title, task.language))
         return task.path
