@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
+from babel.messages.frontend import parse_mapping_cfg
 from babel.messages.pofile import read_po
 
 from packet import words
@@ -17,11 +18,9 @@ KEYWORDS = {"t": None, "tn": (1, 2), "N_": None}
 
 def extracted() -> Iterator[str | tuple[str, ...]]:
     """Message ids as Babel finds them."""
-    method_map = [("packet/**.py", "python"), ("templates/**.html", "jinja2"), ("templates/**.svg", "jinja2")]
+    with (ROOT / "templates" / "locale" / "babel.cfg").open(encoding="utf-8") as file:
+        methods, _ = parse_mapping_cfg(file)
     for folder in ("packet", "templates"):
-        methods = [
-            (pattern.removeprefix(f"{folder}/"), method) for pattern, method in method_map if pattern.startswith(folder)
-        ]
         for _, _, message, _, _ in extract_from_dir(ROOT / folder, methods, keywords=KEYWORDS, comment_tags=()):
             yield tuple(message) if isinstance(message, (tuple, list)) else message
 

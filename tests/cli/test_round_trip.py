@@ -53,7 +53,7 @@ def scanned_pages(out: Path, records: list[PrintRecord], folder: Path) -> Iterat
 def merged(pages: list[stack.Scanned], folder: Path) -> dict[str, stack.Scanned]:
     """The pages shuffled and fed through as STACKS files; the truth by 'file, page' as the report names its sources."""
     order = [pages[index] for index in np.random.default_rng(7).permutation(len(pages))]
-    truth = {}
+    truth: dict[str, stack.Scanned] = {}
     for number in range(STACKS):
         part = order[number::STACKS]
         first, *others = (Image.open(page.path) for page in part)
@@ -107,8 +107,8 @@ def test_the_demo_day_comes_back(tmp_path: Path, evening: datetime, capsys: pyte
 
     # the sums once more, from what the forms say, in fractions of a pound
     typed = defaultdict[str, Fraction](Fraction)
-    for form in forms:
-        blanks = yaml.load(Path(form).read_text("utf-8"), yaml.BaseLoader)
+    for path in forms:
+        blanks = yaml.load(Path(path).read_text("utf-8"), yaml.BaseLoader)
         for each in blanks["cylinders"].values():
             if each["bare_after_gross_lb"]:
                 typed[blanks["job"]] += Fraction(each["bare_after_gross_lb"]) - Fraction(each["bare_before_gross_lb"])
@@ -119,5 +119,5 @@ def test_the_demo_day_comes_back(tmp_path: Path, evening: datetime, capsys: pyte
                 added[row["job"]] += Fraction(row["lb"])
     assert added == typed
     assert set(typed) == set(jobs)
-    for job in jobs:
-        assert "filed" in (out / "records" / job / "index.html").read_text("utf-8").casefold()
+    for name in jobs:
+        assert "filed" in (out / "records" / name / "index.html").read_text("utf-8").casefold()
