@@ -2,12 +2,12 @@
 
 import string
 from collections.abc import Iterator
+from configparser import ConfigParser
 from pathlib import Path
 
 import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
-from babel.messages.frontend import parse_mapping_cfg
 from babel.messages.pofile import read_po
 
 from packet import words
@@ -18,8 +18,10 @@ KEYWORDS = {"t": None, "tn": (1, 2), "N_": None}
 
 def extracted() -> Iterator[str | tuple[str, ...]]:
     """Message ids as Babel finds them."""
-    with (ROOT / "templates" / "locale" / "babel.cfg").open(encoding="utf-8") as file:
-        methods, _ = parse_mapping_cfg(file)
+    config = ConfigParser()
+    config.read(ROOT / "templates" / "locale" / "babel.cfg", encoding="utf-8")
+    # each section is 'method: pattern'
+    methods = [(pattern, method) for method, _, pattern in (name.partition(": ") for name in config.sections())]
     for folder in ("packet", "templates"):
         for _, _, message, _, _ in extract_from_dir(ROOT / folder, methods, keywords=KEYWORDS, comment_tags=()):
             yield tuple(message) if isinstance(message, (tuple, list)) else message

@@ -133,8 +133,8 @@ _ENDS_WITH_SHUT_OFF = {"A": "A1", "B": "B1", "C": "C2", "D": "D2"}
 def _end_names(letter: str, *, moves: bool) -> tuple[str, str]:
     """Where a hose's two ends belong; moves: one end of A, B and C moves to the manifold after push-pull."""
     manifold = t("manifold end")
-    at_cylinder = t("cylinder or manifold end") if moves else manifold
-    at_machine = t("machine or manifold end") if moves else manifold
+    at_cylinder = t("cylinder/manifold end") if moves else manifold
+    at_machine = t("machine/manifold end") if moves else manifold
     return {
         "A": (t("appliance end"), at_cylinder),
         "B": (t("appliance end"), at_machine),
