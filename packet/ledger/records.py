@@ -4,15 +4,14 @@ A record is a short head (number, kind, what it is about, predecessors), what wa
 digest of everything above it. Anyone can read it; nothing but `packet.ledger.store` writes it.
 """
 
-import gc
 import hashlib
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from packet.collector import without_collecting
 from packet.ledger import plain
 from packet.words import N_, t
 
@@ -115,18 +114,6 @@ def read_more(shop_folder: Path, known: Records) -> Records:
             else:
                 unreadable.append(item)
     return Records(tuple(filed), tuple(unreadable))
-
-
-@contextmanager
-def without_collecting() -> Iterator[None]:
-    """Hold the garbage collector off: everything read lives on, and looking through it again and again costs a third."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _content(path: str) -> bytes:

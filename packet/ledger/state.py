@@ -17,6 +17,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Literal, cast
 
+from packet.collector import without_collecting
 from packet.ledger import mass, records
 from packet.ledger.records import Records, Standing
 from packet.shop.records import Cylinder, Month, Registers
@@ -117,7 +118,7 @@ def ledger_from(registers: Registers, found: Records, asof: date, before: time |
     if found.damaged is not None:
         raise UnreadableRecordsError(found.damaged.sentence)
     book = _Book(registers)
-    with records.without_collecting():
+    with without_collecting():
         counted = tuple(sorted(_until(records.standing(found.filed), asof, before), key=_moment))
         for item in counted:
             book.enter(item)

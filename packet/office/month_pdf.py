@@ -7,13 +7,14 @@ from importlib.resources import files
 
 from markupsafe import Markup
 
+from packet.collector import without_collecting
 from packet.figures import weight_unit
 from packet.ledger import mass
 from packet.office.cylinders import doubt
 from packet.office.month import GasSum, Month, Row
 from packet.press.assets import environment, face_rules, fetcher, weasyprint
 from packet.press.marks import PAPER_MM
-from packet.press.pdf import VARIANT, font_configuration, without_collecting
+from packet.press.pdf import VARIANT, font_configuration
 from packet.units import plain
 from packet.words import N_, t
 

@@ -1,13 +1,11 @@
 """From a packet's HTML to its PDF, with the marks on every page and the place of every box."""
 
-import gc
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from multiprocessing.util import Finalize
 from typing import Any
 
+from packet.collector import without_collecting
 from packet.press.assets import fetcher, weasyprint
 from packet.press.boxes import boxes_and_sheet
 from packet.press.code import Stamp, draw_marks
@@ -64,15 +62,3 @@ def font_configuration() -> Any:
     # its folder goes when it is deleted, which a worker's end does not do by itself
     Finalize(None, configuration.__del__, exitpriority=0)
     return configuration
-
-
-@contextmanager
-def without_collecting() -> Iterator[None]:
-    """Hold the garbage collector off: layout makes hundreds of thousands of objects that all live to the end."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()

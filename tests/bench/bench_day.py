@@ -20,13 +20,14 @@ from datetime import time as clock
 from functools import cache
 from pathlib import Path
 
+from packet.collector import without_collecting
 from packet.hookup.build import build_hookup
 from packet.ledger.state import ledger
 from packet.office.form import empty_form
 from packet.plan.day import plan_day
 from packet.press.assets import FACES, FONT_PACKAGE, fetcher, weasyprint
 from packet.press.job import prepare
-from packet.press.pdf import VARIANT, render, without_collecting
+from packet.press.pdf import VARIANT, render
 from packet.press.run import print_jobs
 from packet.press.run_model import Options, Request, Summary
 from packet.press.run_pool import PACKETS_A_LIFE, cores

@@ -1,6 +1,6 @@
 """One warm `packet print` of one job as a whole process, against a bare WeasyPrint process rendering the same HTML.
 
-Issue 2 asks for at most 1.3 x. Also: seconds a page of the bare render. Run by hand:
+The goal is at most 1.3 x. Also: seconds a page of the bare render. Run by hand:
 
     python tests/bench/bench_print_one.py [JOB.yaml] [runs]
 """
