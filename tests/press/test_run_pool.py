@@ -17,6 +17,7 @@ from packet.press.run_pool import Workers, cores
 from tests.press.test_run import DAY, shop_with
 
 RUN = """
+import signal
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
@@ -25,6 +26,8 @@ from packet.press.run import print_jobs
 from packet.press.run_model import Options, Request
 
 if __name__ == "__main__":
+    # as in a terminal, even where the tests themselves run in the background and Ctrl-C is ignored
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     folder = Path(sys.argv[1])
     request = Request((folder / "jobs" / sys.argv[2],), folder / "out", datetime.now(UTC), empty_form, Options(workers=2))
     print_jobs(request, lambda event: print(event.kind, event.name, flush=True))
