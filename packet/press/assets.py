@@ -7,11 +7,12 @@ no network.
 
 import unicodedata
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import redirect_stdout, suppress
 from functools import cache
 from hashlib import sha256
 from importlib.metadata import version
 from importlib.resources import files
+from io import StringIO
 from pathlib import Path
 from types import ModuleType
 from typing import Any, cast
@@ -59,14 +60,14 @@ class MissingLibrary(Exception):  # noqa: N818 - named for the state of the mach
 def weasyprint() -> ModuleType:
     """The WeasyPrint module. Raises MissingLibrary where Pango or a library beside it is missing."""
     try:
-        import weasyprint as module
+        # it prints a page of advice of its own when a library is missing; ours is one line
+        with redirect_stdout(StringIO()):
+            import weasyprint as module
     except OSError as error:
-        first = str(error).splitlines()[0]
         raise MissingLibrary(
             t(
-                "The library that sets type (Pango) is missing; install it with: apt-get install {packages} ({error})",
+                "The library that sets type (Pango) is missing; install it with: apt-get install {packages}",
                 packages="libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0",
-                error=first,
             )
         ) from error
     return cast(ModuleType, module)

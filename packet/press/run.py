@@ -14,6 +14,7 @@ from packet.hookup.model import Hookup
 from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.press import run_state
+from packet.press.assets import MissingLibrary
 from packet.press.digest import tools
 from packet.press.printed import printed_folder
 from packet.press.run_day import DayFolder, DayInput, folders, key, read_days
@@ -41,7 +42,8 @@ def print_jobs(request: Request, on_event: OnEvent = _quiet) -> Summary:
     (KeyboardInterrupt too) ends the run, and passes on once the workers are gone.
 
     Raises WrongPathError (a path, truck or job that is not there), BusyError, OSError where the output folder or the
-    shop cannot be read or written; MissingLibrary and the like are in the results, as they befall single jobs.
+    shop cannot be read or written, MissingLibrary where the machine lacks what sets type. What befalls a single job is
+    in its result.
     """
     found = folders(request.paths)
     with run_state.alone(request.out):
@@ -217,6 +219,8 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> tuple[dict
             written += _laid(task, done, made)
             continue
         assert not isinstance(done, Path)
+        if isinstance(done, MissingLibrary):
+            raise done
         job = task.plan.job
         result = done if isinstance(done, JobResult) else _broken(job.job, job.truck, done)
         results[job.job] = result
@@ -266,6 +270,8 @@ def _finish(planned: PlannedDay, results: Mapping[str, JobResult], workers: Work
 
 def _laid(task: StackTask | SheetTask, done: JobResult | Path | Exception, made: _Made) -> tuple[Path, ...]:
     """Take down what came of a stack or a run sheet; its path, when there is one."""
+    if isinstance(done, MissingLibrary):
+        raise done
     if isinstance(done, Path):
         is_stack = isinstance(task, StackTask)
         (made.stacks if is_stack else made.runsheets).append(done)

@@ -11,6 +11,7 @@ import pytest
 import yaml
 
 from packet.cli.main import main
+from packet.press.assets import MissingLibrary
 
 ROOT = Path(__file__).parents[2]
 DAY, WRONG_DAY = "2026-11-26", "2026-11-27"
@@ -234,3 +235,18 @@ def test_help_needs_no_library(tmp_path: Path) -> None:
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path
     ).stdout
     assert not {name for name in ("CoolProp", "weasyprint", "pydantic", "jinja2") if f"'{name}'" in loaded}
+
+
+def test_a_missing_library_is_one_line_and_status_3(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def missing() -> None:
+        raise MissingLibrary("install it with: apt-get install libpango-1.0-0")
+
+    for module in ("pdf", "run_sheet"):
+        monkeypatch.setattr(f"packet.press.{module}.weasyprint", missing)
+    job = shop / DAY / "HP-1047.yaml"
+    assert run("print", job, "--out", tmp_path / "out", "--workers", 1) == 3
+    told = capsys.readouterr()
+    assert told.err == "install it with: apt-get install libpango-1.0-0\n"
+    assert not list((tmp_path / "out").glob("*.pdf"))
