@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from packet.cli.options import build_parser
+from packet.collector import without_collecting
 from packet.words import t
 
 
@@ -18,11 +19,13 @@ def main(words: Sequence[str] | None = None) -> int:
     arguments = build_parser().parse_args(words)
     module, _, function = arguments.run.partition(":")
     # imported here, not above: a command loads only what it needs
-    from packet.press.assets import MissingLibrary
-    from packet.shop.problems import WrongPathError
+    with without_collecting():
+        from packet.press.assets import MissingLibrary
+        from packet.shop.problems import WrongPathError
 
+        run = getattr(import_module(f"packet.cli.{module}"), function)
     try:
-        status: int = getattr(import_module(f"packet.cli.{module}"), function)(arguments)
+        status: int = run(arguments)
     except WrongPathError as error:
         print(error, file=sys.stderr)
         return 2

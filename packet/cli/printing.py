@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 from packet.cli.talk import complain, now, say, today
+from packet.collector import without_collecting
 from packet.ledger.records import read_records
 from packet.office.form import empty_form
 from packet.office.pages import refresh
@@ -29,7 +30,8 @@ def run_print(arguments: argparse.Namespace) -> int:
     )
     request = Request(tuple(arguments.paths), arguments.out, now(), empty_form, options)
     try:
-        with shown(sys.stdout) as listener:
+        # what is planned lives to the end, and what a packet leaves is cleared up between packets
+        with without_collecting(), shown(sys.stdout) as listener:
             summary = print_jobs(request, listener)
         bring_pages_up_to_date(summary, tuple(arguments.paths), arguments.out)
     except (BusyError, PrintRecordError) as error:
