@@ -21,8 +21,8 @@ from packet.words import DEFAULT_LANGUAGE, N_, t
 # The code on each page is 20 mm wide with its quiet zone, its modules at least 0.44 mm: that is 45 modules, 37 of them
 # the symbol's, a version 5. At level M it holds 84 bytes (ISO/IEC 18004 table 7; from memory, tested with a library).
 RECORD_ADDRESS_MAX = 84
-# "{records_url}/{job}/?p=99&r=XXXXXXXX": what stands around the two.
-_AROUND = len("/") + len("/?p=99&r=XXXXXXXX")
+# "{records_url}/{job}/?p=99&r=REVISION": what stands around the two.
+_AROUND = len("/") + len("/?p=99&r=REVISION")
 # The shop's address leaves room for an id of twelve; a longer id is met with a problem of its own where it does not fit.
 RECORDS_URL_MAX = RECORD_ADDRESS_MAX - _AROUND - 12
 
