@@ -44,10 +44,13 @@ def temperature_unit(units: UnitSystem) -> str:
 
 
 def weight_value(lb: float, units: UnitSystem, places: int | None = None) -> str:
-    """A weight without its unit; by default one decimal of a pound, two of a kilogram."""
-    if units == "US":
-        return plain(lb, 1 if places is None else places)
-    return plain(lb * KG_PER_LB, 2 if places is None else places)
+    """A weight without its unit; by default one decimal of a pound, two of a kilogram, and one more of less than one:
+    90 % of a small appliance's charge must not read like all of it.
+    """
+    weight, usual = (lb, 1) if units == "US" else (lb * KG_PER_LB, 2)
+    if places is None:
+        places = usual + 1 if 0.0 < abs(weight) < 1.0 else usual
+    return plain(weight, places)
 
 
 def show_weight(lb: float, units: UnitSystem, places: int | None = None) -> str:

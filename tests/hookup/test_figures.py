@@ -42,3 +42,14 @@ def test_temperatures_lengths_and_rooms() -> None:
     assert figures.show_room(1900, "SI") == "54 m³"
     assert figures.show_volume(0.764, "US") == "0.764 ft³"
     assert figures.show_volume(0.764, "SI") == "21.6 L"
+
+
+def test_less_than_one_pound_keeps_another_decimal() -> None:
+    """A small appliance of 0.33 lb has to give 90 % of it: the two may not read the same."""
+    assert figures.show_weight(0.33, "US") == "0.33 lb"
+    assert figures.show_weight(0.9 * 0.33, "US") == "0.30 lb"
+    assert (figures.show_weight(0.0, "US"), figures.show_weight(61.4, "US"), figures.show_weight(61.4, "SI")) == (
+        "0.0 lb",
+        "61.4 lb",
+        "27.85 kg",
+    )
