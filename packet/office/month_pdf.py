@@ -13,8 +13,9 @@ from packet.ledger import mass
 from packet.office.cylinders import doubt
 from packet.office.month import GasSum, Month, Row
 from packet.press.assets import environment, face_rules, fetcher, weasyprint
+from packet.press.layout import font_configuration
 from packet.press.marks import PAPER_MM
-from packet.press.pdf import VARIANT, font_configuration
+from packet.press.pdf import VARIANT
 from packet.units import plain
 from packet.words import N_, t
 

@@ -110,9 +110,9 @@ def settable(text: object) -> object:
     """`text` with every sign that the typeface lacks replaced, so that no other font and no empty box is printed.
 
     A known stand-in first, then the sign's compatibility form (₂ becomes 2), then its base letter, then '?'.
-    Markup and anything that is not text pass through.
+    Markup and anything that is not text pass through. A control sign, which no page can carry, becomes '?'.
     """
-    if not isinstance(text, str) or isinstance(text, Markup) or text.isascii():
+    if not isinstance(text, str) or isinstance(text, Markup) or (text.isascii() and text.isprintable()):
         return text
     known = letters()
     return "".join(sign if ord(sign) in known or sign in "\n\t" else _stand_in(sign) for sign in text)

@@ -25,13 +25,14 @@ SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
 
 def drawn(drawing: Drawing) -> Markup:
     """A drawing from the hookup station, in our typeface, with its words; it escapes its own."""
-    # an SVG inside HTML does not inherit the page's typeface in WeasyPrint, and its title is its alternative text
+    # an SVG inside HTML takes nothing from the page in WeasyPrint; its title is its alternative text
     start = SVG_START.match(drawing.svg)
     if start is None:
         raise ValueError("a drawing begins with its svg element")
     inside = drawing.svg[start.end() :]
     title = "" if "<title>" in inside else f"<title>{escape(settable(drawing.alternative_text))}</title>"
-    return Markup(f'{start[0][:-1]} font-family="{FAMILY}">{title}{inside}')
+    typeface = "" if "font-family=" in start[0] else f' font-family="{FAMILY}"'
+    return Markup(f"{start[0][:-1]}{typeface}>{title}{inside}")
 
 
 def plotted(plot: Plot) -> Markup:

@@ -1,14 +1,12 @@
 """From a packet's HTML to its PDF, with the marks on every page and the place of every box."""
 
 from dataclasses import dataclass
-from functools import cache
-from multiprocessing.util import Finalize
 from typing import Any
 
 from packet.collector import without_collecting
-from packet.press.assets import fetcher, weasyprint
 from packet.press.boxes import boxes_and_sheet
 from packet.press.code import Stamp, draw_marks
+from packet.press.layout import laid_out
 from packet.press.printed import Box
 
 VARIANT = "pdf/ua-1"
@@ -31,11 +29,7 @@ def render(html: str, stamp: Stamp) -> Printed:
     record's address.
     """
     with without_collecting():
-        document = (
-            weasyprint()
-            .HTML(string=html, url_fetcher=fetcher())
-            .render(font_config=font_configuration(), pdf_variant=VARIANT)
-        )
+        document = laid_out(html, pdf_variant=VARIANT)
         read = [boxes_and_sheet(page._page_box, number) for number, page in enumerate(document.pages, 1)]
         pdf = document.write_pdf(finisher=lambda _document, made: _stamp(made, stamp), pdf_variant=VARIANT)
     return Printed(
@@ -51,14 +45,3 @@ def _stamp(pdf: Any, stamp: Stamp) -> None:
     for page, number in enumerate(pdf.pages["Kids"][::3], 1):
         contents = int(pdf.objects[number]["Contents"].split()[0])
         draw_marks(pdf.objects[contents], stamp, page)
-
-
-@cache
-def font_configuration() -> Any:
-    """One for all packets of a process: each one made keeps its faces, and a folder with them, for good."""
-    from weasyprint.text.fonts import FontConfiguration
-
-    configuration = FontConfiguration()
-    # its folder goes when it is deleted, which a worker's end does not do by itself
-    Finalize(None, configuration.__del__, exitpriority=0)
-    return configuration

@@ -9,7 +9,8 @@ from packet.press import run_state
 from packet.press.assets import FAMILY, environment, face_rules, fetcher, weasyprint
 from packet.press.digest import digest
 from packet.press.html import page_numbering
-from packet.press.pdf import VARIANT, font_configuration
+from packet.press.layout import font_configuration
+from packet.press.pdf import VARIANT
 from packet.press.run_state import Remembered
 from packet.sheets.runsheet import RunSheet
 from packet.shop.whole import write_whole

@@ -20,7 +20,9 @@ KG_M3_PER_LB_FT3 = 16.018463
 
 
 def _at(values: Properties, share: float) -> float:
-    return values.lowest_F + share * (values.highest_F - values.lowest_F)
+    return min(
+        values.highest_F, values.lowest_F + share * (values.highest_F - values.lowest_F)
+    )  # a share of one may round to a hair above
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -1,0 +1,109 @@
+"""The short way from HTML to pages gives what WeasyPrint gives by itself."""
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from packet.press import lettering
+from packet.press.assets import fetcher, settable, weasyprint
+from packet.press.html import revision_of, to_html
+from packet.press.layout import laid_out
+from packet.press.pdf import VARIANT
+from packet.sheets.model import Content
+from tests.sheets.demo import composed
+
+from .example import content, stop_content
+from .read_back import pixels, read
+
+# one of each method and each kind of sheet
+DEMO_JOBS = ("HP-1042", "HP-1043", "HP-1047")
+
+
+def plain(html: str) -> Any:
+    """As anyone would call the library."""
+    return weasyprint().HTML(string=html, url_fetcher=fetcher()).render(pdf_variant=VARIANT)
+
+
+def made() -> list[Content]:
+    return [content(), content(paper="A4"), stop_content(), *map(composed, DEMO_JOBS)]
+
+
+@pytest.mark.parametrize("number", range(len(DEMO_JOBS) + 3))
+def test_both_ways_give_the_same_bytes(number: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "0")
+    packet = made()[number]
+    html = to_html(packet, revision_of(packet))
+    short = laid_out(html, pdf_variant=VARIANT).write_pdf(pdf_variant=VARIANT)
+    assert short == plain(html).write_pdf(pdf_variant=VARIANT)
+    assert short.startswith(b"%PDF")
+
+
+def test_a_control_sign_in_a_job_does_not_spoil_the_page() -> None:
+    # XML 1.0, section 2.2: no control signs but tab, line feed and carriage return; from memory
+    assert settable("a\x07b\x1bc") == "a?b?c"
+    assert settable("two\nlines\tand a tab") == "two\nlines\tand a tab"
+    packet = replace(content(), title='Ring \x07 the <bell> & "go" ]]>')
+    document = laid_out(to_html(packet), pdf_variant=VARIANT)
+    assert document.metadata.title == 'Ring ? the <bell> & "go" ]]>'
+
+
+def test_every_word_of_our_drawings_is_set_in_one_go(monkeypatch: pytest.MonkeyPatch) -> None:
+    from weasyprint import svg
+
+    lettering.use()
+    seen: list[tuple[str, bool]] = []
+    ours = svg.TAGS["text"]
+
+    def seeing(image: Any, node: Any, size: float) -> None:
+        seen.append((node.text, lettering.is_plain(node)))
+        ours(image, node, size)
+
+    monkeypatch.setitem(svg.TAGS, "text", seeing)
+    for name in DEMO_JOBS:
+        laid_out(to_html(composed(name)), pdf_variant=VARIANT).write_pdf(pdf_variant=VARIANT)
+    assert len(seen) > 250
+    assert not [words for words, plain_words in seen if not plain_words]
+
+
+DRAWING = (
+    '<style>@font-face {{ font-family: "Atkinson Hyperlegible"; src: url(asset:AtkinsonHyperlegible-Regular.ttf) }}'
+    "@page {{ size: 100mm 40mm; margin: 0 }}</style>"
+    '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="40mm" viewBox="0 0 100 40" '
+    'font-family="Atkinson Hyperlegible">{}</svg>'
+)
+
+
+def _drawn(words: str) -> "tuple[bytes, np.ndarray[Any, Any]]":
+    pdf = weasyprint().HTML(string=DRAWING.format(words), url_fetcher=fetcher()).write_pdf()
+    return pdf, pixels(pdf, 1, dpi=200) < 128
+
+
+@pytest.mark.parametrize("anchor", ["start", "middle", "end"])
+def test_words_stand_where_weasyprint_would_put_them(anchor: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    from weasyprint import svg
+    from weasyprint.svg.text import text
+
+    words = f'<text x="50" y="20" font-size="5" text-anchor="{anchor}">HHH III NNN</text>'  # letters without kerning
+    lettering.use()
+    pdf, ours = _drawn(words)
+    monkeypatch.setitem(svg.TAGS, "text", text)
+    monkeypatch.setattr(svg, "text", text)
+    _, theirs = _drawn(words)
+    assert ours.any()
+    columns = [np.flatnonzero(ink.any(axis=0)) for ink in (ours, theirs)]
+    rows = [np.flatnonzero(ink.any(axis=1)) for ink in (ours, theirs)]
+    for edges in (columns, rows):
+        # a pixel at 200 dpi is an eighth of a millimeter
+        assert abs(int(edges[0][0]) - int(edges[1][0])) <= 2
+        assert abs(int(edges[0][-1]) - int(edges[1][-1])) <= 2
+    assert read(pdf).text == "HHH III NNN"
+
+
+def test_words_that_are_not_plain_go_to_weasyprint() -> None:
+    lettering.use()
+    spread = _drawn('<text x="10 30 50" y="20" font-size="5">ABC</text>')[1]
+    columns = np.flatnonzero(spread.any(axis=0))
+    # three letters 20 mm apart: 40 mm from the first to the last, at 200 dpi
+    assert columns[-1] - columns[0] > 40 / 25.4 * 200
