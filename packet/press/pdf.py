@@ -1,5 +1,6 @@
 """From a packet's HTML to its PDF, with the marks on every page and the place of every box."""
 
+import zlib
 from dataclasses import dataclass
 from typing import Any
 
@@ -31,13 +32,35 @@ def render(html: str, stamp: Stamp) -> Printed:
     with without_collecting():
         document = laid_out(html, pdf_variant=VARIANT)
         read = [boxes_and_sheet(page._page_box, number) for number, page in enumerate(document.pages, 1)]
-        pdf = document.write_pdf(finisher=lambda _document, made: _stamp(made, stamp), pdf_variant=VARIANT)
+        pdf = document.write_pdf(finisher=lambda _document, made: _finish(made, stamp), pdf_variant=VARIANT)
     return Printed(
         pdf=pdf,
         revision=stamp.revision,
         pages=tuple(sheet for _, sheet in read),
         boxes=tuple(box for boxes, _ in read for box in boxes),
     )
+
+
+def _finish(pdf: Any, stamp: Stamp) -> None:
+    _stamp(pdf, stamp)
+    _pack(pdf)
+
+
+def _pack(pdf: Any) -> None:
+    """Compress every stream at zlib's own level: pydyf takes the slowest, twice the time for a hundredth of the size."""
+    for thing in pdf.objects:
+        if getattr(thing, "compress", False):
+            thing.stream = [zlib.compress(b"\n".join(map(_bytes, thing.stream)))]
+            thing.extra["Filter"] = "/FlateDecode"
+            thing.compress = False
+
+
+def _bytes(part: Any) -> bytes:
+    # what pydyf puts in a stream: bytes, text, or an object of its own that gives its bytes
+    if isinstance(part, bytes):
+        return part
+    made: bytes = part.encode() if isinstance(part, str) else part.data
+    return made
 
 
 def _stamp(pdf: Any, stamp: Stamp) -> None:
