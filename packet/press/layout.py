@@ -16,7 +16,7 @@ from packet.press.assets import fetcher, style, weasyprint
 
 
 @cache
-def _tree_of() -> type:
+def _tree_class() -> type:
     weasyprint()
     from cssselect2 import ElementWrapper
     from weasyprint import HTML
@@ -46,7 +46,7 @@ def laid_out(html: str, **options: Any) -> Any:
     root = ET.fromstring(html)
     shared = _take_style(root)
     lettering.use()
-    return _tree_of()(root).render(
+    return _tree_class()(root).render(
         font_config=font_configuration(), stylesheets=[_style_sheet()] if shared else None, **options
     )
 

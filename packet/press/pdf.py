@@ -47,7 +47,7 @@ def _finish(pdf: Any, stamp: Stamp) -> None:
 
 
 def _pack(pdf: Any) -> None:
-    """Compress every stream at zlib's own level: pydyf takes the slowest, twice the time for a hundredth of the size."""
+    """Compress every stream at zlib's own level: pydyf takes the slowest, for one or two hundredths of the size."""
     for thing in pdf.objects:
         if getattr(thing, "compress", False):
             thing.stream = [zlib.compress(b"\n".join(map(_bytes, thing.stream)))]
