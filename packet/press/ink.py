@@ -22,14 +22,17 @@ GRID_HEAD = 9.6
 # the opening tag; an attribute may hold a ">"
 SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
 
+BEYOND_ASCII = re.compile(r"[^\x00-\x7f]+")
+
 
 def drawn(drawing: Drawing) -> Markup:
     """A drawing from the hookup station, in our typeface, with its words; it escapes its own."""
     # an SVG inside HTML takes nothing from the page in WeasyPrint; its title is its alternative text
-    start = SVG_START.match(drawing.svg)
+    svg = BEYOND_ASCII.sub(lambda signs: escape(settable(signs[0])), drawing.svg)
+    start = SVG_START.match(svg)
     if start is None:
         raise ValueError("a drawing begins with its svg element")
-    inside = drawing.svg[start.end() :]
+    inside = svg[start.end() :]
     title = "" if "<title>" in inside else f"<title>{escape(settable(drawing.alternative_text))}</title>"
     typeface = "" if "font-family=" in start[0] else f' font-family="{FAMILY}"'
     return Markup(f"{start[0][:-1]}{typeface}>{title}{inside}")

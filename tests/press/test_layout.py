@@ -6,7 +6,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from packet.press import lettering
+from packet.hookup.model import Drawing
+from packet.press import ink, lettering
 from packet.press.assets import fetcher, settable, weasyprint
 from packet.press.html import revision_of, to_html
 from packet.press.layout import laid_out
@@ -65,6 +66,11 @@ def test_every_word_of_our_drawings_is_set_in_one_go(monkeypatch: pytest.MonkeyP
         laid_out(to_html(composed(name)), pdf_variant=VARIANT).write_pdf(pdf_variant=VARIANT)
     assert len(seen) > 250
     assert not [words for words, plain_words in seen if not plain_words]
+
+
+def test_a_sign_the_typeface_lacks_is_replaced_in_a_drawing_too() -> None:
+    drawing = Drawing('<svg xmlns="http://www.w3.org/2000/svg"><text x="0">A ← x₂ → 40 °F</text></svg>', 10, 10, "↯")
+    assert ink.drawn(drawing).endswith('<title>?</title><text x="0">A &lt;- x2 -&gt; 40 °F</text></svg>')
 
 
 DRAWING = (
