@@ -2,11 +2,11 @@
 
 import argparse
 
+from packet.assign.propose import Assignment, assign_day
+from packet.assign.words import assignment_lines, changes
+from packet.assign.write import PlacementError, write_assignment
 from packet.cli.talk import complain, say, tell
-from packet.plan.assign import Assignment, assign_day
-from packet.plan.assign_words import assignment_lines, changes
-from packet.plan.assign_write import PlacementError, write_assignment
-from packet.press.run_day import folders, read_days
+from packet.press.run.day import folders, read_days
 from packet.shop.load import job_files
 from packet.shop.problems import WrongPathError
 from packet.words import t, use

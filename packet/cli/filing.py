@@ -11,11 +11,11 @@ from packet.ledger.state import UnreadableRecordsError
 from packet.ledger.store import DamagedRecordsError, RecordsBusyError
 from packet.office.file import file_forms
 from packet.office.find import find_jobs, found_as_text
-from packet.office.month import month_of
-from packet.office.month_csv import month_csv
-from packet.office.month_pdf import month_as_text, month_pdf
-from packet.office.pages import refresh
-from packet.office.scan_write import FOLDER
+from packet.office.month.csv import month_csv
+from packet.office.month.pdf import month_as_text, month_pdf
+from packet.office.month.report import month_of
+from packet.office.pages.write import refresh
+from packet.scan.write import FOLDER
 from packet.shop.load import find_shop
 from packet.shop.problems import WrongPathError
 from packet.shop.records import Registers

@@ -10,9 +10,9 @@ from packet.plan.as_json import plan_as_json
 from packet.plan.as_text import as_text
 from packet.plan.model import Plan
 from packet.plan.why import UnknownNumberError, why
-from packet.press.run import plan_with_hookups
-from packet.press.run_day import folders, read_days
-from packet.press.run_pool import Workers
+from packet.press.run.day import folders, read_days
+from packet.press.run.pool import Workers
+from packet.press.run.print_days import plan_with_hookups
 from packet.shop.load import REGISTER_FILES, check, find_shop, load_registers, targets
 from packet.shop.problems import WrongPathError
 from packet.shop.starter import new_job

@@ -8,14 +8,14 @@ from packet.cli.talk import complain, now, say, today
 from packet.collector import without_collecting
 from packet.ledger.records import read_records
 from packet.office.form import empty_form
-from packet.office.pages import refresh
-from packet.office.pages_model import from_plan
-from packet.office.scan_write import FOLDER
+from packet.office.pages.model import from_plan
+from packet.office.pages.write import refresh
 from packet.press.printed import PrintRecordError
-from packet.press.run import NO_HOOKUP, print_jobs
-from packet.press.run_model import Options, Request, Summary
-from packet.press.run_progress import shown, summary_lines
-from packet.press.run_state import BusyError
+from packet.press.run.model import Options, Request, Summary
+from packet.press.run.print_days import NO_HOOKUP, print_jobs
+from packet.press.run.progress import shown, summary_lines
+from packet.press.run.state import BusyError
+from packet.scan.write import FOLDER
 from packet.shop.load import find_shop, load_registers
 
 

@@ -4,15 +4,15 @@ import argparse
 
 from packet.cli.filing import refresh_pages
 from packet.cli.talk import complain, open_shop, say
-from packet.office.scan_report import report_text
-from packet.office.scan_sort import ScanLibrariesMissing, sort
-from packet.press.run_pool import cores
+from packet.press.run.pool import cores
+from packet.scan.report import report_text
+from packet.scan.sort import ScanLibrariesMissing, sort
 from packet.words import t
 
 
 def run_sort(arguments: argparse.Namespace) -> int:
     """`packet sort`."""
-    from packet.office.scan_write import KeptScanError, ScansBusyError
+    from packet.scan.write import KeptScanError, ScansBusyError
 
     missing = [path for path in arguments.scans if not path.exists()]
     if missing:

@@ -30,9 +30,9 @@ from packet.plan.model import Plan
 from packet.press.assets import FACES, FONT_PACKAGE, fetcher, weasyprint
 from packet.press.job import prepare
 from packet.press.pdf import VARIANT, render
-from packet.press.run import print_jobs
-from packet.press.run_model import Options, Request, Summary
-from packet.press.run_pool import PACKETS_A_LIFE, cores
+from packet.press.run.model import Options, Request, Summary
+from packet.press.run.pool import PACKETS_A_LIFE, cores
+from packet.press.run.print_days import print_jobs
 from packet.sheets.packet import compose
 from packet.shop.load import load_day, load_registers
 

@@ -17,8 +17,8 @@ from packet.ledger import records
 from packet.ledger.check import check_records
 from packet.ledger.records import Filed, filed_folder, read_records
 from packet.ledger.state import ledger
-from packet.office.month import month_of
-from packet.office.month_csv import month_csv
+from packet.office.month.csv import month_csv
+from packet.office.month.report import month_of
 from packet.press.printed import printed_folder
 from packet.shop.records import Cylinder, Month, Registers, Shop
 

@@ -22,10 +22,10 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from packet.hookup.build import build_hookup
 from packet.ledger.state import opening
-from packet.office.scan_sort import sort
 from packet.plan.job import plan_job
 from packet.press.job import print_packet
 from packet.press.printed import PrintRecord
+from packet.scan.sort import sort
 from packet.shop.load import load_job, load_registers
 from tests.scan import paper, scanner, stack
 

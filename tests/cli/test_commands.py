@@ -243,7 +243,7 @@ def test_a_missing_library_is_one_line_and_status_3(
     def missing() -> None:
         raise MissingLibrary("install it with: apt-get install libpango-1.0-0")
 
-    for module in ("layout", "run_sheet"):
+    for module in ("layout", "run.sheet"):
         monkeypatch.setattr(f"packet.press.{module}.weasyprint", missing)
     job = shop / DAY / "HP-1047.yaml"
     assert run("print", job, "--out", tmp_path / "out", "--workers", 1) == 3

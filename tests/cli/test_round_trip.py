@@ -16,10 +16,10 @@ import yaml
 from PIL import Image
 
 from packet.cli.main import main
-from packet.office.scan_sort import sort
 from packet.plan.job import plan_job
 from packet.press.printed import PrintRecord, records_of
-from packet.press.run_day import folders, read_days
+from packet.press.run.day import folders, read_days
+from packet.scan.sort import sort
 from tests.office.test_form import fill_in, read_off
 from tests.scan import paper, scanner, stack
 

@@ -25,9 +25,9 @@ from packet.office.cylinders import cylinder_list, cylinders_as_text
 from packet.office.enter import Office
 from packet.office.file import file_form, file_forms
 from packet.office.find import find_jobs
-from packet.office.month import month_of
-from packet.office.month_csv import month_csv
-from packet.office.month_pdf import month_html
+from packet.office.month.csv import month_csv
+from packet.office.month.pdf import month_html
+from packet.office.month.report import month_of
 from packet.plan.job import plan_job
 from packet.sheets.model import Ask, Record
 from packet.sheets.paperwork import record as record_sheet

@@ -14,7 +14,7 @@ from packet.office import events, settle
 from packet.office.enter import Entered, Office
 from packet.office.events import Load
 from packet.office.find import find_jobs
-from packet.office.month import month_of
+from packet.office.month.report import month_of
 from packet.shop.records import Cylinder, Month
 
 from .returned import AT, TODAY, hand_in, print_it, registers, typed

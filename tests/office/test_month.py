@@ -21,9 +21,9 @@ from packet.ledger.state import ledger_from
 from packet.office import events
 from packet.office.enter import Office
 from packet.office.events import Load
-from packet.office.month import Month, co2e, month_from, month_of
-from packet.office.month_csv import month_csv
-from packet.office.month_pdf import month_as_text, month_html, month_pdf
+from packet.office.month.csv import month_csv
+from packet.office.month.pdf import month_as_text, month_html, month_pdf
+from packet.office.month.report import Month, co2e, month_from, month_of
 
 from .returned import AT, TODAY, hand_in, print_it, registers, typed
 

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from packet.ledger.records import Filed, Unreadable, compose, parse
-from packet.office.pages import refresh
-from packet.office.pages_model import Known, memory_text, remembered
+from packet.office.pages.model import Known, memory_text, remembered
+from packet.office.pages.write import refresh
 from packet.press.printed import PrintRecord, write_record
 from packet.shop.records import Shop
 

@@ -16,10 +16,10 @@ import zxingcpp
 from PIL import Image
 
 from packet.office.form import empty_form
-from packet.office.pages import refresh
-from packet.office.pages_model import from_plan
-from packet.press.run import print_jobs
-from packet.press.run_model import Options, Request
+from packet.office.pages.model import from_plan
+from packet.office.pages.write import refresh
+from packet.press.run.model import Options, Request
+from packet.press.run.print_days import print_jobs
 from packet.shop.load import load_registers
 
 DEMO = Path(__file__).parents[2] / "jobs"

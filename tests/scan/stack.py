@@ -7,8 +7,8 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from packet.office.scan_model import Address, SortReport
 from packet.press.printed import PrintRecord
+from packet.scan.model import Address, SortReport
 from tests.scan import paper, pen, scanner
 
 Picture = npt.NDArray[np.uint8]

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from packet.office.scan_address import PrintedNames, Refused, address_text, agreed, parse, printed_names
-from packet.office.scan_model import Address
 from packet.press.code import Stamp
+from packet.scan.address import PrintedNames, Refused, address_text, agreed, parse, printed_names
+from packet.scan.model import Address
 from tests.scan import paper
 
 URL = "https://records.example.com/jobs"

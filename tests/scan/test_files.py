@@ -11,11 +11,11 @@ import numpy.typing as npt
 import pypdfium2
 import pytest
 
-from packet.office import scan_sort
-from packet.office.scan_model import SortReport
-from packet.office.scan_report import ORDER, SENTENCES, report_text
-from packet.office.scan_sort import ScanLibrariesMissing, sort
 from packet.press.marks import qr_area
+from packet.scan import sort as scan_sort
+from packet.scan.model import SortReport
+from packet.scan.report import ORDER, SENTENCES, report_text
+from packet.scan.sort import ScanLibrariesMissing, sort
 from tests.scan import paper, pen, scanner
 
 Picture = npt.NDArray[np.uint8]
@@ -120,7 +120,7 @@ def test_nothing_but_reading_needs_the_libraries() -> None:
         "        if name.split('.')[0] in {'cv2', 'numpy', 'pypdfium2', 'zxingcpp'}:\n"
         "            raise ModuleNotFoundError(name)\n"
         "sys.meta_path.insert(0, Absent())\n"
-        "import packet.office.scan_report, packet.office.scan_sort, packet.office.scan_write\n"
+        "import packet.scan.report, packet.scan.sort, packet.scan.write\n"
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
     assert (done.returncode, done.stderr) == (0, "")

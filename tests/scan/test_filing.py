@@ -13,10 +13,10 @@ import pytest
 import yaml
 import zxingcpp
 
-from packet.office import scan_write
-from packet.office.scan_model import Address, BoxMark, SortedPage, SortReport
-from packet.office.scan_report import report_text
-from packet.office.scan_sort import sort
+from packet.scan import write as scan_write
+from packet.scan.model import Address, BoxMark, SortedPage, SortReport
+from packet.scan.report import report_text
+from packet.scan.sort import sort
 from tests.scan import paper, scanner, stack
 
 MILD = scanner.Wear(noise=2, jpeg_quality=90)
@@ -236,7 +236,7 @@ def test_a_page_whose_print_record_cannot_be_read_is_kept(desk: Desk) -> None:
 
 
 def test_many_workers_find_what_one_finds(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("packet.office.scan_sort.PAGES_WORTH_A_WORKER", 1)
+    monkeypatch.setattr("packet.scan.sort.PAGES_WORTH_A_WORKER", 1)
     paths = [desk.scan(page) for page in (1, 6, 7)]
     one = desk.sort(*paths)
     shutil.move(desk.scans, desk.folder / "one")

@@ -5,11 +5,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from packet.office import scan_code, scan_fit
-from packet.office.scan_address import printed_names
-from packet.office.scan_model import Address, SortedPage, Source
-from packet.office.scan_page import Desk, read_page
 from packet.press.marks import PAPER_MM, registration_squares
+from packet.scan import code as scan_code
+from packet.scan import fit as scan_fit
+from packet.scan.address import printed_names
+from packet.scan.model import Address, SortedPage, Source
+from packet.scan.page import Desk, read_page
 from tests.scan import paper, scanner, stack
 
 CORNERS_MM = np.array([(10.0, 10.0), (205.0, 10.0), (10.0, 268.0), (205.0, 268.0), (108.0, 140.0)])

@@ -8,11 +8,11 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
-from packet.office.scan_fit import Lie
-from packet.office.scan_marks import read_marks
-from packet.office.scan_model import Box, BoxMark
 from packet.press import printed
 from packet.press.marks import Area
+from packet.scan.fit import Lie
+from packet.scan.marks import read_marks
+from packet.scan.model import Box, BoxMark
 from tests.scan import paper, pen
 
 Picture = npt.NDArray[np.uint8]

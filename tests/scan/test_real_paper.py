@@ -8,11 +8,11 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from packet.office.scan_sort import sort
 from packet.press.job import prepare
 from packet.press.marks import Paper
 from packet.press.pdf import render
 from packet.press.printed import PrintRecord, write_record
+from packet.scan.sort import sort
 from tests.press import example
 from tests.scan import paper, scanner, stack
 

@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 import qrcode
 
-from packet.office import scan_code, scan_symbol
-from packet.office.scan_restore import matched, restore
 from packet.press.code import Stamp, modules
 from packet.press.marks import qr_area
+from packet.scan import code as scan_code
+from packet.scan import symbol as scan_symbol
+from packet.scan.restore import matched, restore
 from tests.scan import paper, pen, scanner
 
 PRINTED = [Stamp(paper.RECORDS_URL, job, "ABCDEFG2", "letter") for job in ("HP-1041", "HP-1042")]

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 
-from packet.office.scan_sort import sort
+from packet.scan.sort import sort
 from tests.scan import paper, scanner, stack
 
 PAGES = 63

@@ -1,0 +1,1 @@
+"""Machines and cylinders proposed for a day's jobs."""

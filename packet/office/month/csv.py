@@ -1,0 +1,71 @@
+"""The month as CSV: one line a posting, so that anybody can add it up again.
+
+For each refrigerant: the opening line and all lines of the month add up to its 'held' lines, to the last digit.
+"""
+
+import csv
+import io
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+
+from packet.ledger import mass
+from packet.office.month.report import Month, Row, co2e
+from packet.units import plain
+
+COLUMNS = (
+    "how", "date", "refrigerant", "lb", "kg", "t_CO2e", "record", "job", "cylinder", "site", "address", "appliance",
+    "appliance_kind", "serial", "owner", "charge_lb", "work", "disposal_record", "technician", "card", "to",
+    "reference", "reason",
+)  # fmt: skip
+# what a spreadsheet would run as a formula when a name begins with it
+_FORMULA = ("=", "+", "-", "@", "\t")
+
+
+def month_csv(month: Month) -> str:
+    """The CSV text, lines ended by CR LF (RFC 4180)."""
+    out = io.StringIO()
+    writer = csv.DictWriter(out, COLUMNS, restval="")
+    writer.writeheader()
+    for line in _lines(month):
+        writer.writerow({key: _safe(value) for key, value in line.items()})
+    return out.getvalue()
+
+
+def _lines(month: Month) -> Iterator[dict[str, str]]:
+    for gas in month.gases:
+        if gas.opening_kg:
+            yield {"how": "opening", "date": f"{month.name}-01", "refrigerant": gas.gas, **_mass(gas.opening_kg)}
+    for row in sorted((*month.recovered, *month.sent, *month.other), key=lambda item: (item.date, item.record)):
+        yield _posting(row)
+    for held in month.held:
+        yield {"how": "held", "refrigerant": held.gas, "cylinder": held.cylinder, **_mass(held.kg)}
+    for job in month.not_filed:
+        yield {"how": "not filed", "date": job.day, "job": job.job, "reason": job.state}
+
+
+def _posting(row: Row) -> dict[str, str]:
+    facts: Mapping[str, str] = {key: row.facts[key] for key in COLUMNS if key in row.facts}
+    tonnes = co2e(row.gas, row.kg) if row.how == "recovered" else None
+    return {
+        **facts,
+        "how": row.how,
+        "date": row.date,
+        "refrigerant": row.gas,
+        **_mass(row.kg),
+        "t_CO2e": "" if tonnes is None else plain(tonnes, 4),
+        "record": row.record,
+        "job": row.subject,
+        "cylinder": row.cylinder,
+        "disposal_record": "yes" if row.disposal else "",
+    }
+
+
+def _mass(kg: Decimal) -> dict[str, str]:
+    return {"lb": f"{mass.lb_from_kg(kg):f}", "kg": f"{mass.plain(kg):f}"}
+
+
+def _safe(value: str) -> str:
+    """Text that no spreadsheet takes for a formula; a number may begin with its sign."""
+    if value.startswith(_FORMULA) and not value.lstrip("+-").replace(".", "", 1).isdigit():
+        return f"'{value}"
+    return value

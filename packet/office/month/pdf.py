@@ -1,0 +1,307 @@
+"""The month as a report: its tables as strings ready to set, the PDF, and the short form for a terminal."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from importlib.resources import files
+
+from markupsafe import Markup
+
+from packet.collector import without_collecting
+from packet.figures import weight_unit
+from packet.ledger import mass
+from packet.office.cylinders import doubt
+from packet.office.month.report import GasSum, Month, Row
+from packet.press.assets import environment, face_rules, fetcher, weasyprint
+from packet.press.layout import font_configuration
+from packet.press.marks import PAPER_MM
+from packet.press.pdf import VARIANT
+from packet.units import plain
+from packet.words import N_, t
+
+HEADING = N_("Refrigerant report for {month}")
+PURPOSES = {"reclaim": N_("reclaim"), "destruction": N_("destruction"), "returned": N_("back to the owner")}
+OTHER = {"bought": N_("bought"), "moved": N_("moved"), "adjusted": N_("adjusted"), "renamed": N_("became mixed")}
+# the mark of what 40 CFR 82.156(a)(3) asks a record of
+DISPOSAL_MARK = "D"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its heading, its share of the width in percent, whether it holds numbers."""
+
+    heading: str
+    percent: int
+    number: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table of the report. sums: rows set apart at the end; when there are no rows, `empty` is said instead."""
+
+    title: str
+    note: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+    sums: tuple[tuple[str, ...], ...]
+    empty: str
+
+
+def month_tables(month: Month) -> tuple[Table, ...]:
+    """All tables of the report, in order. Amounts in the shop's unit to two decimals; sums are summed unrounded."""
+    amount = _amounts(month)
+    return (
+        _by_gas(month, amount),
+        _recovered(month, amount),
+        _disposal(month, amount),
+        _sent(month, amount),
+        _held(month, amount),
+        _other(month, amount),
+        _not_filed(month),
+        _corrections(month),
+    )
+
+
+def month_html(month: Month) -> str:
+    """The report as one HTML text that stands alone."""
+    shop, (name, digest) = month.registers.shop, month.newest
+    width, height = PAPER_MM[shop.paper]
+    basis = t("It rests on all records up to {record}, digest {digest}.", record=name, digest=digest[:16])
+    return environment().get_template("office.html").render(
+        style=Markup(face_rules() + files("packet.templates").joinpath("office.css").read_text("utf-8")),
+        language=shop.language,
+        width=width,
+        height=height,
+        title=t(HEADING, month=month.name),
+        company=shop.company,
+        address=shop.address,
+        phone=shop.phone,
+        printed=t("Printed {date}.", date=month.printed.isoformat()),
+        basis=basis if name else t("No record is filed yet."),
+        doubts=tuple(doubt(name) for name in month.edited),
+        keep=t("Keep three years (40 CFR 82.156(a)(3))."),
+        tables=month_tables(month),
+    )  # fmt: skip
+
+
+def month_pdf(month: Month) -> bytes:
+    """The report as PDF. Raises MissingLibrary where the machine lacks what sets type."""
+    with without_collecting():
+        document = weasyprint().HTML(string=month_html(month), url_fetcher=fetcher())
+        pdf: bytes = document.write_pdf(font_config=font_configuration(), pdf_variant=VARIANT)
+    return pdf
+
+
+def month_as_text(month: Month) -> str:
+    """Amounts by refrigerant, and how many jobs, turn-ins and open ends there are, for a terminal."""
+    table = month_tables(month)[0]
+    titles = [column.heading for column in table.columns]
+    widths = [max(len(row[at]) for row in (titles, *table.rows)) for at in range(len(titles))]
+    lines = [t(HEADING, month=month.name), ""]
+    for row in (titles, *table.rows):
+        cells = zip(row, widths, table.columns, strict=True)
+        lines.append(
+            "  ".join(f"{cell:>{w}}" if column.number else f"{cell:<{w}}" for cell, w, column in cells).rstrip()
+        )
+    lines += [
+        "",
+        t(
+            "Recovered in {count} jobs; {tonnes} t CO₂e.",
+            count=len(_jobs(month.recovered)),
+            tonnes=plain(month.t_co2e, 1),
+        ),
+    ]
+    if month.not_filed:
+        names = ", ".join(f"{job.job} ({job.words})" for job in month.not_filed)
+        lines.append(t("Not yet filed: {jobs}.", jobs=names))
+    return "\n".join(lines) + "\n"
+
+
+Amount = Callable[[Decimal], str]
+
+
+def _amounts(month: Month) -> Amount:
+    units = month.registers.shop.units
+
+    def amount(kg: Decimal) -> str:
+        return plain(mass.lb_from_kg(kg) if units == "US" else kg, 2)
+
+    return amount
+
+
+def _unit(month: Month) -> str:
+    return weight_unit(month.registers.shop.units)
+
+
+def _sum(rows: Iterable[Row]) -> Decimal:
+    return sum((row.kg for row in rows), Decimal(0))
+
+
+def _gas_name(gas: str) -> str:
+    return gas or t("unknown")
+
+
+def _tonnes(value: float | None) -> str:
+    return "–" if value is None else plain(value, 2)
+
+
+def _by_gas(month: Month, amount: Amount) -> Table:
+    mixed = any(gas.renamed_kg for gas in month.gases)
+    columns = [Column(t("refrigerant"), 13)]
+    figures: list[tuple[str, Callable[[GasSum], Decimal]]] = [
+        (t("held before"), lambda gas: gas.opening_kg),
+        (t("recovered"), lambda gas: gas.recovered_kg),
+        (t("bought in"), lambda gas: gas.bought_kg),
+        (t("to reclaim"), lambda gas: -gas.reclaim_kg),
+        (t("to destruction"), lambda gas: -gas.destruction_kg),
+        (t("to the owner"), lambda gas: -gas.returned_kg),
+        (t("adjusted"), lambda gas: gas.adjusted_kg),
+    ]
+    if mixed:
+        figures.append((t("became mixed"), lambda gas: gas.renamed_kg))
+    figures.append((t("still held"), lambda gas: gas.held_kg))
+    columns += [Column(name, 9, number=True) for name, _ in figures] + [Column(t("t CO₂e recovered"), 10, number=True)]
+    rows = tuple(
+        (_gas_name(gas.gas), *(amount(value(gas)) for _, value in figures), _tonnes(gas.t_co2e)) for gas in month.gases
+    )
+    all_of_it = (
+        t("all"),
+        *(amount(sum((value(gas) for gas in month.gases), Decimal(0))) for _, value in figures),
+        plain(month.t_co2e, 2),
+    )
+    note = t("In {unit}. Held before + recovered + bought in − sent on ± adjusted = still held.", unit=_unit(month))
+    sums = (all_of_it,) if len(rows) > 1 else ()
+    return Table(t("Amounts by refrigerant"), note, tuple(columns), rows, sums, t("Nothing came, went or is held."))
+
+
+def _jobs(rows: Iterable[Row]) -> list[list[Row]]:
+    """Rows of one record and gas together: an appliance's gas goes into several cylinders."""
+    found: dict[tuple[str, str, str], list[Row]] = {}
+    for row in rows:
+        found.setdefault((row.gas, row.date, row.record), []).append(row)
+    return [found[key] for key in sorted(found)]
+
+
+def _recovered(month: Month, amount: Amount) -> Table:
+    columns = (
+        Column(t("refrigerant"), 11), Column(t("date"), 12), Column(t("job"), 10), Column(t("where"), 20),
+        Column(t("appliance"), 18), Column(t("technician, card"), 16), Column(_unit(month), 9, number=True), Column("", 4),
+    )  # fmt: skip
+    rows = tuple(
+        (
+            _gas_name(first.gas), first.date, first.subject, _joined(first, "site", "address"),
+            _joined(first, "appliance", "serial", "owner"), _joined(first, "technician", "card"),
+            amount(_sum(group)), DISPOSAL_MARK if first.disposal else "",
+        )
+        for group in _jobs(month.recovered)
+        for first in group[:1]
+    )  # fmt: skip
+    note = t(
+        "{mark}: from an appliance of more than 5 and less than 50 lb, opened for disposal (40 CFR 82.156(a)(3)).",
+        mark=DISPOSAL_MARK,
+    )
+    sums = tuple((_gas_name(gas), "", "", "", "", "", total, "") for gas, total in _totals(month.recovered, amount))
+    return Table(t("Recovered, by appliance"), note, columns, rows, sums, t("Nothing was recovered."))
+
+
+def _joined(row: Row, *facts: str) -> str:
+    return ", ".join(row.facts[key] for key in facts if row.facts.get(key))
+
+
+def _totals(rows: Iterable[Row], amount: Amount) -> list[tuple[str, str]]:
+    kept = list(rows)
+    return [(gas, amount(_sum(row for row in kept if row.gas == gas))) for gas in sorted({row.gas for row in kept})]
+
+
+def _disposal(month: Month, amount: Amount) -> Table:
+    columns = (
+        Column(t("refrigerant"), 30),
+        Column(t("appliances"), 20, number=True),
+        Column(_unit(month), 20, number=True),
+    )
+    disposed = [row for row in month.recovered if row.disposal]
+    rows = tuple(
+        (_gas_name(gas), str(len(_jobs(row for row in disposed if row.gas == gas))), total)
+        for gas, total in _totals(disposed, amount)
+    )
+    title = t("Opened for disposal, more than 5 and less than 50 lb")
+    return Table(title, t("Total by type in the month, 40 CFR 82.156(a)(3)."), columns, rows, (), t("None."))
+
+
+def _sent(month: Month, amount: Amount) -> Table:
+    columns = (
+        Column(t("refrigerant"), 12), Column(t("date"), 13), Column(t("to whom"), 25), Column(t("for"), 14),
+        Column(t("cylinder"), 12), Column(t("receipt"), 14), Column(_unit(month), 10, number=True),
+    )  # fmt: skip
+    rows = tuple(
+        (
+            _gas_name(row.gas), row.date, row.facts.get("to", ""), t(PURPOSES[row.how]), row.cylinder,
+            row.facts.get("reference", ""), amount(-row.kg),
+        )
+        for row in sorted(month.sent, key=lambda row: (row.gas, row.date, row.record))
+    )  # fmt: skip
+    sums = tuple(
+        (
+            _gas_name(gas),
+            "",
+            "",
+            t(PURPOSES[how]),
+            "",
+            "",
+            amount(-_sum(r for r in month.sent if (r.gas, r.how) == (gas, how))),
+        )
+        for gas, how in sorted({(row.gas, row.how) for row in month.sent})
+    )
+    return Table(t("Sent on"), "", columns, rows, sums, t("Nothing was sent on."))
+
+
+def _held(month: Month, amount: Amount) -> Table:
+    columns = (
+        Column(t("refrigerant"), 20), Column(t("cylinder"), 20), Column(_unit(month), 15, number=True),
+        Column(t("more on the scale"), 25, number=True),
+    )  # fmt: skip
+    rows = tuple(
+        (
+            _gas_name(item.gas), item.cylinder, amount(item.kg),
+            "" if item.discrepancy_lb is None else amount(item.discrepancy_lb * mass.KG_IN_ONE_LB),
+        )
+        for item in sorted(month.held, key=lambda item: (item.gas, item.cylinder))
+    )  # fmt: skip
+    sums = tuple((_gas_name(gas.gas), "", amount(gas.held_kg), "") for gas in month.gases if gas.held_kg)
+    note = t("More on the scale: a discrepancy that nobody has explained yet; negative where the scale found less.")
+    opened = any(item.discrepancy_lb is not None for item in month.held)
+    return Table(
+        t("Still held at the end of the month"), note if opened else "", columns, rows, sums, t("Nothing is held.")
+    )
+
+
+def _other(month: Month, amount: Amount) -> Table:
+    columns = (
+        Column(t("refrigerant"), 12), Column(t("date"), 13), Column(t("what"), 11), Column(t("cylinder"), 11),
+        Column(t("record"), 24), Column(t("reason"), 19), Column(_unit(month), 10, number=True),
+    )  # fmt: skip
+    rows = tuple(
+        (
+            _gas_name(row.gas),
+            row.date,
+            t(OTHER[row.how]),
+            row.cylinder,
+            row.record,
+            row.facts.get("reason", ""),
+            amount(row.kg),
+        )
+        for row in month.other
+    )
+    return Table(t("Bought, moved and adjusted"), "", columns, rows, (), t("None."))
+
+
+def _not_filed(month: Month) -> Table:
+    columns = (Column(t("job"), 30), Column(t("date"), 30), Column(t("state"), 40))
+    rows = tuple((job.job, job.day, job.words) for job in month.not_filed)
+    return Table(t("Jobs not yet filed"), "", columns, rows, (), t("All jobs of the month are filed."))
+
+
+def _corrections(month: Month) -> Table:
+    columns = (Column(t("record"), 30), Column(t("corrects"), 30), Column(t("reason"), 40))
+    rows = tuple((item.record, item.corrects, item.reason) for item in month.corrections)
+    return Table(t("Corrections filed in the month"), "", columns, rows, (), t("None."))

@@ -1,0 +1,1 @@
+"""Record pages for a phone, and their index."""

@@ -1,0 +1,114 @@
+"""Work spread over processes: what befalls one piece never stops the others, and Ctrl-C leaves nothing half done."""
+
+import gc
+import multiprocessing
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+from functools import partial
+from types import TracebackType
+from typing import TypeVar
+
+from packet.press.run.work import begin
+
+Task = TypeVar("Task")
+Done = TypeVar("Done")
+# what each worker is a copy of: the libraries that set type are loaded once, not once a worker
+WARM = ["packet.press.run.warm"]
+# the libraries that set type keep a little of every packet: workers are made anew before that becomes much
+PACKETS_A_LIFE = 100
+
+
+class Workers:
+    """Processes to hand work to; with one worker the work is done here, without any."""
+
+    def __init__(self, count: int, language: str) -> None:
+        self.count = count
+        self.language = language
+        self.pool: ProcessPoolExecutor | None = None
+
+    def __enter__(self) -> "Workers":
+        if self.count > 1:
+            self.pool = self._started(self.count)
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, _error: BaseException | None, _trace: TracebackType | None
+    ) -> None:
+        if self.pool is None:
+            return
+        if kind is not None:
+            for process in list(self.pool._processes.values()):
+                process.terminate()
+        self.pool.shutdown(wait=True, cancel_futures=True)
+
+    def _started(self, count: int) -> ProcessPoolExecutor:
+        context = multiprocessing.get_context("forkserver")
+        context.set_forkserver_preload(WARM)
+        return ProcessPoolExecutor(count, context, begin, (self.language,))
+
+    def each(
+        self, work: Callable[[Task], Done], tasks: Sequence[Task], *, tidy: bool = False
+    ) -> Iterator[tuple[Task, Done | Exception]]:
+        """Every task with what came of it, as they are done. A worker that dies costs its own task only.
+
+        When a process dies, those whose work it may have been are tried once more, one at a time. tidy: clear up
+        between the tasks: a packet's layout is a hundred megabytes of loops.
+        """
+        if self.pool is None:
+            for number, task in enumerate(tasks):
+                if tidy and number:
+                    gc.collect()
+                yield task, _tried(work, task)
+            return
+        if tidy:
+            work = partial(_tidily, work)
+        share = PACKETS_A_LIFE * self.count
+        for start in range(0, len(tasks), share):
+            if start:
+                self.pool.shutdown()
+                self.pool = self._started(self.count)
+            yield from self._share(self.pool, work, tasks[start : start + share])
+
+    def _share(
+        self, pool: ProcessPoolExecutor, work: Callable[[Task], Done], tasks: Sequence[Task]
+    ) -> Iterator[tuple[Task, Done | Exception]]:
+        left = list(tasks)
+        futures: dict[Future[Done], Task] = {pool.submit(work, task): task for task in tasks}
+        for future in as_completed(futures):
+            error = future.exception()
+            if not isinstance(error, BrokenProcessPool):
+                left.remove(futures[future])
+                yield futures[future], error if isinstance(error, Exception) else future.result()
+        if left:
+            yield from self._one_at_a_time(work, left)
+
+    def _one_at_a_time(
+        self, work: Callable[[Task], Done], tasks: list[Task]
+    ) -> Iterator[tuple[Task, Done | Exception]]:
+        for task in tasks:
+            with self._started(1) as alone:
+                error = (future := alone.submit(work, task)).exception()
+                yield task, error if isinstance(error, Exception) else future.result()
+        self.pool = self._started(self.count)
+
+
+def _tidily(work: Callable[[Task], Done], task: Task) -> Done:
+    """The work, and what it leaves cleared up at once."""
+    try:
+        return work(task)
+    finally:
+        gc.collect()
+
+
+def _tried(work: Callable[[Task], Done], task: Task) -> Done | Exception:
+    try:
+        return work(task)
+    except Exception as error:
+        return error
+
+
+def cores() -> int:
+    """The cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

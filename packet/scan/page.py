@@ -1,0 +1,156 @@
+"""One scanned page from start to end: load, find and check its code, straighten, read its boxes.
+
+This is what a worker process does; what it returns is small, the straightened picture goes to a file.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import cv2
+import numpy as np
+
+from packet.press.marks import PAPER_MM
+from packet.press.printed import PrintRecord, PrintRecordError, read_record
+from packet.scan import code as scan_code
+from packet.scan import fit as scan_fit
+from packet.scan import image as scan_image
+from packet.scan import marks as scan_marks
+from packet.scan.address import PrintedNames, Refused, agreed, parse
+from packet.scan.code import Code
+from packet.scan.image import Picture
+from packet.scan.model import Address, Box, LoosePage, PageRead, SortedPage, Source
+from packet.scan.restore import restore
+
+# A filed page keeps the scan's resolution within these: readable in print, modest in size.
+LOWEST_FILED_DPI = 150.0
+HIGHEST_FILED_DPI = 200.0
+JPEG_QUALITY = 70
+LOOSE_JPEG_QUALITY = 85
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """What every page is held against. staging: where straightened pictures go until they are filed.
+    code_sizes: widths in modules of the codes that were printed."""
+
+    names: PrintedNames
+    printed_folder: Path
+    staging: Path
+    code_sizes: frozenset[int]
+
+
+def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = ()) -> PageRead:
+    """Read one page. candidates: addresses of pages that may be in this stack, for a code too damaged to decode.
+
+    Never raises for what is on the page or in the file: that is a LoosePage with its reason."""
+    cv2.setNumThreads(1)  # pages are shared out among processes; threads on top only get in each other's way
+    try:
+        picture = scan_image.load(source)
+    except scan_image.UnreadableScanError as error:
+        return PageRead(source, LoosePage(str(source), "", "file-unreadable", str(error)), None)
+    digest = scan_image.digest(picture)
+    found, codes = _address(source, picture, desk, candidates)
+    if isinstance(found, Address):
+        try:
+            record = _record(desk.printed_folder, found)
+        except PrintRecordError as error:
+            found = Refused("printed-unreadable", str(error))
+        else:
+            if found.page <= len(record.pages):
+                code = next(code for code in codes if parse(code.text, desk.names) == found)
+                return _sorted(source, picture, code, found, desk)
+            found = Refused("no-such-page", f"{found.job} {found.revision} p{found.page}")
+    if found is None:
+        found = Refused("blank" if scan_code.is_blank(picture) else "no-code", "")
+    kept = _stage(picture, desk, source, LOOSE_JPEG_QUALITY)
+    return PageRead(source, LoosePage(str(source), digest, found.kind, found.detail), kept)
+
+
+def _address(
+    source: Source, picture: Picture, desk: Desk, candidates: tuple[str, ...]
+) -> tuple[Address | Refused | None, tuple[Code, ...]]:
+    """What the codes on the page agree on, looking harder only where the plain way finds nothing of ours."""
+    codes = scan_code.read(picture)
+    found = agreed((code.text for code in codes), desk.names)
+    # another maker's label may be read where ours, beside it, needs a closer look
+    if (found is None and not scan_code.is_blank(picture)) or _is_foreign(found):
+        for more in _harder(source, picture, desk, candidates):
+            codes = (*codes, more)
+            found = agreed((code.text for code in codes), desk.names)
+            if not _is_foreign(found):
+                break
+    return found, codes
+
+
+def _is_foreign(found: Address | Refused | None) -> bool:
+    return isinstance(found, Refused) and found.kind == "foreign-code"
+
+
+def _harder(source: Source, picture: Picture, desk: Desk, candidates: tuple[str, ...]) -> Iterator[Code]:
+    """Codes found the hard ways, one after the other, the likeliest way first."""
+    if restored := restore(picture, desk.code_sizes, candidates):
+        yield restored
+    yield from scan_code.read_hard(picture)
+    for channel in scan_image.load_channels(source):
+        if restored := restore(channel, desk.code_sizes, candidates):
+            yield restored
+
+
+def _sorted(source: Source, picture: Picture, code: Code, address: Address, desk: Desk) -> PageRead:
+    record = _record(desk.printed_folder, address)
+    lie = scan_fit.lie_with_squares(scan_fit.lie_from_code(code, record.paper, picture), record.paper, picture)
+    lie, marks, off_mm = scan_marks.read_marks(picture, lie, boxes_on(record, address.page))
+    size_mm = PAPER_MM[record.paper]
+    dpi = min(max(round(lie.dpi), LOWEST_FILED_DPI), HIGHEST_FILED_DPI)
+    kept = _stage(scan_fit.straighten(picture, lie, size_mm, dpi), desk, source, JPEG_QUALITY)
+    page = SortedPage(
+        address,
+        str(source),
+        scan_image.digest(picture),
+        lie.turned_deg,
+        round(lie.skew_deg, 2),
+        round(lie.dpi, 1),
+        code.restored,
+        None if off_mm is None else round(off_mm, 2),
+        marks,
+    )
+    return PageRead(source, page, kept, size_mm)
+
+
+def boxes_on(record: PrintRecord, page: int) -> tuple[Box, ...]:
+    """The boxes of a page that are ticked or initialled; blanks to write in are read by people."""
+    return tuple(
+        Box(item.key, item.page, item.kind, item.x_mm, item.y_mm, item.w_mm, item.h_mm, item.label)
+        for item in record.boxes
+        if item.page == page and item.kind != "blank"
+    )
+
+
+def _record(printed_folder: Path, address: Address) -> PrintRecord:
+    return record_of(printed_folder, address.job, address.revision)
+
+
+@lru_cache(maxsize=256)
+def record_of(printed_folder: Path, job: str, revision: str) -> PrintRecord:
+    """The print a page belongs to. Raises PrintRecordError."""
+    # printed more than once, the same revision is the same paper: any of its files will do
+    path = printed_folder / f"{job}.{revision}.yaml"
+    if not path.exists():
+        path = min(printed_folder.glob(f"{job}.{revision}.*.yaml"))
+    record = read_record(path)
+    if (record.job, record.revision) != (job, revision):
+        raise PrintRecordError(f"{path}: {record.job} {record.revision}")
+    return record
+
+
+def _stage(picture: Picture, desk: Desk, source: Source, quality: int) -> Path:
+    done, data = cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, quality, cv2.IMWRITE_JPEG_OPTIMIZE, 1])
+    if not done:
+        raise OSError(str(source))
+    # names of two sources never meet: the digest of the whole path stands in front
+    name = f"{scan_image.digest(np.frombuffer(str(source.path).encode(), np.uint8).reshape(1, -1))}-{source.number}.jpg"
+    path = desk.staging / name
+    path.write_bytes(np.asarray(data).tobytes())
+    return path

@@ -1,0 +1,154 @@
+"""`packet sort`: a stack of scans in, every page with its job, and a report of what a person must look at.
+
+Reading needs the optional libraries; they are loaded when the first page is read, and `ScanLibrariesMissing` says in
+one line how to get them.
+"""
+
+import multiprocessing
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import replace
+from functools import partial
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from packet.press.printed import printed_folder
+from packet.scan.address import PrintedNames, address_text, printed_names
+from packet.scan.model import Address, LoosePage, PageRead, Problem, SortedPage, SortReport, Source, problem
+from packet.words import t
+
+if TYPE_CHECKING:
+    from packet.scan.page import Desk
+
+Progress = Callable[[int, int], None]
+# Starting a process costs about what reading this many pages does.
+PAGES_WORTH_A_WORKER = 6
+NEEDED = ("cv2", "numpy", "pypdfium2", "zxingcpp")
+
+
+class ScanLibrariesMissing(Exception):  # noqa: N818 - named for what is wrong
+    """The optional libraries for reading scans are not installed; the message says how to install them."""
+
+
+def sort(
+    paths: Sequence[Path],
+    shop_folder: Path,
+    out_folder: Path,
+    records_url: str,
+    *,
+    workers: int = 1,
+    progress: Progress | None = None,
+) -> SortReport:
+    """Sort scanned files (PDF or pictures) into `out_folder/scans`, adding to what earlier runs have filed.
+
+    shop_folder: where `printed/` is. records_url: the shop's own, that the printed codes begin with. workers: how many
+    processes read pages. progress: called with (pages done, pages in all). Run again with the same files it changes
+    nothing; a further stack adds the pages that were missing.
+
+    Raises ScanLibrariesMissing, scan_write.ScansBusyError, OSError when the machine fails. What is wrong with a file
+    or a page is in the report.
+    """
+    _need_libraries()
+    from packet.scan import filing as scan_filing
+    from packet.scan import restore as scan_restore
+    from packet.scan import write as scan_write
+    from packet.scan.page import Desk
+
+    started = time.monotonic()
+    sources, problems = _sources(paths)
+    folder = printed_folder(shop_folder)
+    names = printed_names(records_url, folder)
+    scans = out_folder / scan_write.FOLDER
+    with tempfile.TemporaryDirectory(prefix="packet-scans-") as staging:
+        desk = Desk(names, folder, Path(staging), scan_restore.code_sizes(names))
+        reads = _read_all(sources, desk, shop_folder, min(workers, len(sources) // PAGES_WORTH_A_WORKER), progress)
+        with scan_write.sorting(scans):
+            report = scan_filing.file(reads, shop_folder, scans)
+    return replace(
+        report, scanned=len(sources), problems=(*problems, *report.problems), seconds=time.monotonic() - started
+    )
+
+
+def _need_libraries() -> None:
+    missing = [name for name in NEEDED if find_spec(name) is None]
+    if missing:
+        raise ScanLibrariesMissing(
+            t(
+                "Reading scans needs libraries that are not installed ({missing}): pip install .[scan]",
+                missing=", ".join(missing),
+            )
+        )
+
+
+def _sources(paths: Sequence[Path]) -> tuple[list[Source], list[Problem]]:
+    from packet.scan import image as scan_image
+
+    found: list[Source] = []
+    problems = []
+    for path in dict.fromkeys(paths):
+        try:
+            found += scan_image.sources(path)
+        except FileNotFoundError:
+            problems.append(problem("file-missing", file=path))
+        except IsADirectoryError:
+            problems.append(problem("file-unreadable", file=path, why=t("it is a folder")))
+        except (scan_image.UnreadableScanError, OSError) as error:
+            problems.append(problem("file-unreadable", file=path, why=error))
+    return found, problems
+
+
+def _read_all(
+    sources: Sequence[Source], desk: "Desk", shop_folder: Path, workers: int, progress: Progress | None
+) -> list[PageRead]:
+    """Every page read; those without a readable code a second time, held against the pages still missing."""
+    with _mapping(workers) as each:
+        reads = []
+        for read in each(sources, desk, ()):
+            reads.append(read)
+            if progress:
+                progress(len(reads), len(sources))
+        unread = [number for number, read in enumerate(reads) if _is_unread(read)]
+        candidates = _missing_addresses(reads, desk.names, shop_folder) if unread else ()
+        if candidates:
+            again = each([reads[number].source for number in unread], desk, candidates)
+            for number, read in zip(unread, again, strict=True):
+                reads[number] = read
+    return reads
+
+
+def _is_unread(read: PageRead) -> bool:
+    return isinstance(read.page, LoosePage) and read.page.why == "no-code"
+
+
+@contextmanager
+def _mapping(
+    workers: int,
+) -> Iterator[Callable[[Sequence[Source], "Desk", tuple[str, ...]], Iterator[PageRead]]]:
+    """A way to read pages in order: in this process, or in `workers` others."""
+    from packet.scan.page import read_page
+
+    if workers <= 1:
+        yield lambda sources, desk, candidates: (read_page(source, desk, candidates) for source in sources)
+        return
+    # spawned, not forked: the libraries keep threads that a fork would leave half alive
+    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
+        yield lambda sources, desk, candidates: pool.map(
+            partial(read_page, desk=desk, candidates=candidates), sources, chunksize=4
+        )
+
+
+def _missing_addresses(reads: Sequence[PageRead], names: PrintedNames, shop_folder: Path) -> tuple[str, ...]:
+    """Addresses of the pages that the prints seen in this stack have and the stack does not."""
+    there = {read.page.address for read in reads if isinstance(read.page, SortedPage)}
+    from packet.scan.page import record_of
+
+    missing = []
+    for job, revision in sorted({(item.job, item.revision) for item in there}):
+        record = record_of(printed_folder(shop_folder), job, revision)
+        pages = (Address(job, page, revision) for page in range(1, len(record.pages) + 1))
+        missing += [address_text(address, names) for address in pages if address not in there]
+    return tuple(missing)

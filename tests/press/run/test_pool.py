@@ -1,0 +1,140 @@
+"""Processes that die and runs that are interrupted: nothing half done, nothing lost, nobody left behind."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from packet.press.printed import records_of
+from packet.press.run import pool as run_pool
+from packet.press.run.pool import Workers, cores
+from tests.press.run.test_print_days import DAY, shop_with
+
+RUN = """
+import signal
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from packet.office.form import empty_form
+from packet.press.run.print_days import print_jobs
+from packet.press.run.model import Options, Request
+
+if __name__ == "__main__":
+    # as in a terminal, even where the tests themselves run in the background and Ctrl-C is ignored
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    folder = Path(sys.argv[1])
+    request = Request((folder / "jobs" / sys.argv[2],), folder / "out", datetime.now(UTC), empty_form, Options(workers=2))
+    print_jobs(request, lambda event: print(event.kind, event.name, flush=True))
+"""
+JOBS = ("HP-1041", "HP-1044", "HP-1047")
+SUMS = ["1+1", "2+2", "3+3"]
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_work_comes_back_with_what_it_was_asked(count: int) -> None:
+    with Workers(count, "en") as workers:
+        assert sorted(workers.each(eval, SUMS)) == [("1+1", 2), ("2+2", 4), ("3+3", 6)]
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_an_error_costs_its_own_task_only(count: int) -> None:
+    with Workers(count, "en") as workers:
+        found = dict(workers.each(eval, [*SUMS, "1/0"]))
+    assert isinstance(found.pop("1/0"), ZeroDivisionError)
+    assert found == {"1+1": 2, "2+2": 4, "3+3": 6}
+
+
+def test_a_process_that_dies_costs_its_own_task_only() -> None:
+    killed = "__import__('os')._exit(7)"
+    with Workers(2, "en") as workers:
+        found = dict(workers.each(eval, [*SUMS, killed]))
+        assert "terminated abruptly" in str(found.pop(killed))
+        assert found == {"1+1": 2, "2+2": 4, "3+3": 6}
+        assert list(workers.each(eval, ["5+5"])) == [("5+5", 10)]
+
+
+def test_workers_are_made_anew_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(run_pool, "PACKETS_A_LIFE", 2)
+    asked = [f"({number}, __import__('os').getpid())" for number in range(9)]
+    with Workers(2, "en") as workers:
+        found = [done for _, done in workers.each(eval, asked) if isinstance(done, tuple)]
+    assert sorted(number for number, _ in found) == list(range(9))
+    shares = [{pid for number, pid in found if number // 4 == share} for share in range(3)]
+    assert not shares[0] & shares[1]
+    assert not shares[1] & shares[2]
+
+
+def test_there_are_as_many_workers_as_cores() -> None:
+    assert 1 <= cores() <= (os.cpu_count() or 1)
+
+
+def started(folder: Path) -> subprocess.Popen[str]:
+    script = folder / "run.py"
+    script.write_text(RUN, "utf-8")
+    return subprocess.Popen(
+        [sys.executable, str(script), str(folder), DAY],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        start_new_session=True,
+    )
+
+
+def workers_of(session: int) -> list[int]:
+    """The living processes of a session; a zombie is not one."""
+    found = []
+    for entry in Path("/proc").iterdir():
+        if entry.name.isdigit():
+            try:
+                state, _parent, _group, of = (entry / "stat").read_text().rsplit(")", 1)[1].split()[:4]
+            except (FileNotFoundError, ProcessLookupError):
+                continue
+            if int(of) == session and state != "Z":
+                found.append(int(entry.name))
+    return found
+
+
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGKILL])
+def test_an_interrupted_run_leaves_whole_files_and_the_next_one_goes_on(tmp_path: Path, how: signal.Signals) -> None:
+    shop = shop_with(tmp_path, DAY, JOBS)
+    process = started(tmp_path)
+    assert process.stdout is not None
+    for line in process.stdout:
+        if line.startswith("done"):
+            break
+    if how == signal.SIGINT:
+        os.killpg(process.pid, how)  # as a terminal does: to all of them
+    else:
+        process.kill()
+    process.wait(timeout=60)
+    assert process.returncode != 0
+    process.stdout.close()
+    until = time.monotonic() + 60
+    while workers_of(process.pid):
+        assert time.monotonic() < until
+        time.sleep(0.05)
+
+    whole = [path for path in (tmp_path / "out").iterdir() if re.fullmatch(r"HP-\d+\.pdf", path.name)]
+    assert whole
+    for path in whole:
+        assert len(PdfReader(path).pages) > 5
+    for path in (tmp_path / "out").glob("*.yaml"):
+        assert path.read_text("utf-8").endswith("correction:\n")
+
+    again = started(tmp_path)
+    out, _ = again.communicate(timeout=300)
+    assert again.returncode == 0
+    assert sorted(re.findall(r"done (\S+)", out)) == sorted(JOBS)
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {
+        ".state",
+        f"{DAY}-runsheet.pdf",
+        *(f"{DAY}-{truck}.pdf" for truck in ("T1", "T2", "T3")),
+        *(f"{job}{end}" for job in JOBS for end in (".pdf", ".readings.yaml")),
+    }
+    assert all(len(records_of(shop, job)) == 1 for job in JOBS)

@@ -1,0 +1,336 @@
+"""A whole morning printed: what comes out, what is left alone, and what one job's trouble does to the others."""
+
+import shutil
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from packet.ledger.store import writing
+from packet.office.form import empty_form
+from packet.press.job import print_packet
+from packet.press.printed import records_of
+from packet.press.run import work as run_work
+from packet.press.run.model import Event, Options, Request, Summary
+from packet.press.run.print_days import print_jobs
+from packet.press.run.progress import event_lines, shown, summary_lines
+from packet.press.run.state import BusyError, alone
+from packet.shop.problems import WrongPathError
+
+DEMO = Path(__file__).parents[3] / "jobs"
+DAY = "2026-11-26"
+JOBS = ("HP-1041", "HP-1045", "HP-1047")  # trucks T1, T1, T3
+NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+
+
+def shop_with(folder: Path, day: str, jobs: tuple[str, ...]) -> Path:
+    """A copy of the demo shop with some of its jobs."""
+    shop = folder / "jobs"
+    (shop / day).mkdir(parents=True)
+    for path in DEMO.glob("*.yaml"):
+        shutil.copy(path, shop)
+    for job in jobs:
+        shutil.copy(DEMO / day / f"{job}.yaml", shop / day)
+    return shop
+
+
+def run(folder: Path, listener: Callable[[Event], None] | None = None, day: str = DAY, **options: Any) -> Summary:
+    # a minute later each time, as the newest print is the one that was printed last
+    printed_at = NOON + timedelta(minutes=len(list((folder / "jobs").glob("printed/*"))))
+    request = Request(
+        (folder / "jobs" / day,), folder / "out", printed_at, empty_form, Options(**{"workers": 1} | options)
+    )
+    return print_jobs(request, listener) if listener else print_jobs(request)
+
+
+@pytest.fixture(scope="module")
+def first_run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Summary, list[Event]]:
+    folder = tmp_path_factory.mktemp("morning")
+    shop_with(folder, DAY, JOBS)
+    events: list[Event] = []
+    return folder, run(folder, events.append, workers=2), events
+
+
+@pytest.fixture
+def printed(first_run: tuple[Path, Summary, list[Event]], tmp_path: Path) -> Path:
+    """A copy of the printed morning that a test may change."""
+    folder = tmp_path / "morning"
+    shutil.copytree(first_run[0], folder)
+    return folder
+
+
+def edit(folder: Path, job: str, old: str, new: str) -> None:
+    path = folder / "jobs" / DAY / f"{job}.yaml"
+    text = path.read_text("utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), "utf-8")
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    out = folder / "out"
+    return {path.name: path.read_bytes() for path in out.iterdir() if path.is_file()}
+
+
+def words(path: Path) -> str:
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
+
+
+def outcomes(summary: Summary) -> dict[str, str]:
+    return {item.job: item.outcome for item in summary.results}
+
+
+def test_a_morning_leaves_a_packet_and_a_form_a_job_a_stack_a_truck_and_the_run_sheet(
+    first_run: tuple[Path, Summary, list[Event]],
+) -> None:
+    folder, summary, _ = first_run
+    assert set(files(folder)) == (
+        {f"{job}.pdf" for job in JOBS}
+        | {f"{job}.readings.yaml" for job in JOBS}
+        | {f"{DAY}-{truck}.pdf" for truck in ("T1", "T3")}
+        | {f"{DAY}-runsheet.pdf"}
+    )
+    assert outcomes(summary) == dict.fromkeys(JOBS, "printed")
+    assert summary.exit_status == 0
+    assert {path.name for path in (folder / "jobs" / "printed").iterdir()} == {
+        f"{item.job}.{item.revision}.yaml" for item in summary.results
+    }
+
+
+def test_the_stack_holds_the_trucks_packets_in_running_order_each_from_a_front_side(
+    first_run: tuple[Path, Summary, list[Event]],
+) -> None:
+    out = first_run[0] / "out"
+    stacked = [page.extract_text() for page in PdfReader(out / f"{DAY}-T1.pdf").pages]
+    expected: list[str] = []
+    for job in ("HP-1041", "HP-1045"):
+        pages = [page.extract_text() for page in PdfReader(out / f"{job}.pdf").pages]
+        expected += pages + [""] * (len(pages) % 2)
+    assert stacked == expected
+
+
+def test_the_run_sheet_lists_every_job_and_every_cylinder(first_run: tuple[Path, Summary, list[Event]]) -> None:
+    text = words(first_run[0] / "out" / f"{DAY}-runsheet.pdf")
+    for name in (*JOBS, "C-118", "C-102", "F-202", "Truck T1", "Truck T3"):
+        assert name in text
+    assert "3 jobs may go out, 0 may not; 2 trucks" in text
+
+
+def test_the_listener_hears_of_every_job_once(first_run: tuple[Path, Summary, list[Event]]) -> None:
+    _, _, events = first_run
+    done = [event for event in events if event.kind == "done"]
+    assert sorted(event.name for event in done) == sorted(JOBS)
+    assert [event.done for event in done] == [1, 2, 3]
+    assert {event.total for event in done} == {3}
+    assert {event.kind for event in events} == {"planning", "planned", "done", "stack", "runsheet"}
+
+
+def test_nothing_changed_nothing_done(printed: Path) -> None:
+    before = {path: path.stat().st_mtime_ns for path in printed.rglob("*") if path.is_file()}
+    events: list[Event] = []
+    summary = run(printed, events.append)
+    assert outcomes(summary) == dict.fromkeys(JOBS, "unchanged")
+    assert summary.cautions > 0
+    assert {event.kind for event in events} == {"done"}
+    assert {path: path.stat().st_mtime_ns for path in printed.rglob("*") if path.is_file()} == before
+
+
+def test_fresh_prints_all_to_the_same_bytes_with_one_worker_as_with_two_and_adds_no_record(printed: Path) -> None:
+    before = files(printed)
+    assert outcomes(run(printed, fresh=True, workers=1)) == dict.fromkeys(JOBS, "printed")
+    assert files(printed) == before
+    assert all(len(records_of(printed / "jobs", job)) == 1 for job in JOBS)
+
+
+def test_only_the_changed_job_is_printed_and_its_front_says_what_changed(printed: Path) -> None:
+    before = files(printed)
+    edit(printed, "HP-1047", "start: 11:30", "start: 11:45")
+    summary = run(printed)
+    assert outcomes(summary) == dict.fromkeys(JOBS, "unchanged") | {"HP-1047": "printed"}
+    result = next(item for item in summary.results if item.job == "HP-1047")
+    older, newer = records_of(printed / "jobs", "HP-1047")
+    assert (result.replaces, result.revision) == (older.revision, newer.revision)
+    front = PdfReader(printed / "out" / "HP-1047.pdf").pages[0].extract_text()
+    assert f"Replaces revision {older.revision}" in " ".join(front.split())
+    changed = {name for name, content in files(printed).items() if content != before[name]}
+    assert changed == {"HP-1047.pdf", "HP-1047.readings.yaml", f"{DAY}-T3.pdf", f"{DAY}-runsheet.pdf"}
+
+
+def test_a_register_that_no_packet_uses_prints_nothing(printed: Path) -> None:
+    path = printed / "jobs" / "technicians.yaml"
+    path.write_text(path.read_text("utf-8") + "\n# a comment\n", "utf-8")
+    assert outcomes(run(printed)) == dict.fromkeys(JOBS, "unchanged")
+
+
+def test_a_packet_that_was_touched_or_lost_is_printed_again(printed: Path) -> None:
+    before = files(printed)
+    (printed / "out" / "HP-1041.pdf").write_bytes(b"%PDF-1.7 cut off")
+    (printed / "out" / "HP-1047.pdf").unlink()
+    assert outcomes(run(printed)) == {"HP-1041": "printed", "HP-1045": "unchanged", "HP-1047": "printed"}
+    assert files(printed) == before
+
+
+def test_a_print_whose_record_is_lost_is_recorded_again(printed: Path) -> None:
+    (record,) = (printed / "jobs" / "printed").glob("HP-1047.*")
+    record.unlink()
+    assert outcomes(run(printed)) == dict.fromkeys(JOBS, "unchanged") | {"HP-1047": "printed"}
+    assert record.is_file()
+
+
+def test_a_job_cannot_have_the_name_of_the_run_sheet_or_a_stack(printed: Path) -> None:
+    folder = printed / "jobs" / DAY
+    for name in (f"{DAY}-runsheet", f"{DAY}-T3"):
+        text = (folder / "HP-1047.yaml").read_text("utf-8")
+        (folder / f"{name}.yaml").write_text(text.replace("job: HP-1047", f"job: {name}"), "utf-8")
+    summary = run(printed)
+    assert outcomes(summary) == dict.fromkeys(JOBS, "unchanged")
+    assert [problem.message for problem in summary.problems] == [
+        f"'{DAY}-T3' is the name of another paper of this day.",
+        f"'{DAY}-runsheet' is the name of another paper of this day.",
+    ]
+
+
+def test_a_form_somebody_typed_into_is_kept(printed: Path) -> None:
+    form = printed / "out" / "HP-1047.readings.yaml"
+    typed = form.read_text("utf-8") + "# half done\n"
+    form.write_text(typed, "utf-8")
+    edit(printed, "HP-1047", "start: 11:30", "start: 11:45")
+    result = next(item for item in run(printed).results if item.job == "HP-1047")
+    assert form.read_text("utf-8") == typed
+    assert result.form == printed / "out" / f"HP-1047.{result.revision}.readings.yaml"
+    assert f"revision: {result.revision}" in result.form.read_text("utf-8")
+    assert "has been typed into and was kept" in result.words[0]
+
+
+def test_a_job_that_may_not_go_out_gets_its_stop_sheet_over_the_old_packet(printed: Path) -> None:
+    edit(printed, "HP-1041", "cylinders: [C-118]", "cylinders: [C-125]")
+    summary = run(printed)
+    assert outcomes(summary)["HP-1041"] == "stopped"
+    assert summary.exit_status == 1
+    assert "DO NOT DISPATCH" in words(printed / "out" / "HP-1041.pdf")
+    assert not (printed / "out" / "HP-1041.readings.yaml").exists()
+    assert "DO NOT DISPATCH" in words(printed / "out" / f"{DAY}-T1.pdf")
+    again = run(printed)
+    assert outcomes(again)["HP-1041"] == "stopped"
+    assert again.exit_status == 1
+
+
+def test_one_truck_is_printed_alone(tmp_path: Path) -> None:
+    shop_with(tmp_path, DAY, JOBS)
+    assert outcomes(run(tmp_path, truck="T3")) == {"HP-1047": "printed"}
+    assert set(files(tmp_path)) == {"HP-1047.pdf", "HP-1047.readings.yaml", f"{DAY}-T3.pdf", f"{DAY}-runsheet.pdf"}
+    with pytest.raises(WrongPathError, match="no job for truck 'T9'"):
+        run(tmp_path, truck="T9")
+
+
+def test_one_job_is_printed_alone_and_a_stack_that_would_be_wrong_is_taken_away(printed: Path) -> None:
+    edit(printed, "HP-1041", "start: 07:30", "start: 07:45")
+    edit(printed, "HP-1045", "start: 13:30", "start: 13:45")
+    summary = run(printed, job="HP-1041")
+    assert outcomes(summary) == {"HP-1041": "printed", "HP-1045": "stale"}
+    assert not (printed / "out" / f"{DAY}-T1.pdf").exists()
+    assert outcomes(run(printed, job="HP-1045")) == {"HP-1045": "printed"}
+    assert (printed / "out" / f"{DAY}-T1.pdf").exists()
+    with pytest.raises(WrongPathError, match="no job 'HP-9'"):
+        run(printed, job="HP-9")
+
+
+@pytest.mark.parametrize("error", [OSError(28, "No space left on device"), RuntimeError("a slip of ours")])
+def test_what_befalls_one_job_never_stops_the_others(
+    printed: Path, monkeypatch: pytest.MonkeyPatch, error: Exception
+) -> None:
+    def failing(plan: Any, hookup: Any, **kwargs: Any) -> Any:
+        if plan.job.job == "HP-1041":
+            raise error
+        return print_packet(plan, hookup, **kwargs)
+
+    edit(printed, "HP-1041", "start: 07:30", "start: 07:45")
+    edit(printed, "HP-1047", "start: 11:30", "start: 11:45")
+    monkeypatch.setattr(run_work, "print_packet", failing)
+    summary = run(printed)
+    assert outcomes(summary) == {"HP-1041": "failed", "HP-1045": "unchanged", "HP-1047": "printed"}
+    assert summary.exit_status == 3
+    assert str(error) in " ".join(summary.results[0].words)
+    # a stack with the old packet in it would look current
+    assert f"{DAY}-T1.pdf" not in files(printed)
+    monkeypatch.undo()
+    assert outcomes(run(printed)) == {"HP-1041": "printed", "HP-1045": "unchanged", "HP-1047": "unchanged"}
+
+
+def test_a_hookup_that_cannot_be_made_is_never_printed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shop_with(tmp_path, DAY, ("HP-1047",))
+
+    def failing(plan: Any) -> Any:
+        raise RuntimeError("a slip of ours")
+
+    monkeypatch.setattr(run_work, "build_hookup", failing)
+    assert outcomes(run(tmp_path)) == {"HP-1047": "failed"}
+    assert set(files(tmp_path)) == {f"{DAY}-runsheet.pdf"}
+
+
+def test_problems_in_one_file_are_told_and_the_other_jobs_printed(printed: Path) -> None:
+    edit(printed, "HP-1045", "start: 13:30", "start: half past one")
+    summary = run(printed)
+    # HP-1041 is on the same truck, which now carries a cylinder less
+    assert outcomes(summary) == {"HP-1041": "printed", "HP-1047": "unchanged"}
+    assert [problem.field for problem in summary.problems] == ["start"]
+    assert summary.exit_status == 1
+    assert "1 problem in the input" in summary_lines(summary)[-1]
+
+
+def test_a_filed_job_is_not_printed_again(printed: Path) -> None:
+    with writing(printed / "jobs") as writer:
+        writer.append("job", "HP-1047", {"date": DAY, "time": "14:20"})
+    before = files(printed)
+    edit(printed, "HP-1047", "start: 11:30", "start: 11:45")
+    summary = run(printed)
+    assert outcomes(summary) == dict.fromkeys(JOBS, "unchanged") | {"HP-1047": "filed"}
+    assert files(printed)["HP-1047.pdf"] == before["HP-1047.pdf"]
+
+
+def test_two_runs_do_not_print_into_one_folder_at_once(printed: Path) -> None:
+    with alone(printed / "out"), pytest.raises(BusyError):
+        run(printed)
+
+
+def test_what_an_interrupted_run_left_is_swept(printed: Path) -> None:
+    left = printed / "out" / ".HP-1041.pdf.0badc0de.part"
+    left.write_bytes(b"%PDF")
+    run(printed)
+    assert not left.exists()
+
+
+def test_plain_lines_say_where_each_packet_went(first_run: tuple[Path, Summary, list[Event]]) -> None:
+    folder, summary, events = first_run
+    lines = [line for event in events for line in event_lines(event)]
+    assert f"HP-1047 printed: {folder / 'out' / 'HP-1047.pdf'}" in lines
+    assert f"run sheet: {folder / 'out' / f'{DAY}-runsheet.pdf'}" in lines
+    assert summary_lines(summary)[-1].startswith("3 printed, 0 unchanged, 0 stopped, ")
+    stale = replace(summary.results[0], outcome="stale", words=("Print it too.",))
+    assert "1 no longer current" in summary_lines(replace(summary, results=(stale,)))[-1]
+
+
+class Terminal(StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_terminal_gets_a_bar_with_the_jobs_and_a_pipe_plain_lines(
+    first_run: tuple[Path, Summary, list[Event]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "100")
+    for stream in (Terminal(), StringIO()):
+        with shown(stream) as listener:
+            for event in first_run[2]:
+                listener(event)
+        seen = stream.getvalue()
+        assert all(f"{job} printed: " in seen for job in JOBS)
+        assert ("3/3" in seen) == stream.isatty()
+        assert ("\x1b[" in seen) == stream.isatty()

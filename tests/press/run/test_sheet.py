@@ -1,0 +1,220 @@
+"""The run sheet says of a day what dispatch must know, and the kit is counted. Rules of the shop (1-job), no source."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import time
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from packet.hookup.build import build_hookup
+from packet.hookup.model import Hookup
+from packet.ledger.state import opening
+from packet.plan.day import plan_day
+from packet.plan.day_model import Day
+from packet.press.run.sheet import print_run_sheet, run_sheet_html
+from packet.sheets.model import Table
+from packet.sheets.runsheet import RunSheet, TruckSheet, run_sheet
+from packet.sheets.runsheet_kit import kit_findings, owned, truck_kit
+from packet.shop.load import load_day, load_registers
+from packet.shop.records import Fitting, Job, Kit, Manifold, Registers, Scale, Truck
+from tests.plan.builders import DEMO, cylinder, job, kit, machine, registers
+
+TRUCKS = {"trucks": (Truck(id="T1", standing_load_lb=100.0, standing_load="nitrogen"), Truck(id="T2"))}
+SCALES = tuple(Scale(id=name, capacity_lb=220, resolution_lb=0.1) for name in ("SC-1", "SC-2"))
+DRIER = "filter-drier FD"
+
+
+def shop(**changes: int) -> Registers:
+    parts = {
+        "filter_driers": (Fitting(id="FD", count=3, rating_psig=600),),
+        "manifolds": (Manifold(id="MG", count=2, rating_psig=800),),
+    }
+    own: Kit = kit(**parts).model_copy(update=changes)
+    machines = (machine("RM-1"), machine("RM-2"))
+    return registers(
+        cylinder("C-1"), cylinder("C-2"), cylinder("C-3"), shop=TRUCKS, scales=SCALES, machines=machines, kit=own
+    )
+
+
+def first(start: int = 8) -> Job:
+    return job("R-22", 9.0, job="A", start=time(start))
+
+
+def second(start: int = 8) -> Job:
+    return job(
+        "R-22",
+        9.0,
+        job="B",
+        start=time(start),
+        truck="T2",
+        technician="bo",
+        machine="RM-2",
+        scale="SC-2",
+        cylinders=("C-2",),
+    )
+
+
+def planned(of: Registers, *jobs: Job) -> Day:
+    return plan_day(jobs, of, opening(of))
+
+
+def takes(**kits: Mapping[str, int]) -> dict[str, Hookup]:
+    return {name: Hookup((), tuple(items.items()), ()) for name, items in kits.items()}
+
+
+def codes(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, list[str]]:
+    return {name: [item.code for item in items] for name, items in kit_findings(day, hookups).items()}
+
+
+PUMP = {"vacuum pump": 1}
+
+
+def test_enough_for_all_is_not_told() -> None:
+    day = planned(shop(vacuum_pumps=2), first(), second())
+    assert codes(day, takes(A=PUMP, B=PUMP)) == {}
+
+
+def test_one_pump_cannot_be_on_two_jobs_at_once() -> None:
+    day = planned(shop(vacuum_pumps=1), first(), second())
+    assert codes(day, takes(A=PUMP, B=PUMP)) == {"A": ["kit-short-today"], "B": ["kit-short-today"]}
+    told = kit_findings(day, takes(A=PUMP, B=PUMP))["A"][0]
+    assert told.message == "The shop has 1 × vacuum pump; the trucks need 2 at once: A (T1 08:00), B (T2 08:00)."
+    assert told.remedy == "Fetch 1 more, or move a job to another truck or time."
+
+
+def test_one_pump_on_two_trucks_in_turn_is_handed_over() -> None:
+    day = planned(shop(vacuum_pumps=1), first(8), second(15))
+    assert codes(day, takes(A=PUMP, B=PUMP)) == {"B": ["handed-over"]}
+    assert kit_findings(day, takes(A=PUMP, B=PUMP))["B"][0].message == (
+        "vacuum pump is on truck T1 for A before this job: say where it is handed over."
+    )
+
+
+def test_one_truck_uses_its_pump_all_day() -> None:
+    later = first(15).model_copy(update={"job": "C"})
+    day = planned(shop(vacuum_pumps=1), first(8), later)
+    assert codes(day, takes(A=PUMP, C=PUMP)) == {}
+    assert truck_kit(day, takes(A=PUMP, C=PUMP)) == {"T1": (("vacuum pump", 1),)}
+
+
+def test_filter_driers_are_used_up() -> None:
+    later = first(15).model_copy(update={"job": "C"})
+    day = planned(shop(), first(8), later)
+    assert truck_kit(day, takes(A={DRIER: 1}, C={DRIER: 1})) == {"T1": ((DRIER, 2),)}
+    assert codes(day, takes(A={DRIER: 2}, C={DRIER: 1})) == {}
+    assert codes(day, takes(A={DRIER: 2}, C={DRIER: 2})) == {"C": ["kit-short-today"]}
+
+
+def test_what_the_register_does_not_count_is_left_to_the_hookup() -> None:
+    day = planned(shop(), first(), second())
+    assert codes(day, takes(A={"face shield": 5}, B={"face shield": 5})) == {}
+
+
+@pytest.mark.parametrize("date", ["2026-11-26", "2026-11-27"])
+def test_every_piece_of_kit_in_a_hookup_is_counted_in_the_register(date: str) -> None:
+    of = load_registers(DEMO).value
+    assert of is not None
+    day = planned(of, *(load_day(DEMO / date, of).value or ()))
+    kinds = (
+        "hose",
+        "manifold",
+        "filter-drier",
+        "sight glass",
+        "tee",
+        "piercing",
+        "vacuum",
+        "micron",
+        "absolute",
+        "refrigerant det",
+        "oxygen-free",
+    )
+    named = {name for plan in day.plans for name, _ in build_hookup(plan).kit_list if name.startswith(kinds)}
+    assert named
+    assert named - owned(of).keys() == set()
+
+
+def sheet_of(day: Day) -> RunSheet:
+    return run_sheet(day, {plan.job.job: build_hookup(plan) for plan in day.plans})
+
+
+def rows(table: Table) -> dict[str, tuple[str, ...]]:
+    return {row[0]: row[1:] for row in table.rows}
+
+
+@pytest.fixture
+def truck() -> TruckSheet:
+    afternoon = job("R-22", 6.0, job="C", start=time(15), cylinders=("C-1", "C-3"))
+    return sheet_of(planned(shop(), first(), afternoon)).trucks[0]
+
+
+def test_jobs_stand_in_running_order(truck: TruckSheet) -> None:
+    assert [row[2] for row in truck.jobs.rows] == ["A", "C"]
+    assert truck.jobs.rows[0][1].startswith("08:00–")
+
+
+def test_a_cylinder_is_on_the_load_once_and_its_room_is_followed(truck: TruckSheet) -> None:
+    assert rows(truck.cylinders)["C-1"][1:4] == ("empty", "27.5 lb", "42.5 lb")
+    assert [row[:2] for row in truck.room.rows] == [("C-1", "A"), ("C-1", "C"), ("C-3", "C")]
+    assert truck.room.rows[1][2:5] == ("9.0 lb", "6.0 lb", "15.0 lb")
+
+
+def test_weights_stand_against_the_limit_of_materials_of_trade(truck: TruckSheet) -> None:
+    # 100 standing, two tares of 27.5 out; 15 lb of gas more on the way back; 49 CFR 173.6: 440 lb
+    assert rows(truck.weights)["In all"] == ("155.0 lb", "170.0 lb")
+    assert truck.weights_words == "Within 440 lb for materials of trade (49 CFR 173.6); 270.0 lb may be added."
+
+
+def test_what_is_missing_is_told() -> None:
+    day = planned(shop(), job("R-22", 60.0, job="A"))
+    (missing,) = sheet_of(day).trucks[0].missing
+    assert missing.label == "A"
+    assert "is left over" in missing.value
+    assert "C-2" in missing.value
+    assert sheet_of(day).trucks[0].jobs.rows[0][-1] == "DO NOT DISPATCH"
+
+
+def test_conflicts_stand_first() -> None:
+    clash = second().model_copy(update={"cylinders": ("C-1",)})
+    found = sheet_of(planned(shop(), first(), clash))
+    assert [(entry.label, entry.value[:25]) for entry in found.conflicts] == [
+        ("A", "Cylinder C-1 is on truck "),
+        ("B", "Cylinder C-1 is on truck "),
+    ]
+    assert found.counts == "0 jobs may go out, 2 may not; 2 trucks."
+
+
+def test_a_machine_that_changes_refrigerant_gets_the_step_that_clears_it() -> None:
+    later = job("R-134a", 9.0, job="C", start=time(15), cylinders=("C-2",))
+    day = planned(shop(), first(), later)
+    steps = {
+        plan.job.job: " ".join(step.text for stage in build_hookup(plan).stages for step in stage.steps)
+        for plan in day.plans
+    }
+    assert "cleared and evacuated since R-22, screen clean, new filter-drier" in steps["C"]
+    assert "evacuated since" not in steps["A"]
+
+
+def test_on_paper_nothing_runs_over_and_the_same_is_left_alone(tmp_path: Path) -> None:
+    of = load_registers(DEMO).value
+    assert of is not None
+    day = planned(of, *(load_day(DEMO / "2026-11-26", of).value or ()))
+    sheet = sheet_of(day)
+    path = print_run_sheet(sheet, tmp_path, "2026-11-26", "tools")
+    first_print = path.read_bytes()
+    text = " ".join(" ".join(page.extract_text() for page in PdfReader(BytesIO(first_print)).pages).split())
+    for truck in sheet.trucks:
+        assert truck.title in text
+        for ride in truck.cylinders.rows:
+            assert text.count(f"{ride[0]} {ride[1]}") == 1
+    modified = path.stat().st_mtime_ns
+    assert print_run_sheet(sheet, tmp_path, "2026-11-26", "tools").stat().st_mtime_ns == modified
+    assert print_run_sheet(sheet, tmp_path, "2026-11-26", "newer tools").stat().st_mtime_ns != modified
+    assert path.read_bytes() == first_print
+
+
+def test_markup_in_a_name_stays_text() -> None:
+    sheet = replace(sheet_of(planned(shop(), first())), company="<b>Quillback</b>")
+    assert "&lt;b&gt;Quillback" in run_sheet_html(sheet)
