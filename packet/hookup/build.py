@@ -7,6 +7,7 @@ from packet.hookup.acts import Block
 from packet.hookup.card import card, prove_card
 from packet.hookup.drawing.ink import draw
 from packet.hookup.hose_list import hose_list
+from packet.hookup.layouts import layouts, swap, wrong
 from packet.hookup.load import load_list
 from packet.hookup.model import Hookup, Stage, Step
 from packet.hookup.parts import cylinder_part
@@ -45,7 +46,17 @@ def hookup_of(request: Request) -> Hookup:
     walked = walk(rig.bench, program, rules)
     breaches = (*walked.breaches, *_cards(rig, program, walked, rules))
     findings = (*rig.kit.missing, *(_failed(breach) for breach in breaches))
-    return Hookup(_stages(rig, program, walked), load_list(rig), findings)
+    stages = _stages(rig, program, walked)
+    if not stages:
+        return Hookup((), load_list(rig), findings)
+    return Hookup(
+        stages,
+        load_list(rig),
+        findings,
+        layouts(rig, program, walked, rules, stages),
+        swap(rig, program, stages),
+        wrong(stages),
+    )
 
 
 def cannot_be_joined(request: Request) -> tuple[Finding, ...]:
@@ -116,7 +127,9 @@ def _stage(rig: Rig, block: Block, before: State, states: list[State]) -> Stage:
         title=block.title,
         opening=block.opening,
         steps=tuple(
-            Step(f"{block.number}.{index}", act.kind, act.text, act.cautions, act.blanks, act.initials)
+            Step(
+                f"{block.number}.{index}", act.kind, act.text, act.cautions, act.blanks, act.initials, int(act.initials)
+            )
             for index, act in enumerate(block.acts, start=1)
         ),
         hoses=hose_list(rig, block.kind, running) if running else (),

@@ -11,6 +11,8 @@ from packet.findings import Finding
 StepKind = Literal["do", "hold", "read", "wait", "check"]
 StageKind = Literal["before", "join", "vapor", "liquid", "push-pull", "change-over", "end"]
 ValveMark = Literal["open", "shut", "cracked", "unchanged"]
+# 'mid', 'back': a service or king valve in mid-position (its gauge port open) or back-seated (closed); 'none': not there
+HoldMark = Literal["open", "closed", "throttled", "mid", "back", "none"]
 LineStyle = Literal["liquid", "vapor", "utility", "cable"]
 
 
@@ -25,7 +27,12 @@ class Blank:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One printed step. number: '3.4'. cautions stand beside the step; initials: a hold point to initial."""
+    """One printed line: what one person does in one place before looking up, with one tick; at most two rows of print.
+
+    number: '3.4'. The order inside a line is the order of its words. cautions are printed before the line. blanks:
+    values written once, on the Record or the log, under a number; the line only says "write". initials: a hold point to
+    initial; hold: its number, counted through the job, 0 for a line that is none.
+    """
 
     number: str
     kind: StepKind
@@ -33,6 +40,7 @@ class Step:
     cautions: tuple[str, ...] = ()
     blanks: tuple[Blank, ...] = ()
     initials: bool = False
+    hold: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +65,25 @@ class ValveTable:
 
     columns: tuple[str, ...]
     rows: tuple[tuple[str, tuple[ValveMark, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HoldTable:
+    """How every valve of one hookup stands, a column a hold, then while running and when stopped by strip 2.
+
+    columns: heads as printed; rows: (valve's name, one mark a column).
+    """
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[HoldMark, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """What stands at the foot of a steps sheet: title ('Machine trips, power fails, no gas about') and two lines."""
+
+    title: str
+    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,9 +127,60 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
+class Layout:
+    """Hoses as they are connected once: what the hookup sheet shows and the stages that are done with it, facing it.
+
+    number: 1, or 2 after push-pull. drawn: a sentence that says in which state the valves are drawn. stages: groups of
+    at most nine lines, each with a title to begin with; the first layout has what comes before any hose, the last has
+    the end. strips: (1) out, (2) the machine stops; at the foot of each of its steps sheets.
+    """
+
+    number: int
+    title: str
+    drawn: str
+    drawing: Drawing
+    hoses: tuple[HoseLine, ...]
+    valves: HoldTable
+    stages: tuple[Stage, ...]
+    strips: tuple[Strip, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SwapColumn:
+    """One swap: the cylinder that comes off and the one that goes on, with their weights as printed.
+
+    blanks: (number of the swap's line, blank) for what is written at this swap; each line of kind 'hold' is initialled
+    once a swap.
+    """
+
+    old: str
+    new: str
+    change_at: str  # "61.0 lb": where the old one comes off
+    expected_before: str  # what the new one weighs with hoses off
+    stop: str  # where the new one is stopped
+    blanks: tuple[tuple[str, Blank], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """The swap of a full cylinder, printed once however many swaps there are. Its lines carry no blanks of their own."""
+
+    stage: Stage
+    columns: tuple[SwapColumn, ...]
+    strips: tuple[Strip, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Hookup:
-    """All stages of a job in order, what the truck must carry for them, and what the walk found."""
+    """All of a job's hookups in order, the swap, what the truck must carry for them, and what the walk found.
+
+    wrong: what is seen and what to do then, once for the whole packet. `stages` holds the stages of all layouts, the
+    swap's before the stage that follows it.
+    """
 
     stages: tuple[Stage, ...]
     kit_list: tuple[tuple[str, int], ...]  # what to load: (name, count)
     findings: tuple[Finding, ...]
+    layouts: tuple[Layout, ...] = ()
+    swap: Swap | None = None
+    wrong: tuple[IfWrong, ...] = ()
