@@ -109,6 +109,22 @@ def supervisor_is_another(value: str | None, info: ValidationInfo) -> str | None
     return value
 
 
+def second_is_another(value: str | None, info: ValidationInfo) -> str | None:
+    """Nobody is his own second person."""
+    if value is not None and value == info.data.get("technician"):
+        raise refuse(t("The second person must be another than the technician."))
+    return value
+
+
+def receiver_is_there(capacity_lb: float | None, *, receiver: bool) -> None:
+    """Refuse the capacity of a receiver that the appliance does not have."""
+    if capacity_lb is not None and not receiver:
+        raise refuse(
+            t("A receiver's capacity is given and 'receiver: yes' is not said of the appliance."),
+            part="receiver_capacity_lb",
+        )
+
+
 def burned_out_or_running(*, burnout: bool, compressor_runs: bool) -> None:
     """Refuse a compressor that burned out and runs: the steps would have it started."""
     if burnout and compressor_runs:

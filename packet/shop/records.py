@@ -72,6 +72,22 @@ ApplianceKind = Literal[
     "reach-in",
     "other",
 ]
+# what the appliance is for, as the venting exemptions of 40 CFR 82.154(a)(1) and the subsectors of 84.106 ask it
+Use = Literal[
+    "comfort-cooling",
+    "room-air-conditioner",
+    "household-refrigerator",
+    "retail-food",
+    "vending-machine",
+    "ice-machine",
+    "water-cooler",
+    "very-low-temperature",
+    "process",
+    "absorption",
+    "other",
+]
+# what becomes of the gas: 40 CFR 82.154(d), 82.156(h); 'open': not agreed yet
+Disposition = Literal["open", "same-appliance", "same-owner", "reclaim", "destruction"]
 ShutOff = Literal["none", "one-end", "both-ends"]
 
 
@@ -117,6 +133,12 @@ class Policy(Record):
         10.0, description=N_("Room kept for a system that holds more than its plate says, percent.")
     )
     lift_alone_lb: PositiveLb = Field(50.0, description=N_("Above this, two people or a hand truck."))
+    scrap_certification: Literal["none", "type-I"] = Field(
+        "none",
+        description=N_(
+            "Card asked of whoever empties a small appliance for scrap; the law asks for none (40 CFR 82.161)."
+        ),
+    )
     purge_hoses: Literal["vapor", "vacuum"] = Field(
         "vapor", description=N_("How hoses are purged; flammable and class B gas is always purged by vacuum.")
     )
@@ -230,6 +252,10 @@ class Machine(Record):
     clear_to: Line = Field("", description=N_("The reading its maker gives for a cleared machine."))
     weight_lb: PositiveLb | None = Field(None, description=N_("Its weight, for lifting."))
     last_refrigerant: Designation | None = Field(None, description=N_("What went through it last."))
+    system_dependent: YesNo = Field(
+        False,
+        description=N_("Passive: it needs the appliance's own compressor or pressure; not for a charge above 15 lb."),
+    )
 
 
 class Scale(Record):
@@ -335,6 +361,12 @@ class Appliance(Record):
 
     description: Annotated[Line, Field(min_length=1)] = Field(description=N_("Make-up, place, number on the plate."))
     kind: ApplianceKind = Field(description=N_("Kind of appliance."))
+    use: Use | None = Field(
+        None,
+        description=N_(
+            "What it is for, where the kind does not say it: it decides which law holds (venting, leak repair)."
+        ),
+    )
     refrigerant: Designation = Field(
         description=N_("Designation on the plate; 'unknown' or 'mixed' where it is not known.")
     )
@@ -355,17 +387,39 @@ class Work(Record):
     """Why and how."""
 
     reason: Reason = Field(description=N_("Why the refrigerant is taken out."))
-    major: YesNo = Field(True, description=N_("A major repair (compressor, condenser, evaporator, coil)."))
+    major: YesNo = Field(
+        True,
+        description=N_(
+            "Yes when the compressor, condenser, evaporator or auxiliary heat exchanger coil is removed, or more than"
+            " 4 in² of flow area is open for more than 15 minutes (40 CFR 82.152)."
+        ),
+    )
     isolated_charge_lb: PositiveLb | None = Field(
         None, description=N_("Charge of the isolated part, when only that is drawn down; needs a receiver.")
+    )
+    isolated_by: Literal["receiver", "valves"] = Field(
+        "receiver",
+        description=N_(
+            "How the part is isolated: the rest is pumped into the receiver, or the part's own shut-off valves close it off."
+        ),
+    )
+    receiver_capacity_lb: PositiveLb | None = Field(
+        None, description=N_("What the receiver holds when full, of this refrigerant; 80 % of it must take the rest.")
     )
     burnout: YesNo = Field(False, description=N_("The compressor burned out."))
     leaking: YesNo = Field(False, description=N_("The system leaks."))
     evacuation_to_atmosphere: YesNo = Field(True, description=N_("The system will be evacuated to the air afterwards."))
+    oil_change: YesNo = Field(False, description=N_("The system is opened only to change the oil."))
     method: MethodName = Field("auto", description=N_("Method; a forced one is checked, never obeyed blindly."))
     torch: YesNo = Field(False, description=N_("A torch will be used."))
     owner_of_gas: Line = Field("", description=N_("Who owns the gas afterwards."))
-    destination: Line = Field("", description=N_("Where the gas goes."))
+    destination: Line = Field("", description=N_("Where the gas goes, in words."))
+    disposition: Disposition = Field(
+        "open",
+        description=N_(
+            "What becomes of the gas: back into the same appliance (it is not carried home), another of the same owner's, reclaim or destruction."
+        ),
+    )
 
 
 class Conditions(Record):
@@ -385,6 +439,12 @@ class Job(Record):
     truck: Id = Field(description=N_("Id of the truck."))
     technician: Id = Field(description=N_("Id of the technician."))
     supervisor: Id | None = Field(None, description=N_("Id of the certified technician over an apprentice."))
+    second: Annotated[Name, AfterValidator(checks.second_is_another)] | None = Field(
+        None,
+        description=N_(
+            "The second person, where the job needs one: id of a technician, a name, or 'on-site' for the site's own."
+        ),
+    )
     machine: Id = Field(description=N_("Id of the recovery machine."))
     scale: Id = Field(description=N_("Id of the scale."))
     start: Clock = Field(description=N_("Start, on the 24-hour clock."))
@@ -413,6 +473,7 @@ class Job(Record):
         if appliance is not None:
             checks.isolated_within_charge(value.isolated_charge_lb, appliance.charge_lb)
             checks.burned_out_or_running(burnout=value.burnout, compressor_runs=appliance.compressor_runs)
+            checks.receiver_is_there(value.receiver_capacity_lb, receiver=appliance.receiver)
         return value
 
 
