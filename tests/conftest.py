@@ -9,7 +9,7 @@ import pytest
 
 @pytest.fixture(scope="session", autouse=True)
 def properties_of_this_run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Each refrigerant is computed once a run (all of them take some 15 s), never read from the user's own memory."""
+    """A refrigerant by composition is computed once a run, never read from the user's own memory."""
     base = tmp_path_factory.getbasetemp()
     # with pytest-xdist every worker has its own folder below the run's
     run = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base

@@ -1,4 +1,4 @@
-"""Computing a refrigerant's saturation curves from the property library, once; the memory keeps the result.
+"""Computing a refrigerant's saturation curves from the property library, once; `curves/` or the memory keep the result.
 
 Everything here is SI and needs the library; `properties.py` reads what comes out of here.
 """
@@ -50,7 +50,7 @@ def compute(name: str, composition: Composition) -> Computed:
     if missing:
         raise NoProperties(t("the property library has no equation of state for {parts}", parts=", ".join(missing)))
     if len(composition) == 1:
-        return _pure(name)
+        return _pure(name, composition[0][0])
     unknown = unknown_pairs(composition)
     return _estimated_blend(name, composition, unknown) if unknown else _known_blend(name, composition)
 
@@ -167,25 +167,30 @@ def _solve(composition: Composition, gammas: Mapping[Pair, float], temperatures:
     return [solver.saturation(T_K) for T_K in temperatures]
 
 
-def _pure(name: str) -> Computed:
-    fluid = PureFluid(name)
-    lowest, highest = LOWEST_K, min(HIGHEST_K, BELOW_CRITICAL * fluid.critical_K)
+def _pure(name: str, part: str) -> Computed:
+    fluid = PureFluid(part)
+    critical_K = round(fluid.critical_K, 4)
+    lowest, highest = LOWEST_K, _highest_K(critical_K)
     rows = []
     for T_K in nodes(lowest, highest, NODES):
         pressure, liquid, vapor = fluid.saturation(T_K)
         rows.append(Saturated(pressure, pressure, liquid, vapor))
-    return _curves(name, rows, (lowest, highest), fluid.critical_K, fluid.molar_mass_kg)
+    return _curves(name, rows, (lowest, highest), critical_K, fluid.molar_mass_kg)
 
 
 def _blend(name: str, composition: Composition, estimated: Mapping[Pair, float]) -> Computed:
     try:
         solver = BlendSolver(composition, estimated)
-        critical_K = blend_critical_K(solver)
-        lowest, highest = LOWEST_K, min(HIGHEST_K, BELOW_CRITICAL * critical_K)
+        critical_K = round(blend_critical_K(solver), 4)
+        lowest, highest = LOWEST_K, _highest_K(critical_K)
         rows = _solve(composition, estimated, nodes(lowest, highest, NODES))
     except ValueError as error:
         raise NoProperties(t("the property library finds no solution ({error})", error=error)) from error
     return _curves(name, rows, (lowest, highest), critical_K, solver.molar_mass_kg)
+
+
+def _highest_K(critical_K: float) -> float:
+    return min(HIGHEST_K, round(BELOW_CRITICAL * critical_K, 4))
 
 
 def _curves(
@@ -201,7 +206,15 @@ def _curves(
     tails = [sum(map(abs, series[-3:])) / size for series, size in ((bubble, 1), (dew, 1), (liquid, scale), (vapor, 1))]
     if max(tails) > TAIL_AT_MOST:
         raise NoProperties(t("the solutions for {refrigerant} do not lie on one smooth curve", refrigerant=name))
-    return Computed(*span, critical_K, molar_mass_kg, bubble, dew, liquid, vapor)
+    bubble, dew, liquid, vapor = (
+        _rounded(series, places) for series, places in ((bubble, 10), (dew, 10), (liquid, 7), (vapor, 10))
+    )
+    return Computed(*span, critical_K, round(molar_mass_kg, 10), bubble, dew, liquid, vapor)
+
+
+def _rounded(series: tuple[float, ...], places: int) -> tuple[float, ...]:
+    """To 1e-10 of the quantity, about as far as the solver goes: so the files of two machines are the same."""
+    return tuple(round(value, places) for value in series)
 
 
 def _believe(name: str, rows: list[Saturated]) -> None:

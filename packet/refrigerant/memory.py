@@ -1,4 +1,4 @@
-"""What was computed once, kept on disk: one small file a refrigerant.
+"""What was computed once, kept on disk: one small file for each refrigerant that is given by its composition.
 
 Keyed by the property library's version, the text of our own modules that compute, and the composition, so that a
 change of any of them never reads an old figure. Files are written under a temporary name, synced and renamed: a crash,
@@ -13,29 +13,16 @@ import hashlib
 import json
 import os
 import secrets
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 from packet.refrigerant.library import loaded_version, version
-
-# The modules whose text decides what the figures come out as.
-_METHOD = ("build", "computed", "curve", "estimate", "library", "pure", "saturation")
-
-
-def _text_digest() -> str:
-    ours = files("packet.refrigerant")
-    text = b"".join(ours.joinpath(f"{name}.py").read_bytes() for name in _METHOD)
-    return hashlib.sha256(text).hexdigest()[:8]
-
-
-# Taken as the program starts: what it computes is of this text, whatever an upgrade puts in its place meanwhile.
-METHOD = _text_digest()
+from packet.refrigerant.method import METHOD, digest_now
 
 
 def _still_the_same() -> bool:
     """Whether neither our modules nor the property library were replaced while this process has been running."""
-    return _text_digest() == METHOD and loaded_version() in {None, version()}
+    return digest_now() == METHOD and loaded_version() in {None, version()}
 
 
 def folder() -> Path:
@@ -54,9 +41,8 @@ def _key(name: str, composition: tuple[tuple[str, float], ...]) -> str:
     return json.dumps([version(), METHOD, name, composition])
 
 
-def _path(name: str, key: str) -> Path:
-    digest = hashlib.sha256(key.encode()).hexdigest()[:12]
-    return folder() / f"{name}-{digest}.json"
+def _path(key: str) -> Path:
+    return folder() / f"{hashlib.sha256(key.encode()).hexdigest()[:24]}.json"
 
 
 def _digest(payload: Any) -> str:
@@ -67,7 +53,7 @@ def recall(name: str, composition: tuple[tuple[str, float], ...]) -> Any | None:
     """What was remembered for this refrigerant, or None: not there, unreadable, damaged, or of another version."""
     key = _key(name, composition)
     try:
-        kept = json.loads(_path(name, key).read_text(encoding="utf-8"))
+        kept = json.loads(_path(key).read_text(encoding="utf-8"))
         if kept["key"] == key and kept["digest"] == _digest(kept["payload"]):
             return kept["payload"]
     except (OSError, RuntimeError, ValueError, KeyError, TypeError):
@@ -87,7 +73,7 @@ def remember(name: str, composition: tuple[tuple[str, float], ...], payload: Any
     try:
         if not _still_the_same():
             return False
-        path = _path(name, key)
+        path = _path(key)
         path.parent.mkdir(parents=True, exist_ok=True)
         temporary = path.with_name(f".{path.name}.{os.getpid()}-{secrets.token_hex(4)}")
         with temporary.open("x", encoding="utf-8") as file:

@@ -1,13 +1,14 @@
-"""Pressures and densities of a refrigerant, in US units, from curves that are computed once and remembered.
+"""Pressures and densities of a refrigerant, in US units, from its curves.
 
-Warm, nothing here imports the property library and a figure costs microseconds.
+The catalogue's curves come with the code; those of a refrigerant given by its composition are computed once and
+remembered. Nothing here imports the property library but for the first use of a composition; a figure costs microseconds.
 """
 
 import contextlib
 import math
 from functools import cache
 
-from packet.refrigerant import memory
+from packet.refrigerant import memory, packaged
 from packet.refrigerant.catalogue import Refrigerant
 from packet.refrigerant.computed import Computed, NoProperties, from_plain, to_plain
 from packet.refrigerant.curve import Curve, inverse
@@ -175,10 +176,13 @@ def _how(computed: Computed) -> str:
 
 @cache
 def properties(refrigerant: Refrigerant) -> Properties:
-    """The properties of `refrigerant`: from the memory, or computed with the property library and remembered.
+    """The properties of `refrigerant`: from the package, from the memory, or computed with the library and remembered.
 
     Raises NoProperties with the reason when there is no sound way to compute them.
     """
+    ready = packaged.curves(refrigerant.name, refrigerant.composition)
+    if ready is not None:
+        return Properties(refrigerant, ready)
     kept = memory.recall(refrigerant.name, refrigerant.composition)
     if kept is not None:
         with contextlib.suppress(TypeError):  # not of this shape: computed again

@@ -1,8 +1,10 @@
 """What must hold for every refrigerant at every temperature."""
 
 import math
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from CoolProp import PT_INPUTS, iphase_gas
@@ -125,17 +127,22 @@ def test_pump_down_vapor_agrees_with_the_equation_of_state(name: str, T_F: float
         assert values.vapor_density_at(T_F, psia) * KG_M3_PER_LB_FT3 == pytest.approx(state.rhomass(), rel=tolerance)
 
 
-def test_warm_properties_do_not_import_the_property_library() -> None:
-    """The first process may have to compute; the second may not."""
+def test_the_catalogues_properties_need_neither_the_library_nor_a_memory(tmp_path: Path) -> None:
+    """The first run on a fresh machine: nothing is solved, the library is not imported, nothing is remembered."""
     script = (
         "import sys\n"
-        "from packet.refrigerant.catalogue import find\n"
-        "from packet.refrigerant.properties import properties\n"
-        "properties(find('R-454B')).bubble_psia(70.0)\n"
-        "print('CoolProp' in sys.modules)\n"
+        "from packet.refrigerant.catalogue import everything\n"
+        "from packet.refrigerant.properties import NoProperties, properties\n"
+        "without = []\n"
+        "for item in everything():\n"
+        "    try:\n"
+        "        properties(item).bubble_psia(20.0)\n"
+        "    except NoProperties:\n"
+        "        without.append(item.name)\n"
+        "print(without, 'CoolProp' in sys.modules)\n"
     )
-    answers = [
-        subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout.strip()
-        for _ in range(2)
-    ]
-    assert answers[1] == "False"
+    memory = tmp_path / "memory"
+    environment = os.environ | {"PACKET_MEMORY": str(memory)}
+    answer = subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True)
+    assert answer.stdout.strip() == "['R-13B1'] False"
+    assert not memory.exists()
