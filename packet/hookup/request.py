@@ -168,7 +168,7 @@ def request_from(plan: Plan) -> Request | None:
         discharge_into=shop.policy.discharge_into,
         purge_policy=shop.policy.purge_hoses,
         kind=appliance.kind,
-        ports=appliance.ports,
+        ports=appliance.ports.names,
         charge_lb=appliance.charge_lb,
         factory_sealed=appliance.factory_sealed,
         compressor_runs=appliance.compressor_runs,

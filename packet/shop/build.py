@@ -11,7 +11,7 @@ from packet.shop.checks import Context
 from packet.shop.complaints import Location, in_plain_words, key_at
 from packet.shop.fields import Quantity, number
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, at_most, did_you_mean, nearest, quoted
-from packet.shop.records import Record
+from packet.shop.records import Ports, Record
 from packet.shop.shape import Key, homes, keys, typed_names
 from packet.shop.text import Entry, Map, Node, Seq, Text
 from packet.words import t
@@ -149,6 +149,8 @@ def _value(
             reading.tell(node.line, where, t("A list is expected here."), t("Start each item with '- '."), about=at)
             return
         typed[key.name] = list(_records(key.record, node, at, where, reading))
+    elif key.record is Ports and not isinstance(node, Map):
+        typed[key.name] = list(_words(node, at, where, reading))
     elif key.record is not None:
         if not isinstance(node, Map):
             reading.tell(node.line, where, *_not_a_block(key.record), about=at)

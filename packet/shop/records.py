@@ -16,6 +16,7 @@ from pydantic import (
     PrivateAttr,
     ValidationInfo,
     field_validator,
+    model_validator,
 )
 
 from packet.shop import checks
@@ -47,10 +48,11 @@ from packet.shop.fields import (
     StepF,
     WaterLb,
     YesNo,
+    refuse,
     whole,
 )
 from packet.units import UnitSystem
-from packet.words import N_
+from packet.words import N_, t
 
 __all__ = ["Month"]
 
@@ -89,6 +91,10 @@ Use = Literal[
 # what becomes of the gas: 40 CFR 82.154(d), 82.156(h); 'open': not agreed yet
 Disposition = Literal["open", "same-appliance", "same-owner", "reclaim", "destruction"]
 ShutOff = Literal["none", "one-end", "both-ends"]
+PortKind = Literal["service-valve", "king-valve", "access-valve", "schrader", "piercing", "not-stated"]
+
+
+LIQUID_AND_VAPOR: tuple[ValveName, ...] = ("liquid", "vapor")
 
 
 class Record(BaseModel):
@@ -140,9 +146,12 @@ class Policy(Record):
         ),
     )
     purge_hoses: Literal["vapor", "vacuum"] = Field(
-        "vapor", description=N_("How hoses are purged; flammable and class B gas is always purged by vacuum.")
+        "vacuum",
+        description=N_(
+            "How hoses are purged: by vacuum; or by a short push of vapor, which is never done with some gases."
+        ),
     )
-    discharge_into: ValveName = Field("liquid", description=N_("The cylinder valve the machine discharges into."))
+    discharge_into: ValveName = Field("vapor", description=N_("The cylinder valve the machine discharges into."))
     reaction_seconds: Annotated[Number, Field(ge=0, le=120)] = Field(
         10.0, description=N_("Time from seeing the stop weight to shutting the valve, for push-pull.")
     )
@@ -293,7 +302,7 @@ class Manifold(Record):
 
 
 class Fitting(Record):
-    """A sight glass, filter-drier, tee, piercing valve, core tool: rated parts that go in line."""
+    """A sight glass, filter-drier, tee, piercing valve, core tool, header: rated parts that go in line."""
 
     id: Id = Field(description=N_("Id of this make-up."))
     count: Count = Field(1, description=N_("How many there are."))
@@ -310,8 +319,25 @@ class Kit(Record):
     filter_driers: tuple[Fitting, ...] = Field((), description=N_("Filter-driers."))
     tees: tuple[Fitting, ...] = Field((), description=N_("Tees."))
     piercing_valves: tuple[Fitting, ...] = Field((), description=N_("Piercing valves."))
+    core_tools: tuple[Fitting, ...] = Field(
+        (),
+        description=N_(
+            "Core tools: they take a Schrader core out under pressure and close its port with a ball valve."
+        ),
+    )
+    headers: tuple[Fitting, ...] = Field(
+        (), description=N_("Two-way headers: the vacuum pump draws on two hookup circuits at once.")
+    )
     vacuum_pumps: Count = Field(0, description=N_("Vacuum pumps."))
+    flammable_rated_vacuum_pumps: Count = Field(
+        0, description=N_("Of the vacuum pumps, those rated for flammable refrigerant.")
+    )
+    micron_gauges: Count = Field(0, description=N_("Micron gauges that stand by themselves."))
     detectors: Count = Field(0, description=N_("Refrigerant detectors."))
+    flammable_rated_detectors: Count = Field(
+        0, description=N_("Of the detectors, those rated for flammable refrigerant.")
+    )
+    identifiers: Count = Field(0, description=N_("Refrigerant identifiers."))
     absolute_gauges: Count = Field(0, description=N_("Absolute pressure gauges."))
     nitrogen: Count = Field(0, description=N_("Nitrogen bottles with regulator."))
 
@@ -356,6 +382,44 @@ class Site(Record):
     notes: Paragraph = Field("", description=N_("What else to know."))
 
 
+class Ports(Record):
+    """The ports of an appliance and of which kind each is: what isolates it depends on that. None: no such port.
+
+    A bare list (`ports: [liquid, vapor]`) names the ports and leaves their kinds unstated; so does leaving all out.
+    """
+
+    liquid: PortKind | None = Field(None, description=N_("Port on the liquid side."))
+    vapor: PortKind | None = Field(None, description=N_("Port on the suction or vapor side."))
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_names(cls, value: Any) -> Any:
+        """A list of names, or nothing at all, leaves the kinds unstated."""
+        if isinstance(value, (list, tuple)):
+            unknown = [name for name in value if name not in {"liquid", "vapor"}]
+            if unknown or not value:
+                raise refuse(
+                    t("The ports are 'liquid' and 'vapor'."), t("Write [liquid, vapor], or {liquid: schrader}.")
+                )
+            return dict.fromkeys(value, "not-stated")
+        if isinstance(value, dict) and not any(value.values()):
+            return {"liquid": "not-stated", "vapor": "not-stated"}
+        return value
+
+    def __contains__(self, port: object) -> bool:
+        """Whether there is a port on this side."""
+        return port in {"liquid", "vapor"} and self.kind(str(port)) is not None
+
+    def kind(self, port: str) -> PortKind | None:
+        """The kind of the port on this side; None where there is none."""
+        return self.liquid if port == "liquid" else self.vapor
+
+    @property
+    def names(self) -> tuple[ValveName, ...]:
+        """The sides that have a port, liquid first."""
+        return tuple(port for port in LIQUID_AND_VAPOR if self.kind(port) is not None)
+
+
 class Appliance(Record):
     """What the refrigerant is taken out of."""
 
@@ -375,7 +439,7 @@ class Appliance(Record):
     accumulator_between_ports: YesNo = Field(False, description=N_("An accumulator lies between the ports to be used."))
     liquid_column: YesNo = Field(False, description=N_("A solid column of liquid can form between the ports."))
     receiver: YesNo = Field(False, description=N_("Has a receiver."))
-    ports: tuple[ValveName, ...] = Field(("liquid", "vapor"), min_length=1, description=N_("Service ports."))
+    ports: Ports = Field(Ports(), description=N_("Service ports and what each is; absent: no such port."))
     compressor_runs: YesNo = Field(False, description=N_("Its compressor can be run."))
     system_volume_ft3: Ft3 | None = Field(None, description=N_("Inner volume, when known."))
     factory_sealed: YesNo = Field(False, description=N_("Made, charged and sealed in a factory, 5 lb or less."))

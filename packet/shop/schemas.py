@@ -17,7 +17,7 @@ from pydantic import BeforeValidator
 from packet.refrigerant.catalogue import everything
 from packet.shop.checks import RECORDS_URL_MAX, records_url
 from packet.shop.fields import ID_PATTERN, Month, Quantity, contents, designation, identifier
-from packet.shop.records import Cylinder, Equipment, Job, Record, Shop, Technician
+from packet.shop.records import LIQUID_AND_VAPOR, Cylinder, Equipment, Job, Ports, Record, Shop, Technician
 from packet.shop.shape import Key, bare, keys
 from packet.shop.whole import write_if_new
 from packet.words import N_, t
@@ -97,6 +97,9 @@ def _described(key: Key, quantity: Quantity | None) -> Schema:
 def _value(key: Key, quantity: Quantity | None) -> Schema:
     if key.record is not None:
         block = _block(key.record, quantity)
+        if key.record is Ports:  # their names alone leave the kinds unstated
+            name: Schema = {"enum": list(LIQUID_AND_VAPOR)}
+            return {"anyOf": [block, {"type": "array", "items": name, "uniqueItems": True, "minItems": 1}, name]}
         return {"type": "array", "items": block} if key.is_list else block
     if not key.is_list:
         return _scalar(key.annotation, key.marks, quantity)

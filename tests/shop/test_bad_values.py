@@ -58,6 +58,9 @@ SLIPS = [
     ("machines.yaml", "[medium, high]", "[medium, hihg]", 4, "machines[RM-1].pressure_classes[1]", "Did you mean 'high'?"),
     ("technicians.yaml", "certification: universal", "certification: type-IV", 6, "[bob].certification", "Use one of: type-I, type-II"),
     ("technicians.yaml", "[type-II]", "[apprentice, type-II]", 3, "[ann].certification", "not an apprentice"),
+    (JOB, "charge_lb: 38", "charge_lb: 38\n  ports: {liquid: shrader}", 19, "appliance.ports.liquid", "Did you mean 'schrader'?"),
+    (JOB, "charge_lb: 38", "charge_lb: 38\n  ports: [gas]", 19, "appliance.ports", "The ports are 'liquid' and 'vapor'"),
+    (JOB, "charge_lb: 38", "charge_lb: 38\n  ports: {suction: schrader}", 19, "appliance.ports.suction", "'suction' is not a key here"),
     # dates and times that do not exist
     (JOB, "date: 2026-11-26", "date: 2026-02-30", 2, "date", "The date 2026-02-30 does not exist"),
     (JOB, "date: 2026-11-26", "date: 11/26/2026", 2, "date", "is not a date"),
