@@ -58,6 +58,16 @@ def show_weight(lb: float, units: UnitSystem, places: int | None = None) -> str:
     return f"{weight_value(lb, units, places)} {weight_unit(units)}"
 
 
+def show_charge(lb: float, units: UnitSystem) -> str:
+    """A charge in the shop's units; less than 2 lb with two decimals, so that a small appliance's does not read 0.3."""
+    return show_weight(lb, units, 2 if lb < 2.0 else None)
+
+
+def show_rule_weight(lb: float, units: UnitSystem) -> str:
+    """A weight of a rule of thumb: whole pounds, or kilograms with one decimal."""
+    return show_weight(lb, units, 0 if units == "US" else 1)
+
+
 def pressure_value(psig: float, units: UnitSystem, places: int | None = None) -> str:
     """A gauge pressure without its unit; by default whole psi, one decimal of a bar."""
     if units == "US":

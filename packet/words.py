@@ -1,8 +1,8 @@
 """Every word a user reads goes through here: English is the message id, another language is a catalogue.
 
 `t("Stop at {weight}", weight="61.4 lb")` looks the sentence up in the current language and fills it in; `tn` does it
-for singular and plural; `N_` marks a sentence that is translated later. The same `t` and `tn` are given to the
-templates. `pybabel extract` finds all three (see DEVELOPERS.md); catalogues live in `templates/locale`.
+for singular and plural; `N_` marks a sentence that is translated later, `NN_` one with its plural. The same `t` and `tn` are given to the
+templates. `pybabel extract` finds all of them (see DEVELOPERS.md); catalogues live in `templates/locale`.
 
 The language is set once, before planning, by whoever starts the work (`use`); the default is English.
 """
@@ -46,3 +46,8 @@ def tn(singular: str, plural: str, count: int, /, **values: object) -> str:
 def N_(message: str) -> str:
     """Mark `message` for translation; it is looked up later with `t`."""
     return message
+
+
+def NN_(singular: str, plural: str) -> tuple[str, str]:
+    """Mark a sentence with its plural for translation; it is looked up later with `tn`."""
+    return singular, plural

@@ -3,11 +3,14 @@
 Keys once published keep their meaning.
 """
 
+import json
 from collections.abc import Iterable
+from dataclasses import asdict
 from typing import Any
 
 from packet.findings import Finding
-from packet.plan.model import CylinderPlan, Evacuation, Plan
+from packet.plan.model import CylinderPlan, Estimate, Evacuation, Plan
+from packet.statements import Statement
 from packet.words import t
 from packet.worked import Worked
 
@@ -40,11 +43,20 @@ def plan_as_json(plan: Plan, hookup_findings: Iterable[Finding] = ()) -> dict[st
         "carrying": _carrying(plan),
         "times": [{"stage": item.stage, "minutes": item.minutes.value} for item in plan.times],
         "t_co2e": _value(plan.t_co2e),
-        "duties": list(plan.duties),
-        "needs": list(plan.needs),
+        "duties": _said(plan.duties),
+        "needs": _said(plan.needs),
         "findings": [_finding(item) for item in (*plan.findings, *hookup_findings)],
-        "estimates": [{"what": item.what, "percent": item.percent, "how": item.how} for item in plan.estimates],
+        "estimates": [_one(item) for item in plan.estimates],
     }
+
+
+def _said(items: tuple[Statement, ...]) -> list[dict[str, Any]]:
+    return [_one(item) for item in items]
+
+
+def _one(item: Statement | Estimate) -> dict[str, Any]:
+    plain: dict[str, Any] = json.loads(json.dumps(asdict(item)))
+    return plain
 
 
 def _value(number: Worked | None) -> float | None:
@@ -59,8 +71,8 @@ def _method(plan: Plan) -> dict[str, Any] | None:
         "chosen": method.chosen,
         "stages": list(method.stages),
         "forced": method.forced,
-        "reasons": list(method.reasons),
-        "rejected": [{"method": item.method, "reasons": list(item.reasons)} for item in method.rejected],
+        "reasons": _said(method.reasons),
+        "rejected": [{"method": item.method, "reasons": _said(item.reasons)} for item in method.rejected],
     }
 
 
@@ -78,7 +90,7 @@ def _evacuation(evacuation: Evacuation | None) -> dict[str, Any] | None:
         "target_lb": evacuation.target_lb,
         "raise_to_atmosphere": evacuation.raise_to_atmosphere,
         "by_policy": evacuation.by_policy,
-        "reasons": list(evacuation.reasons),
+        "reasons": _said(evacuation.reasons),
         "remaining_vapor_lb": _value(evacuation.remaining_vapor_lb),
         "rise_check_minutes": evacuation.rise_check_minutes,
         "source": evacuation.source,
@@ -113,7 +125,7 @@ def _cylinder(item: CylinderPlan) -> dict[str, Any]:
         "governing_limit": item.governing_limit,
         "quick_rule_gross_lb": item.quick_rule_gross_lb.value,
         "quick_rule_is_unsafe": item.quick_rule_is_unsafe,
-        "quick_rule_words": item.quick_rule_words,
+        "quick_rule": _one(item.quick_rule),
         "level_percent_at_131F": item.level_percent_at_131F.value,
         "liquid_full_at_F": item.liquid_full_at_F.value,
         "liquid_full_is_beyond": item.liquid_full_is_beyond,

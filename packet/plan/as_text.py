@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 
 from packet.figures import (
     show_absolute,
+    show_charge,
     show_pressure,
     show_room,
     show_temperature,
@@ -12,12 +13,12 @@ from packet.figures import (
     show_weight,
 )
 from packet.findings import SEVERITIES, Finding, Severity
-from packet.plan.case import show_charge
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES
 from packet.plan.method import NAMES, SHORT_NAMES
 from packet.plan.model import CylinderPlan, Plan
 from packet.rules.fill import HOT_F
 from packet.rules.printed import printed_weight
+from packet.statements import governing, sentences
 from packet.units import UnitSystem, plain
 from packet.words import N_, t
 
@@ -63,15 +64,19 @@ def _head(plan: Plan, findings: tuple[Finding, ...]) -> Iterator[str]:
 
 
 def _deciding(plan: Plan) -> Iterator[str]:
-    method = plan.method
+    method, units = plan.method, plan.registers.shop.units
     if method is not None:
         yield from _line(t("method"), t(NAMES[method.chosen]))
-        for reason in method.reasons:
+        for reason in sentences(method.reasons, units):
             yield from _line("", reason)
         for rejected in method.rejected:
             yield from _line(
                 "",
-                t("not {method}: {reason}", method=t(SHORT_NAMES[rejected.method]), reason=" ".join(rejected.reasons)),
+                t(
+                    "not {method}: {reason}",
+                    method=t(SHORT_NAMES[rejected.method]),
+                    reason=" ".join(sentences(rejected.reasons, units)),
+                ),
             )
     yield from _evacuation(plan)
     space = plan.occupied_space
@@ -113,7 +118,7 @@ def _evacuation(plan: Plan) -> Iterator[str]:
     yield from _line(t("draw down to"), target)
     if evacuation.pressure_class is not None:
         yield from _line("", t(PRESSURE_CLASS_NAMES[evacuation.pressure_class]))
-    for reason in evacuation.reasons:
+    for reason in sentences(evacuation.reasons, units):
         yield from _line("", reason)
     yield from _line(t("then watch for"), t("{minutes} min", minutes=evacuation.rise_check_minutes))
 
@@ -135,7 +140,10 @@ def _cylinder(item: CylinderPlan, plan: Plan) -> Iterator[str]:
     title = t("{order}. {cylinder} ({spec})", order=item.order, cylinder=item.cylinder.id, spec=item.cylinder.spec)
     yield title if item.fit else t("{title}: NOT FIT", title=title)
     yield from _line("  " + t("stop at"), weight(item.stop_gross_lb.value))
-    yield from _line("  " + t("never above"), f"{weight(item.limit_gross_lb.value)} ({item.governing_limit})")
+    yield from _line(
+        "  " + t("never above"),
+        f"{weight(item.limit_gross_lb.value)} ({governing(item.governing_limit).sentence(units)})",
+    )
     yield from _line("  " + t("before"), weight(item.expected_bare_gross_lb.value))
     yield from _line(
         "  " + t("planned"),
@@ -154,7 +162,9 @@ def _cylinder(item: CylinderPlan, plan: Plan) -> Iterator[str]:
     )
     yield from _line("  " + t("hot"), f"{hot}; {full}")
     yield from _line("  " + t("stop and cool at"), show_pressure(item.stop_and_cool_psig.value, units))
-    yield from _line("  " + t("quick rule"), f"{weight(item.quick_rule_gross_lb.value)}. {item.quick_rule_words}")
+    yield from _line(
+        "  " + t("quick rule"), f"{weight(item.quick_rule_gross_lb.value)}. {item.quick_rule.sentence(units)}"
+    )
     yield from _table(item, units, places)
 
 
@@ -199,8 +209,8 @@ def _rest(plan: Plan) -> Iterator[str]:
         yield from _line(t("warming"), f"{plain(plan.t_co2e.value, 1 if plan.t_co2e.value >= 1.0 else 3)} t CO₂e")
     for estimate in plan.estimates:
         percent = "" if estimate.percent is None else f" ± {plain(estimate.percent, 1)} %"
-        yield from _line(t("estimate"), f"{estimate.what}{percent}: {estimate.how}")
-    for need in plan.needs:
+        yield from _line(t("estimate"), f"{estimate.what.sentence(units)}{percent}: {estimate.how.sentence(units)}")
+    for need in sentences(plan.needs, units):
         yield from _line(t("fetch"), need)
 
 

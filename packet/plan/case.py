@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
-from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.gas import Gas
@@ -81,11 +80,6 @@ class Case:
         """The hottest the cylinder gets while it is filled, °F, taken as `at_least`."""
         conditions = self.job.conditions
         return self.within(max(at_least, conditions.hottest_F), conditions.where("hottest_F"))
-
-
-def show_charge(lb: float, units: UnitSystem) -> str:
-    """A charge in the shop's units; less than 2 lb with two decimals, so that a small appliance's does not read 0.3."""
-    return show_weight(lb, units, 2 if lb < 2.0 else None)
 
 
 def isolated_lb(job: Job) -> float | None:

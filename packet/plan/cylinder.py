@@ -14,15 +14,6 @@ from packet.shop.records import Cylinder
 from packet.words import N_, t
 from packet.worked import Worked, given
 
-# which limit governs, as the sheet says it; {temperature} is 131 °F in the shop's units
-RULE_NAMES = {
-    "by_volume": N_("80 % liquid by volume at the fill temperature"),
-    "by_hot_level": N_("level at {temperature}"),
-    "by_filling_density": N_("listed filling density"),
-    "by_stamp": N_("maximum gross weight stamped on the cylinder"),
-    "by_scale": N_("capacity of the scale"),
-}
-
 
 class Capacity(Protocol):
     """What a cylinder's limits start from."""

@@ -2,12 +2,11 @@
 
 from dataclasses import dataclass, replace
 
-from packet.figures import show_temperature, show_weight
+from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan import fit
 from packet.plan.cylinder import (
-    RULE_NAMES,
     Weights,
     level_curve,
     mean_density,
@@ -21,6 +20,7 @@ from packet.plan.model import CylinderPlan
 from packet.plan.setting import FillSetting
 from packet.rules import fill, fitness, quick
 from packet.rules.spec import read_spec
+from packet.statements import Amount, Statement, sentences, statement
 from packet.words import N_, t, tn
 from packet.worked import Worked, given
 
@@ -29,13 +29,13 @@ NAMED_AT_MOST = 6
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """All cylinders planned. changes: how often a full one is swapped for the next. needs: what to fetch, sentences."""
+    """All cylinders planned. changes: how often a full one is swapped for the next. needs: what to fetch."""
 
     cylinders: tuple[CylinderPlan, ...] = ()
     expected_max_lb: Worked | None = None
     changes: int = 0
     findings: tuple[Finding, ...] = ()
-    needs: tuple[str, ...] = ()
+    needs: tuple[Statement, ...] = ()
 
 
 def fill_cylinders(setting: FillSetting, for_offers: FillSetting) -> Filled:
@@ -125,10 +125,10 @@ def names(offers: tuple[Weights, ...]) -> str:
     return tn("{ids} and {count} more", "{ids} and {count} more", more, ids=first)
 
 
-def _needs(setting: FillSetting, spreading: Spread, offers: tuple[Weights, ...]) -> tuple[str, ...]:
+def _needs(setting: FillSetting, spreading: Spread, offers: tuple[Weights, ...]) -> tuple[Statement, ...]:
     if spreading.suffices:
         return ()
-    return (shortage(spreading.left_over_lb, offers, _largest_empty_lb(setting), setting.units),)
+    return (shortage(spreading.left_over_lb, offers, _largest_empty_lb(setting)),)
 
 
 def _largest_empty_lb(setting: FillSetting) -> float:
@@ -146,7 +146,7 @@ def _largest_empty_lb(setting: FillSetting) -> float:
     return max(rooms)
 
 
-def _shortage(setting: FillSetting, spreading: Spread, expected_max: Worked, needs: tuple[str, ...]) -> Finding:
+def _shortage(setting: FillSetting, spreading: Spread, expected_max: Worked, needs: tuple[Statement, ...]) -> Finding:
     units = setting.units
     return finding(
         "cylinders-do-not-suffice",
@@ -155,7 +155,7 @@ def _shortage(setting: FillSetting, spreading: Spread, expected_max: Worked, nee
         free=show_weight(spreading.free_lb, units),
         needed=show_weight(expected_max.value, units),
         left=show_weight(spreading.left_over_lb, units),
-        candidates=" ".join(needs),
+        candidates=" ".join(sentences(needs, units)),
     )
 
 
@@ -196,11 +196,11 @@ def _cylinder(number: int, own: Weights, usable: bool, spreading: Spread, settin
         stop_gross_lb=own.stop_gross_lb,
         change_at_gross_lb=_change_at(own) if number + 1 < len(spreading.planned_lb) else None,
         free_lb=own.free_lb,
-        governing_limit=t(RULE_NAMES[own.limits.governing], temperature=show_temperature(fill.HOT_F, setting.units)),
+        governing_limit=own.limits.governing,
         limits=tuple(limit for _, limit in own.limits.all),
         quick_rule_gross_lb=quick.quick_rule_gross_lb(own.water_capacity_lb, own.tare_lb, setting.units),
         quick_rule_is_unsafe=quick_rule_over_lb(own) > 0.0,
-        quick_rule_words=quick_rule_words(own, setting),
+        quick_rule=quick_rule(own, setting),
         level_percent_at_131F=fill.level_worked(at_stop, own.volume_ft3, hot_liquid, hot_vapor),
         liquid_full_at_F=full_at,
         stop_and_cool_psig=_stop_and_cool(own, setting),
@@ -241,33 +241,16 @@ def _stop_and_cool(own: Weights, setting: FillSetting) -> Worked:
     return fitness.stop_and_cool_psig(fitness.typed_service_psig(service, own.cylinder.spec), expected, margin)
 
 
-def quick_rule_words(own: Weights, setting: FillSetting) -> str:
-    """How far off the quick rule is for this refrigerant and cylinder, in a sentence."""
-    units, gas = setting.units, setting.gas
+def quick_rule(own: Weights, setting: FillSetting) -> Statement:
+    """How far off the quick rule is for this refrigerant and cylinder."""
+    gas = setting.gas
     net = quick.quick_rule_net_lb(own.water_capacity_lb)
     off = quick_rule_over_lb(own)
     if off <= 0.0:
-        return t(
-            "The quick rule stays {under} below the limit for {refrigerant}: safe here, room is left unused.",
-            under=show_weight(-off, units),
-            refrigerant=gas.name,
-        )
+        return statement("quick-rule-safe", under=Amount(-off, "weight"), refrigerant=gas.name)
     hot_liquid, hot_vapor = gas.liquid(setting.hot_F), gas.vapor(setting.hot_F)
-    hot = show_temperature(fill.HOT_F, units)
+    hot = Amount(fill.HOT_F, "temperature")
     level = fill.level_percent(net.value, own.volume_ft3.value, hot_liquid.value, hot_vapor.value)
     if level >= 100.0:
-        return t(
-            "The quick rule allows {over} too much for {refrigerant}: filled by it, the cylinder is liquid-full before"
-            " {hot} and can burst. Do not use it.",
-            over=show_weight(off, units),
-            refrigerant=gas.name,
-            hot=hot,
-        )
-    return t(
-        "The quick rule allows {over} too much for {refrigerant}: filled by it, liquid takes {level} % of the cylinder"
-        " at {hot}. Do not use it.",
-        over=show_weight(off, units),
-        refrigerant=gas.name,
-        hot=hot,
-        level=f"{level:.0f}",
-    )
+        return statement("quick-rule-bursts", over=Amount(off, "weight"), refrigerant=gas.name, hot=hot)
+    return statement("quick-rule-over", over=Amount(off, "weight"), refrigerant=gas.name, hot=hot, level=f"{level:.0f}")

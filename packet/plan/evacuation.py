@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from packet.figures import show_vacuum, show_weight
 from packet.findings import Finding, finding
 from packet.plan.case import Case, isolated_lb
 from packet.plan.gas import Gas
@@ -11,7 +10,7 @@ from packet.plan.model import Evacuation
 from packet.rules import drawdown
 from packet.rules.barometer import barometer_inHg
 from packet.shop.records import Job, Machine, PressureClass
-from packet.units import UnitSystem
+from packet.statements import Amount, Statement, Word, statement
 from packet.words import N_, t
 from packet.worked import Worked, given
 
@@ -21,6 +20,8 @@ PRESSURE_CLASS_NAMES: dict[PressureClass, str] = {
     "high": N_("high pressure"),
     "very-high": N_("very high pressure"),
 }
+MADE_SINCE = N_("machine made since 15 November 1993")
+MADE_BEFORE = N_("machine made before 15 November 1993")
 FIRST_STRICT_MONTH = (1993, 11)  # 15 November 1993; a machine of that month counts as made after it
 
 
@@ -74,7 +75,7 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
     if small:
         target = given(drawdown.SMALL_APPLIANCE_inHg, "inHg", drawdown.SOURCE_SMALL, places=0)
         percent = drawdown.small_appliance_percent(job.appliance.compressor_runs, strict)
-        reasons.append(_small_reason(percent, job, case.units))
+        reasons.append(_small_reason(percent, job))
         raised = False
     else:
         percent = None
@@ -83,7 +84,7 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
     reasons.extend(_other_reasons(case))
     by_policy = _venting_allowed(gas)
     if by_policy:
-        reasons.append(t("The target is the shop's policy: the law lets this use be vented."))
+        reasons.append(statement("target-by-policy"))
     psia = drawdown.target_psia(target)
     evacuation = Evacuation(
         # of an unknown gas the class is not known; that it may be low pressure decides which gauge is brought
@@ -105,89 +106,66 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
     return evacuation, _findings(job, gas, by_policy)
 
 
-def _class_reasons(gas: Gas, classified: Classified, small: bool) -> tuple[str, ...]:
+def _class_reasons(gas: Gas, classified: Classified, small: bool) -> tuple[Statement, ...]:
     if small:
         return ()
-    names = [t(PRESSURE_CLASS_NAMES[name]) for name in classified.classes]
+    names = tuple(Word(PRESSURE_CLASS_NAMES[name]) for name in classified.classes)
     if gas.refrigerant is None:
-        return (t("The gas is not identified; of {classes} the deepest target is taken.", classes=", ".join(names)),)
+        return (statement("not-identified-deepest", classes=names),)
     if len(names) > 1:
-        return (t("The estimate may be {classes}: the deeper target is taken.", classes=", ".join(names)),)
+        return (statement("estimate-deepest", classes=names),)
     return ()
 
 
-def _small_reason(percent: float, job: Job, units: UnitSystem) -> str:
-    message = (
-        N_("Small appliance, compressor running: {percent} % of the charge, or {vacuum}.")
-        if job.appliance.compressor_runs
-        else N_("Small appliance, compressor not running: {percent} % of the charge, or {vacuum}.")
-    )
-    return t(message, percent=f"{percent:g}", vacuum=show_vacuum(drawdown.SMALL_APPLIANCE_inHg, units))
+def _small_reason(percent: float, job: Job) -> Statement:
+    code = "small-compressor-runs" if job.appliance.compressor_runs else "small-compressor-off"
+    return statement(code, percent=percent, vacuum=Amount(drawdown.SMALL_APPLIANCE_inHg, "vacuum"))
 
 
-def _table_target(case: Case, classified: Classified, strict: bool) -> tuple[Worked, bool, tuple[str, ...]]:
+def _table_target(case: Case, classified: Classified, strict: bool) -> tuple[Worked, bool, tuple[Statement, ...]]:
     """The target of table 1 or of the exception for a repair that is not major; whether it is a raise; reasons."""
     work, gas, charge_lb = case.job.work, case.gas, case.charge_lb.value
     low = classified.deepest == "low"
     if not work.major and not work.evacuation_to_atmosphere and work.reason in {"repair", "leak"}:
         nothing = drawdown.target_vacuum_inHg(0.0, t("repair that is not major"))
         if not low:
-            why = t("A repair that is not major, with no evacuation to the air after it: no higher than 0 psig.")
+            why = statement("not-major")
             return nothing, False, (why,)
         if gas.fluid.boiling_F <= 85.0:
             return (
                 nothing,
                 True,
-                (
-                    t(
-                        "Low pressure, a repair that is not major: raised to no more than 0 psig with controlled warm water"
-                        " or heat, not with nitrogen."
-                    ),
-                ),
+                (statement("low-not-major-heat"),),
             )
         return (
             nothing,
             True,
-            (t("Low pressure, a repair that is not major, boiling above 85 °F: raised to no more than 0 psig."),),
+            (statement("low-not-major"),),
         )
-    row = _row(classified.deepest, charge_lb, strict, case.units)
+    row = _row(classified.deepest, charge_lb, strict)
     if low:
         return drawdown.low_pressure_vacuum_inHg(), False, (row,)
     depths = [drawdown.table_inHg(name, charge_lb, strict) or 0.0 for name in classified.classes]
-    return drawdown.target_vacuum_inHg(max(depths), row), False, (row,)
+    return drawdown.target_vacuum_inHg(max(depths), row.sentence(case.units)), False, (row,)
 
 
-def _row(name: PressureClass, charge_lb: float, strict: bool, units: UnitSystem) -> str:
+def _row(name: PressureClass, charge_lb: float, strict: bool) -> Statement:
     if name == "low":
-        return t("Low pressure: 25 mmHg absolute.")
-    large = show_weight(200.0, units, 0)
-    date = t("machine made since 15 November 1993") if strict else t("machine made before 15 November 1993")
+        return statement("low-pressure-absolute")
+    large = Amount(200.0, "rule-weight")
+    date = Word(MADE_SINCE if strict else MADE_BEFORE)
     if name == "very-high":
-        return t("Table 1: {class_name}, {date}.", class_name=t(PRESSURE_CLASS_NAMES[name]), date=date)
-    message = (
-        N_("Table 1: {class_name}, {large} or more, {date}.")
-        if charge_lb >= 200.0
-        else N_("Table 1: {class_name}, less than {large}, {date}.")
-    )
-    return t(message, class_name=t(PRESSURE_CLASS_NAMES[name]), large=large, date=date)
+        return statement("table-1", class_name=Word(PRESSURE_CLASS_NAMES[name]), date=date)
+    code = "table-1-large" if charge_lb >= 200.0 else "table-1-small"
+    return statement(code, class_name=Word(PRESSURE_CLASS_NAMES[name]), large=large, date=date)
 
 
-def _other_reasons(case: Case) -> tuple[str, ...]:
+def _other_reasons(case: Case) -> tuple[Statement, ...]:
     reasons = []
     if isolated_lb(case.job) is not None:
-        reasons.append(
-            t(
-                "Only the isolated part of {charge} is drawn down; the receiver holds the rest.",
-                charge=show_weight(case.charge_lb.value, case.units),
-            )
-        )
+        reasons.append(statement("isolated-part", charge=Amount(case.charge_lb.value, "weight")))
     if is_leaking(case.job):
-        reasons.append(
-            t(
-                "Leaking: isolate the leak and draw what is sound to the target; the rest to the lowest level that does"
-                " not draw in air, at most 0 psig."
-            )
-        )
+        reasons.append(statement("leaking"))
     return tuple(reasons)
 
 

@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from itertools import accumulate
 from typing import NamedTuple
 
-from packet.figures import show_weight
 from packet.plan.cylinder import Weights
-from packet.units import UnitSystem
-from packet.words import N_, t, tn
+from packet.statements import Amount, Statement, statement
+from packet.words import N_
 from packet.worked import Worked, given
 
 # Compared with this much slack for binary fractions, lb.
@@ -118,42 +117,22 @@ def _unbeaten(choices: list[_Choice]) -> list[_Choice]:
     return kept
 
 
-def shortage(left_lb: float, offers: tuple[Weights, ...], largest_empty_lb: float, units: UnitSystem) -> str:
-    """What to fetch, as a sentence: free cylinders of the register, and how many more where those do not suffice.
+def shortage(left_lb: float, offers: tuple[Weights, ...], largest_empty_lb: float) -> Statement:
+    """What to fetch: free cylinders of the register, and how many more where those do not suffice.
 
     offers: cylinders that are free and fit. largest_empty_lb: the room of the register's largest fit cylinder when
     empty, lb; 0 when it has none of a kind that is fit.
     """
     chosen = fewest_then_lightest(left_lb, offers)
     if chosen is not None:
-        room = sum(own.free_lb.value for own in chosen)
-        return tn(
-            "Take this one as well: {ids} (room for {room}).",
-            "Take these {count} as well: {ids} (room for {room}).",
-            len(chosen),
-            ids=", ".join(own.cylinder.id for own in chosen),
-            room=show_weight(room, units),
-        )
-    room = sum(own.free_lb.value for own in offers)
-    missing = left_lb - room
+        room = Amount(sum(own.free_lb.value for own in chosen), "weight")
+        return statement("take-as-well", count=len(chosen), ids=tuple(own.cylinder.id for own in chosen), room=room)
+    room_lb = sum(own.free_lb.value for own in offers)
+    missing = left_lb - room_lb
     if largest_empty_lb <= 0.0:
-        return t(
-            "No kind of cylinder in the register is fit; room for {missing} is missing.",
-            missing=show_weight(missing, units),
-        )
-    more = math.ceil(missing / largest_empty_lb - 1e-9)
+        return statement("no-kind-is-fit", missing=Amount(missing, "weight"))
+    more, each = math.ceil(missing / largest_empty_lb - 1e-9), Amount(largest_empty_lb, "weight")
     if not offers:
-        return tn(
-            "No free cylinder of the register would do; {count} more, empty, with room for {each} is needed.",
-            "No free cylinder of the register would do; {count} more, empty, with room for {each} each are needed.",
-            more,
-            each=show_weight(largest_empty_lb, units),
-        )
-    return tn(
-        "All that would do ({ids}) take {room}; {count} more, empty, with room for {each} is needed.",
-        "All that would do ({ids}) take {room}; {count} more, empty, with room for {each} each are needed.",
-        more,
-        ids=", ".join(own.cylinder.id for own in offers),
-        room=show_weight(room, units),
-        each=show_weight(largest_empty_lb, units),
-    )
+        return statement("none-free", count=more, each=each)
+    ids = tuple(own.cylinder.id for own in offers)
+    return statement("free-do-not-suffice", count=more, ids=ids, room=Amount(room_lb, "weight"), each=each)

@@ -78,7 +78,7 @@ def _plan(case: Case) -> Plan:
         *filled.findings,
         *deep_findings,
         *space_findings,
-        *estimate_findings(job, gas),
+        *estimate_findings(job, gas, case.units),
         *carry_findings,
         *duty_findings,
     )

@@ -6,15 +6,14 @@ Rules of thumb are common practice, no source (1-job): see `_against_push_pull`.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from packet.figures import show_pressure, show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
-from packet.plan.case import Case, show_charge
+from packet.plan.case import Case
 from packet.plan.gauge import site_gauge
 from packet.plan.model import Method, Rejected, StageName
 from packet.rules.fill import HOT_F
 from packet.shop.records import Cylinder, PressureClass
-from packet.units import UnitSystem
+from packet.statements import Amount, Statement, Word, statement
 from packet.words import N_, t
 
 SOURCE = N_("common practice, no source")
@@ -37,11 +36,11 @@ STAGES: dict[StageName, tuple[StageName, ...]] = {
 class Against:
     """What speaks against a method. rules: break one and a forced method is a stop; wishes: only why it was not chosen."""
 
-    rules: tuple[str, ...] = ()
-    wishes: tuple[str, ...] = ()
+    rules: tuple[Statement, ...] = ()
+    wishes: tuple[Statement, ...] = ()
 
     @property
-    def all(self) -> tuple[str, ...]:
+    def all(self) -> tuple[Statement, ...]:
         """Both, rules first."""
         return self.rules + self.wishes
 
@@ -64,14 +63,14 @@ def choose_method(case: Case, classes: tuple[PressureClass, ...]) -> tuple[Metho
     forced = case.job.work.method
     if forced in {"auto", auto}:
         return _method(auto, against, _reasons(auto, case, classes), forced=forced != "auto"), ()
-    named = t("The job names this method; left to itself the packet would choose {method}.", method=t(NAMES[auto]))
+    named = statement("method-forced", method=Word(NAMES[auto]))
     broken = tuple(
         finding(
             "forced-method-breaks-rule",
             source=t(SOURCE),
             where=case.job.work.where("method"),
             method=t(NAMES[forced]),
-            reason=reason,
+            reason=reason.sentence(case.units),
             alternative=t(NAMES[auto]),
         )
         for reason in against[forced].rules
@@ -87,38 +86,32 @@ NAMES: dict[StageName, str] = {
 }
 
 
-def _method(chosen: StageName, against: Mapping[StageName, Against], reasons: tuple[str, ...], forced: bool) -> Method:
+def _method(
+    chosen: StageName, against: Mapping[StageName, Against], reasons: tuple[Statement, ...], forced: bool
+) -> Method:
     rejected = tuple(Rejected(name, item.all) for name, item in against.items() if name != chosen and item.all)
     return Method(chosen, STAGES[chosen], reasons, rejected, forced)
 
 
-def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) -> tuple[str, ...]:
+def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) -> tuple[Statement, ...]:
     charge_lb = case.charge_lb.value
-    charge = show_charge(charge_lb, case.units)
+    charge = Amount(charge_lb, "charge")
     if chosen == "push-pull":
         return (
-            t(
-                "{charge} is a large charge: push-pull moves it fastest, and the machine never sees liquid.",
-                charge=charge,
-            ),
-            t("Liquid and vapor can be reached, a solid column of liquid can form, and nothing speaks against it."),
-            t("What push-pull leaves behind is drawn as vapor."),
+            statement("push-pull-large-charge", charge=charge),
+            statement("push-pull-possible"),
+            statement("push-pull-then-vapor"),
         )
     if chosen == "liquid":
-        reasons = [
-            t(
-                "The liquid side can be reached: {charge} comes out faster as liquid, and the rest as vapor.",
-                charge=charge,
-            )
-        ]
+        reasons = [statement("liquid-faster", charge=charge)]
         if "low" in classes:
-            reasons.append(t("Low pressure: liquid out first, then vapor, so that no tube freezes."))
+            reasons.append(statement("liquid-before-tubes-freeze"))
         if case.job.work.burnout:
-            reasons.append(t("After a burnout the liquid carries acid and oil: new filter-drier ahead of the machine."))
+            reasons.append(statement("liquid-after-burnout"))
         return tuple(reasons)
     if charge_lb <= VAPOR_ALONE_LB:
-        return (t("{charge} is little: drawing it as vapor alone is quick and needs the fewest hoses.", charge=charge),)
-    return (t("Vapor can always be drawn, and the other methods are ruled out."),)
+        return (statement("vapor-little-charge", charge=charge),)
+    return (statement("vapor-always-possible"),)
 
 
 def push_pull_but_for_cylinders(case: Case, classes: tuple[PressureClass, ...]) -> bool:
@@ -132,82 +125,70 @@ def _against_push_pull(case: Case, classes: tuple[PressureClass, ...], cylinders
     of liquid, both ports, a sight glass rated for the pressure, three hoses, cylinders with both valves and at most
     5 lb in them. Low pressure: liquid, then vapor. Under 20 lb hosing up again costs more time than it saves.
     """
-    charge_lb, units = case.charge_lb.value, case.units
+    charge_lb = case.charge_lb.value
     reasons = [*_system_against_push_pull(case, classes), *_kit_against_push_pull(case)]
     for cylinder, state in cylinders:
         if not {"liquid", "vapor"} <= set(cylinder.valves):
-            reasons.append(t("Cylinder {cylinder} has no liquid and vapor valve both.", cylinder=cylinder.id))
+            reasons.append(statement("cylinder-lacks-a-valve", cylinder=cylinder.id))
         if state.contents_lb > PUSH_PULL_HEEL_LB:
             reasons.append(
-                t(
-                    "Cylinder {cylinder} already holds {contents}, more than {heel}.",
+                statement(
+                    "cylinder-holds-too-much",
                     cylinder=cylinder.id,
-                    contents=show_weight(state.contents_lb, units),
-                    heel=_rule_weight(PUSH_PULL_HEEL_LB, units),
+                    contents=Amount(state.contents_lb, "weight"),
+                    heel=Amount(PUSH_PULL_HEEL_LB, "rule-weight"),
                 )
             )
     wishes = []
     if PUSH_PULL_LEAST_LB <= charge_lb < PUSH_PULL_WORTH_LB:
-        wishes.append(
-            t(
-                "For {charge} hosing up twice takes longer than push-pull saves.",
-                charge=show_charge(charge_lb, units),
-            )
-        )
+        wishes.append(statement("push-pull-not-worth", charge=Amount(charge_lb, "charge")))
     return Against(tuple(reasons), tuple(wishes))
 
 
-def _system_against_push_pull(case: Case, classes: tuple[PressureClass, ...]) -> list[str]:
-    appliance, units, charge_lb = case.job.appliance, case.units, case.charge_lb.value
+def _system_against_push_pull(case: Case, classes: tuple[PressureClass, ...]) -> list[Statement]:
+    appliance, charge_lb = case.job.appliance, case.charge_lb.value
     reasons = []
     if charge_lb < PUSH_PULL_LEAST_LB:
-        charge, least = show_charge(charge_lb, units), _rule_weight(PUSH_PULL_LEAST_LB, units)
-        reasons.append(t("The system holds {charge}, less than {least}.", charge=charge, least=least))
+        charge, least = Amount(charge_lb, "charge"), Amount(PUSH_PULL_LEAST_LB, "rule-weight")
+        reasons.append(statement("push-pull-charge-too-small", charge=charge, least=least))
     if appliance.kind == "heat-pump" or appliance.reversing_valve:
-        reasons.append(t("It is a heat pump or has a reversing valve."))
+        reasons.append(statement("push-pull-reversing-valve"))
     if appliance.accumulator_between_ports:
-        reasons.append(t("There is an accumulator between the ports that would be used."))
+        reasons.append(statement("push-pull-accumulator"))
     if not appliance.liquid_column:
-        reasons.append(t("No solid column of liquid is known to form between the ports."))
+        reasons.append(statement("push-pull-no-column"))
     if "low" in classes:
-        reasons.append(t("The refrigerant is low pressure: its liquid is drawn first, then its vapor."))
+        reasons.append(statement("push-pull-low-pressure"))
     if "liquid" not in appliance.ports:
-        reasons.append(t("The liquid side cannot be reached."))
+        reasons.append(statement("liquid-not-reached"))
     if "vapor" not in appliance.ports:
-        reasons.append(t("The vapor side cannot be reached."))
+        reasons.append(statement("vapor-not-reached"))
     return reasons
 
 
-def _kit_against_push_pull(case: Case) -> list[str]:
+def _kit_against_push_pull(case: Case) -> list[Statement]:
     kit, machine = case.registers.equipment.kit, case.named.machine
     stands = site_gauge(case.gas.bubble_high(case.hottest_F(at_least=HOT_F)), case.barometer_psia).value
     reasons = []
     if not any(glass.count and glass.rating_psig >= stands for glass in kit.sight_glasses):
-        reasons.append(
-            t("The kit has no sight glass rated for {pressure}.", pressure=show_pressure(stands, case.units))
-        )
+        reasons.append(statement("no-sight-glass", pressure=Amount(stands, "pressure")))
     if sum(hose.count for hose in kit.hoses) < PUSH_PULL_HOSES:
-        reasons.append(t("The kit has fewer than three hoses."))
+        reasons.append(statement("fewer-than-three-hoses"))
     if machine is not None and machine.rates_lb_per_min.push_pull is None:
-        reasons.append(t("The maker of machine {machine} gives no rate for push-pull.", machine=machine.id))
+        reasons.append(statement("no-push-pull-rate", machine=machine.id))
     return reasons
-
-
-def _rule_weight(lb: float, units: UnitSystem) -> str:
-    """A weight of a rule of thumb: whole pounds, or kilograms with one decimal."""
-    return show_weight(lb, units, 0 if units == "US" else 1)
 
 
 def _against_liquid(case: Case) -> Against:
     machine, charge_lb = case.named.machine, case.charge_lb.value
     rules, wishes = [], []
     if "liquid" not in case.job.appliance.ports:
-        rules.append(t("The liquid side cannot be reached."))
+        rules.append(statement("liquid-not-reached"))
     if machine is not None and machine.rates_lb_per_min.liquid is None:
-        rules.append(t("The maker of machine {machine} gives no rate for liquid.", machine=machine.id))
+        rules.append(statement("no-liquid-rate", machine=machine.id))
     if charge_lb <= VAPOR_ALONE_LB:
-        charge = show_charge(charge_lb, case.units)
-        wishes.append(t("{charge} is little: drawing liquid first saves no time.", charge=charge))
+        charge = Amount(charge_lb, "charge")
+        wishes.append(statement("liquid-saves-no-time", charge=charge))
     return Against(tuple(rules), tuple(wishes))
 
 
@@ -215,8 +196,8 @@ def _against_vapor(case: Case, classes: tuple[PressureClass, ...]) -> Against:
     appliance, charge_lb = case.job.appliance, case.charge_lb.value
     rules, wishes = [], []
     if "low" in classes and appliance.kind == "chiller" and "liquid" in appliance.ports:
-        rules.append(t("A low-pressure chiller gives its liquid first, then its vapor, so that no tube freezes."))
+        rules.append(statement("chiller-gives-liquid-first"))
     if charge_lb > VAPOR_ALONE_LB:
-        charge = show_charge(charge_lb, case.units)
-        wishes.append(t("Drawing {charge} as vapor alone takes far longer.", charge=charge))
+        charge = Amount(charge_lb, "charge")
+        wishes.append(statement("vapor-takes-long", charge=charge))
     return Against(tuple(rules), tuple(wishes))

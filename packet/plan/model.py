@@ -12,6 +12,7 @@ from packet.findings import Finding
 from packet.ledger.state import CylinderState
 from packet.refrigerant.catalogue import Refrigerant
 from packet.shop.records import Cylinder, Job, Machine, PressureClass, Registers, Scale, Technician, Truck
+from packet.statements import Statement
 from packet.worked import Worked
 
 StageName = Literal["vapor", "liquid", "push-pull"]
@@ -19,10 +20,10 @@ StageName = Literal["vapor", "liquid", "push-pull"]
 
 @dataclass(frozen=True, slots=True)
 class Rejected:
-    """A method that was not chosen, and why: sentences in the current language."""
+    """A method that was not chosen, and why."""
 
     method: StageName
-    reasons: tuple[str, ...]
+    reasons: tuple[Statement, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Method:
 
     chosen: StageName
     stages: tuple[StageName, ...]
-    reasons: tuple[str, ...]
+    reasons: tuple[Statement, ...]
     rejected: tuple[Rejected, ...]
     forced: bool = False
 
@@ -49,7 +50,7 @@ class Evacuation:
     target_lb: float | None
     raise_to_atmosphere: bool  # low pressure, repair that is not major: raised, not drawn
     by_policy: bool  # the target is the shop's policy, not 40 CFR 82.156
-    reasons: tuple[str, ...]  # which row or exception, in sentences
+    reasons: tuple[Statement, ...]  # which row or exception
     remaining_vapor_lb: Worked | None
     rise_check_minutes: int
     source: str
@@ -95,11 +96,11 @@ class CylinderPlan:
     stop_gross_lb: Worked
     change_at_gross_lb: Worked | None  # when another cylinder follows
     free_lb: Worked
-    governing_limit: str  # which of the four, a sentence
+    governing_limit: str  # the code of the one that holds: by_volume, by_hot_level, ...
     limits: tuple[Worked, ...]  # all that apply, net lb
     quick_rule_gross_lb: Worked
     quick_rule_is_unsafe: bool
-    quick_rule_words: str
+    quick_rule: Statement  # how far off it is
     level_percent_at_131F: Worked
     liquid_full_at_F: Worked
     stop_and_cool_psig: Worked
@@ -147,9 +148,9 @@ class StageTime:
 class Estimate:
     """Something that was estimated: what, the error as percent (None: not stated), how."""
 
-    what: str
+    what: Statement
     percent: float | None
-    how: str
+    how: Statement
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,10 +181,10 @@ class Plan:
     carrying: CarryLoad | None
     times: tuple[StageTime, ...]
     t_co2e: Worked | None
-    duties: tuple[str, ...]
+    duties: tuple[Statement, ...]
     findings: tuple[Finding, ...]
     estimates: tuple[Estimate, ...]
-    needs: tuple[str, ...] = ()  # what else dispatch should fetch, sentences
+    needs: tuple[Statement, ...] = ()  # what else dispatch should fetch
 
     @property
     def may_go_out(self) -> bool:

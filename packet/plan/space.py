@@ -1,8 +1,8 @@
 """The room check of a job."""
 
-from packet.figures import show_room, show_weight
+from packet.figures import show_charge, show_room, show_weight
 from packet.findings import Finding, finding
-from packet.plan.case import Case, show_charge
+from packet.plan.case import Case
 from packet.plan.gas import Gas
 from packet.plan.model import OccupiedSpace
 from packet.refrigerant.catalogue import everything

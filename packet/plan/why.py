@@ -21,6 +21,7 @@ from packet.plan.model import CylinderPlan, Plan
 from packet.plan.pressure import pressure_at, pressure_margin
 from packet.plan.setting import FillSetting, fill_setting
 from packet.rules import drawdown
+from packet.statements import governing, sentences
 from packet.words import N_, t
 from packet.worked import Worked, given, lines
 
@@ -73,33 +74,35 @@ def numbers(plan: Plan) -> dict[str, Number]:
     found.update(_evacuation(plan, case))
     for order, estimate in enumerate(plan.estimates):
         if estimate.percent is not None:
-            found[f"estimates.{order}.percent"] = _just(given(estimate.percent, "%", estimate.how, places=2))
+            found[f"estimates.{order}.percent"] = _just(
+                given(estimate.percent, "%", estimate.how.sentence(plan.registers.shop.units), places=2)
+            )
     return found
 
 
 def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
     """The reasons of every decision that is not a number, by its path."""
     found: dict[str, tuple[str, ...]] = {}
-    method = plan.method
+    method, units = plan.method, plan.registers.shop.units
     if method is not None:
         against = tuple(
-            t("not {method}: {reason}", method=t(SHORT_NAMES[item.method]), reason=reason)
+            t("not {method}: {reason}", method=t(SHORT_NAMES[item.method]), reason=reason.sentence(units))
             for item in method.rejected
             for reason in item.reasons
         )
-        found["method"] = found["method.chosen"] = (method.chosen, *method.reasons, *against)
+        found["method"] = found["method.chosen"] = (method.chosen, *sentences(method.reasons, units), *against)
     if plan.evacuation is not None:
-        found["evacuation"] = (*plan.evacuation.reasons, plan.evacuation.source)
+        found["evacuation"] = (*sentences(plan.evacuation.reasons, units), plan.evacuation.source)
     for item in plan.cylinders:
         name = f"cylinders.{item.cylinder.id}"
         about = ("cylinder", item.cylinder.id)
         against = tuple(entry.message for entry in plan.findings if about in entry.params and entry.severity == "stop")
         found[f"{name}.fit"] = against or (t("Nothing speaks against this cylinder."),)
         found[f"{name}.governing_limit"] = (
-            item.governing_limit,
+            governing(item.governing_limit).sentence(units),
             *(f"{t(limit.rule)}: {limit.text()} ({t(limit.source)})" for limit in item.limits),
         )
-        found[f"{name}.quick_rule_is_unsafe"] = (item.quick_rule_words,)
+        found[f"{name}.quick_rule_is_unsafe"] = (item.quick_rule.sentence(units),)
     return found
 
 

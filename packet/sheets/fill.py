@@ -4,6 +4,7 @@ from packet.hookup.model import Blank
 from packet.plan.model import CylinderPlan, Plan
 from packet.sheets.model import Entry, Fill, Plot, Table
 from packet.sheets.show import VALVES, Show, month_of, refrigerant_name
+from packet.statements import governing
 from packet.units import celsius_from_fahrenheit, plain
 from packet.words import t
 
@@ -28,7 +29,7 @@ def fill(plan: Plan, item: CylinderPlan, way: Show) -> Fill:
             Blank(f"cylinders.{cylinder.id}.first_pressure", t("Pressure before"), way.pressure_unit),
         ),
         facts=_facts(item, way),
-        governing=t("What sets the limit: {rule}.", rule=item.governing_limit.rstrip(".")),
+        governing=t("What sets the limit: {rule}.", rule=governing(item.governing_limit).sentence(way.units)),
         quick_rule=_quick_rule(item, way),
         quick_rule_warns=item.quick_rule_is_unsafe,
         cautions=_cautions(item),
@@ -104,7 +105,9 @@ def _source(item: CylinderPlan) -> str:
 
 def _quick_rule(item: CylinderPlan, way: Show) -> str:
     weight = way.weight(item.quick_rule_gross_lb.value)
-    return t("Quick rule (80 % × WC + TW): {weight} gross. {words}", weight=weight, words=item.quick_rule_words)
+    return t(
+        "Quick rule (80 % × WC + TW): {weight} gross. {words}", weight=weight, words=item.quick_rule.sentence(way.units)
+    )
 
 
 def _cautions(item: CylinderPlan) -> tuple[str, ...]:

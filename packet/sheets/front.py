@@ -6,6 +6,7 @@ from packet.plan.model import CylinderPlan, Plan
 from packet.sheets.hazards import aboard, before_joining, first_aid
 from packet.sheets.model import Entry, Front, Group, Reasons, Table, Tick
 from packet.sheets.show import CLASSES, KINDS, METHODS, REASONS, REJECTED, SPACES, Show, day, refrigerant_name, target
+from packet.statements import sentences
 from packet.units import plain
 from packet.words import t, tn
 
@@ -119,25 +120,26 @@ def _method(plan: Plan) -> Reasons:
     if plan.method is None:
         return Reasons(t("No method chosen"), ())
     title = t("{method}: why", method=t(METHODS[plan.method.chosen]))
-    return Reasons(title, plan.method.reasons)
+    return Reasons(title, sentences(plan.method.reasons, plan.registers.shop.units))
 
 
 def _rejected(plan: Plan) -> tuple[Reasons, ...]:
     rejected = plan.method.rejected if plan.method else ()
-    return tuple(Reasons(t(REJECTED[item.method]), item.reasons) for item in rejected)
+    units = plan.registers.shop.units
+    return tuple(Reasons(t(REJECTED[item.method]), sentences(item.reasons, units)) for item in rejected)
 
 
 def _target(plan: Plan, way: Show) -> Reasons:
     evacuation = plan.evacuation
     if evacuation is None:
         return Reasons(t("No target computed"), ())
-    sentences = [*evacuation.reasons]
-    sentences.append(
+    lines = [*sentences(evacuation.reasons, way.units)]
+    lines.append(
         t("Then shut off and watch for {minutes} minutes: it must hold.", minutes=evacuation.rise_check_minutes)
     )
     if plan.to_recover_lb is not None:
-        sentences.append(t("To recover: about {weight}.", weight=way.about(plan.to_recover_lb.value)))
-    return Reasons(t("Draw down to {target}", target=target(evacuation, way)), tuple(sentences))
+        lines.append(t("To recover: about {weight}.", weight=way.about(plan.to_recover_lb.value)))
+    return Reasons(t("Draw down to {target}", target=target(evacuation, way)), tuple(lines))
 
 
 def _cylinders(plan: Plan, way: Show) -> Table:
@@ -181,7 +183,7 @@ def _truck(plan: Plan, hookup: Hookup) -> tuple[tuple[Group, ...], tuple[Group, 
     load = [t("{count} × {what}", count=count, what=what) for what, count in hookup.kit_list]
     others = [
         _group(t("Also aboard"), "aboard", list(aboard(plan))),
-        _group(t("Fetch before leaving"), "fetch", list(plan.needs)),
+        _group(t("Fetch before leaving"), "fetch", list(sentences(plan.needs, plan.registers.shop.units))),
     ]
     right = tuple(group for group in others if group.ticks)
     below = sum(len(group.ticks) + 1 for group in right)

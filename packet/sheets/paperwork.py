@@ -6,6 +6,7 @@ from packet.ledger.fields import RecordBlank, record_blanks
 from packet.plan.model import CylinderPlan, Plan
 from packet.sheets.model import Ask, Entry, Owner, Reasons, Record, RecordPart, Table, Tag, Tags
 from packet.sheets.show import KINDS, METHODS, REASONS, Show, day, refrigerant_name, target
+from packet.statements import sentences
 from packet.units import plain
 from packet.words import t
 
@@ -253,6 +254,6 @@ def _owner_words(plan: Plan) -> tuple[str, ...]:
         t(
             "Before anyone else opens, moves or scraps this appliance they should see this sheet: some refrigerant always stays in the oil."
         ),
-        *plan.duties,
+        *sentences(plan.duties, plan.registers.shop.units),
     ]
     return tuple(words)

@@ -13,6 +13,7 @@ from packet.sheets.model import Entry, Table
 from packet.sheets.runsheet_kit import truck_kit
 from packet.sheets.show import METHODS
 from packet.shop.records import Shop
+from packet.statements import sentences
 from packet.units import UnitSystem
 from packet.words import t, tn
 
@@ -277,7 +278,7 @@ def _missing(plans: list[Plan], findings: Mapping[str, tuple[Finding, ...]]) -> 
             if item.severity == "stop":
                 words = t("{message} {remedy}", message=item.message, remedy=item.remedy).strip()
                 found[Entry(name, words)] = None
-        for need in plan.needs:
+        for need in sentences(plan.needs, plan.registers.shop.units):
             if not any(need in entry.value for entry in found):
                 found[Entry(name, need)] = None
     return tuple(found)

@@ -31,6 +31,8 @@ def leaves(value: Any, path: str = "") -> Iterator[tuple[str, float]]:
         return
     if isinstance(value, dict):
         for key, part in value.items():
+            if key == "params":  # what a sentence says stands elsewhere as a number
+                continue
             yield from leaves(part, f"{path}.{key}" if path else key)
     elif isinstance(value, list):
         for position, part in enumerate(value):

@@ -14,6 +14,7 @@ from packet.plan.job import gas_of
 from packet.plan.setting import fill_setting
 from packet.plan.why import case_of
 from packet.shop.records import Cylinder, Job, Month, Registers
+from packet.statements import sentences
 from tests.plan.builders import codes, cylinder, job, message, plan, registers
 
 
@@ -194,7 +195,7 @@ def test_every_cylinder_that_is_offered_would_do(case: tuple[Job, Registers]) ->
                 again = plan(with_cylinders(the_job, name), shop).cylinders
                 assert [item.fit for item in again] == [True]
                 assert again[0].free_lb.value > 0.0
-    for need in planned.needs:
+    for need in sentences(planned.needs, "US"):
         if need.startswith("Take"):
             more = re.findall(r"C-[0-9]", need)
             keep = [item.cylinder.id for item in planned.cylinders if item.fit]

@@ -205,7 +205,7 @@ def test_the_scale_limits_what_it_can_weigh() -> None:
     scales = (Scale(id="SC-1", capacity_lb=60.0, resolution_lb=0.1),)
     planned = plan(job("R-22"), registers(scales=scales))
     assert only(planned).limit_gross_lb.value == 60.0
-    assert only(planned).governing_limit == "capacity of the scale"
+    assert only(planned).governing_limit == "by_scale"
     heavy = registers(cylinder("C-1", tare_lb=70.0), scales=scales)
     assert "over-scale-capacity" in codes(plan(job("R-22"), heavy))
 
@@ -213,7 +213,7 @@ def test_the_scale_limits_what_it_can_weigh() -> None:
 def test_the_stamp_limits_the_gross_weight() -> None:
     planned = plan(job("R-22"), registers(cylinder("C-1", max_gross_lb=55.0)))
     assert only(planned).limit_gross_lb.value == 55.0
-    assert only(planned).governing_limit == "maximum gross weight stamped on the cylinder"
+    assert only(planned).governing_limit == "by_stamp"
 
 
 def test_what_the_registers_lack_is_a_finding() -> None:

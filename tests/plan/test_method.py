@@ -6,6 +6,7 @@ import pytest
 
 from packet.plan.model import Plan
 from packet.shop.records import Fitting, Hose, Rates
+from packet.statements import sentences
 from tests.plan.builders import codes, cylinder, job, kit, machine, message, plan, registers
 
 RIGHT: dict[str, Any] = {"kind": "rack", "liquid_column": True, "receiver": True}
@@ -13,7 +14,7 @@ RIGHT: dict[str, Any] = {"kind": "rack", "liquid_column": True, "receiver": True
 
 def reasons(planned: Plan, method: str) -> tuple[str, ...]:
     assert planned.method is not None
-    return next(item.reasons for item in planned.method.rejected if item.method == method)
+    return next(sentences(item.reasons, "US") for item in planned.method.rejected if item.method == method)
 
 
 def chosen(planned: Plan) -> str:

@@ -61,7 +61,7 @@ def test_it_may_go_out_into_a_cylinder_kept_for_mixed_gas(name: str) -> None:
     assert planned.pressure_table == ()
     assert planned.t_co2e is None
     assert planned.times == ()
-    assert any("unknown gas" in item.what for item in planned.estimates)
+    assert any(item.what.code == "unknown-density-and-pressure" for item in planned.estimates)
 
 
 def test_its_limit_is_that_of_the_lightest_liquid() -> None:

@@ -1,0 +1,232 @@
+"""What a plan says beside its findings: a code with parameters, whose sentence is made here and nowhere else.
+
+A plan is computed, kept and compared without words; they come when somebody reads it, in that reader's language and
+the shop's units. Codes once published keep their meaning.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from packet.figures import (
+    show_charge,
+    show_pressure,
+    show_room,
+    show_rule_weight,
+    show_temperature,
+    show_vacuum,
+    show_weight,
+)
+from packet.units import UnitSystem
+from packet.words import N_, NN_, t, tn
+
+Shown = Literal["weight", "charge", "rule-weight", "pressure", "temperature", "vacuum", "room"]
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A quantity inside a sentence, in US units (lb, psig, °F, inHg of vacuum, ft³), and how it is shown."""
+
+    value: float
+    shown: Shown
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word inside a sentence that is said in the reader's language: a marked message."""
+
+    word: str
+
+
+Param = str | int | float | Amount | Word | tuple[str | Amount | Word, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """One sentence of a plan, as its code in STATEMENTS and what fills its places."""
+
+    code: str
+    params: tuple[tuple[str, Param], ...] = ()
+
+    def sentence(self, units: UnitSystem) -> str:
+        """The sentence in the current language, quantities in the shop's units."""
+        message, values = STATEMENTS[self.code], dict(self.params)
+        shown = {name: _shown(value, units) for name, value in values.items()}
+        if isinstance(message, tuple):
+            return tn(
+                *message, int(str(values["count"])), **{key: text for key, text in shown.items() if key != "count"}
+            )
+        return t(message, **shown) if shown else t(message)
+
+
+def statement(code: str, **params: Param) -> Statement:
+    """A Statement of the given code. Raises KeyError for a code that is not in the table."""
+    if code not in STATEMENTS:
+        raise KeyError(code)
+    return Statement(code, tuple(params.items()))
+
+
+def sentences(statements: tuple[Statement, ...], units: UnitSystem) -> tuple[str, ...]:
+    """The sentences of several."""
+    return tuple(item.sentence(units) for item in statements)
+
+
+def governing(code: str) -> Statement:
+    """Which limit holds for a cylinder, by its code."""
+    # 49 CFR 173.304: the level at 131 °F
+    return statement(code, temperature=Amount(131.0, "temperature")) if code == "by_hot_level" else statement(code)
+
+
+_SHOW: dict[Shown, Callable[[float, UnitSystem], str]] = {
+    "weight": show_weight,
+    "charge": show_charge,
+    "rule-weight": show_rule_weight,
+    "pressure": show_pressure,
+    "temperature": show_temperature,
+    "vacuum": show_vacuum,
+    "room": show_room,
+}
+
+
+def _shown(value: Param, units: UnitSystem) -> str:
+    match value:
+        case Amount():
+            return _SHOW[value.shown](value.value, units)
+        case Word():
+            return t(value.word)
+        case tuple():
+            return ", ".join(_shown(item, units) for item in value)
+        case float() | int():
+            return f"{value:g}"
+        case _:
+            return value
+
+
+STATEMENTS: dict[str, str | tuple[str, str]] = {
+    # method: why it was chosen
+    "method-forced": N_("The job names this method; left to itself the packet would choose {method}."),
+    "push-pull-large-charge": N_(
+        "{charge} is a large charge: push-pull moves it fastest, and the machine never sees liquid."
+    ),
+    "push-pull-possible": N_(
+        "Liquid and vapor can be reached, a solid column of liquid can form, and nothing speaks against it."
+    ),
+    "push-pull-then-vapor": N_("What push-pull leaves behind is drawn as vapor."),
+    "liquid-faster": N_("The liquid side can be reached: {charge} comes out faster as liquid, and the rest as vapor."),
+    "liquid-before-tubes-freeze": N_("Low pressure: liquid out first, then vapor, so that no tube freezes."),
+    "liquid-after-burnout": N_(
+        "After a burnout the liquid carries acid and oil: new filter-drier ahead of the machine."
+    ),
+    "vapor-little-charge": N_("{charge} is little: drawing it as vapor alone is quick and needs the fewest hoses."),
+    "vapor-always-possible": N_("Vapor can always be drawn, and the other methods are ruled out."),
+    # method: why the others were not
+    "cylinder-lacks-a-valve": N_("Cylinder {cylinder} has no liquid and vapor valve both."),
+    "cylinder-holds-too-much": N_("Cylinder {cylinder} already holds {contents}, more than {heel}."),
+    "push-pull-not-worth": N_("For {charge} hosing up twice takes longer than push-pull saves."),
+    "push-pull-charge-too-small": N_("The system holds {charge}, less than {least}."),
+    "push-pull-reversing-valve": N_("It is a heat pump or has a reversing valve."),
+    "push-pull-accumulator": N_("There is an accumulator between the ports that would be used."),
+    "push-pull-no-column": N_("No solid column of liquid is known to form between the ports."),
+    "push-pull-low-pressure": N_("The refrigerant is low pressure: its liquid is drawn first, then its vapor."),
+    "liquid-not-reached": N_("The liquid side cannot be reached."),
+    "vapor-not-reached": N_("The vapor side cannot be reached."),
+    "no-sight-glass": N_("The kit has no sight glass rated for {pressure}."),
+    "fewer-than-three-hoses": N_("The kit has fewer than three hoses."),
+    "no-push-pull-rate": N_("The maker of machine {machine} gives no rate for push-pull."),
+    "no-liquid-rate": N_("The maker of machine {machine} gives no rate for liquid."),
+    "liquid-saves-no-time": N_("{charge} is little: drawing liquid first saves no time."),
+    "chiller-gives-liquid-first": N_(
+        "A low-pressure chiller gives its liquid first, then its vapor, so that no tube freezes."
+    ),
+    "vapor-takes-long": N_("Drawing {charge} as vapor alone takes far longer."),
+    # how deep: the row or exception
+    "not-identified-deepest": N_("The gas is not identified; of {classes} the deepest target is taken."),
+    "estimate-deepest": N_("The estimate may be {classes}: the deeper target is taken."),
+    "small-compressor-runs": N_("Small appliance, compressor running: {percent} % of the charge, or {vacuum}."),
+    "small-compressor-off": N_("Small appliance, compressor not running: {percent} % of the charge, or {vacuum}."),
+    "not-major": N_("A repair that is not major, with no evacuation to the air after it: no higher than 0 psig."),
+    "low-not-major-heat": N_(
+        "Low pressure, a repair that is not major: raised to no more than 0 psig with controlled warm water or heat, not"
+        " with nitrogen."
+    ),
+    "low-not-major": N_(
+        "Low pressure, a repair that is not major, boiling above 85 °F: raised to no more than 0 psig."
+    ),
+    "low-pressure-absolute": N_("Low pressure: 25 mmHg absolute."),
+    "table-1": N_("Table 1: {class_name}, {date}."),
+    "table-1-large": N_("Table 1: {class_name}, {large} or more, {date}."),
+    "table-1-small": N_("Table 1: {class_name}, less than {large}, {date}."),
+    "isolated-part": N_("Only the isolated part of {charge} is drawn down; the receiver holds the rest."),
+    "leaking": N_(
+        "Leaking: isolate the leak and draw what is sound to the target; the rest to the lowest level that does not draw"
+        " in air, at most 0 psig."
+    ),
+    "target-by-policy": N_("The target is the shop's policy: the law lets this use be vented."),
+    # which limit governs a cylinder
+    "by_volume": N_("80 % liquid by volume at the fill temperature"),
+    "by_hot_level": N_("level at {temperature}"),
+    "by_filling_density": N_("listed filling density"),
+    "by_stamp": N_("maximum gross weight stamped on the cylinder"),
+    "by_scale": N_("capacity of the scale"),
+    # the quick rule
+    "quick-rule-safe": N_(
+        "The quick rule stays {under} below the limit for {refrigerant}: safe here, room is left unused."
+    ),
+    "quick-rule-bursts": N_(
+        "The quick rule allows {over} too much for {refrigerant}: filled by it, the cylinder is liquid-full before {hot}"
+        " and can burst. Do not use it."
+    ),
+    "quick-rule-over": N_(
+        "The quick rule allows {over} too much for {refrigerant}: filled by it, liquid takes {level} % of the cylinder at"
+        " {hot}. Do not use it."
+    ),
+    # what else to fetch
+    "take-as-well": NN_(
+        "Take this one as well: {ids} (room for {room}).",
+        "Take these {count} as well: {ids} (room for {room}).",
+    ),
+    "no-kind-is-fit": N_("No kind of cylinder in the register is fit; room for {missing} is missing."),
+    "none-free": NN_(
+        "No free cylinder of the register would do; {count} more, empty, with room for {each} is needed.",
+        "No free cylinder of the register would do; {count} more, empty, with room for {each} each are needed.",
+    ),
+    "free-do-not-suffice": NN_(
+        "All that would do ({ids}) take {room}; {count} more, empty, with room for {each} is needed.",
+        "All that would do ({ids}) take {room}; {count} more, empty, with room for {each} each are needed.",
+    ),
+    # what the law asks to be recorded, told or kept
+    "keep-three-years": N_(
+        "Keep for three years: who recovered it, where, when, what type and how much from each appliance"
+        " (40 CFR 82.156(a)(3))."
+    ),
+    "disposal-monthly-total": N_(
+        "Opened for disposal, more than 5 and less than 50 lb: the amount counts in this month's total by type, and what"
+        " is sent for reclaim or destruction is recorded (40 CFR 82.156(a)(3))."
+    ),
+    "same-owner-or-reclaim": N_(
+        "Recovered gas may go back only to equipment of the same owner; else it is reclaimed or destroyed: write down"
+        " which (40 CFR 82.154, from memory)."
+    ),
+    "final-disposer": N_(
+        "Scrapped small appliance: the final disposer keeps the signed statement that the refrigerant was recovered, with"
+        " name, address and date (40 CFR 82.155, from memory)."
+    ),
+    "leak-rate-amounts": N_(
+        "50 lb or more: give the owner the amounts for the leak-rate calculation (40 CFR 82.157, from memory)."
+    ),
+    "hfc-amounts": N_(
+        "15 lb or more of an HFC above GWP 53: give the owner the amounts for leak-rate and repair records"
+        " (40 CFR 84.106, from memory)."
+    ),
+    # estimates: what, and how
+    "unknown-density-and-pressure": N_("density and pressure of an unknown gas"),
+    "liquid-density": N_("liquid density, taken low in every limit"),
+    "pressure": N_("pressure, taken high where it decides whether a cylinder is fit"),
+    "liquid-full-beyond": N_("a liquid-full temperature above the computed range"),
+    "remaining-vapor": N_("vapor that remains in the system"),
+    "stage-times": N_("time of each stage"),
+    "how-stated": N_("{how}"),
+    "how-beyond": N_("a little low, the safe side"),
+    "how-system-volume": N_("system volume taken as three times the liquid's: common practice, no source"),
+    "how-times": N_("the machine's stated rates and usual handling times"),
+}
