@@ -5,10 +5,12 @@ from functools import lru_cache
 from typing import Any
 
 from packet.press.marks import (
+    CORNERS,
     QR_QUIET_MODULES,
     QR_SIDE_MM,
     QR_SMALLEST_MODULE_MM,
     Area,
+    Corner,
     Paper,
     qr_area,
     registration_squares,
@@ -49,6 +51,11 @@ def modules(address: str, mask: int | None = None) -> list[list[bool]]:
     if QR_SIDE_MM / (code.modules_count + 2 * QR_QUIET_MODULES) < QR_SMALLEST_MODULE_MM:
         raise _too_long(address)
     return [[bool(dark) for dark in row] for row in code.modules]
+
+
+def corner_mask(best: int, corner: Corner) -> int:
+    """The mask pattern of the code at a corner: the one at the top takes the next, so that a code says where it is."""
+    return best if corner == "bottom" else (best + 1) % 8
 
 
 @lru_cache(maxsize=8)
@@ -96,27 +103,33 @@ def runs(rows: list[list[bool]]) -> list[tuple[int, int, int]]:
 
 
 def draw_marks(stream: Any, stamp: Stamp, page: int) -> None:
-    """Draw the code and the squares on a finished page's content stream, as an artifact (not part of the text).
+    """Draw the codes and the squares on a finished page's content stream, as an artifact (not part of the text).
 
     The stream's origin is the page's top left, in points, as WeasyPrint leaves it.
     """
-    rows = modules(stamp.address(page), best_mask(stamp.address(1)))
-    area = qr_area(stamp.paper)
-    module_mm = QR_SIDE_MM / (len(rows) + 2 * QR_QUIET_MODULES)
+    best = best_mask(stamp.address(1))
     with stream.artifact():
         stream.push_state()
         stream.set_color_rgb(0, 0, 0)
         for square in registration_squares(stamp.paper):
             _rectangle(stream, square)
         stream.fill()
-        # one module is one unit of the drawing: whole numbers make a page a kilobyte shorter
-        left, top = area.x_mm + QR_QUIET_MODULES * module_mm, area.y_mm + QR_QUIET_MODULES * module_mm
-        unit = round(module_mm * POINTS_PER_MM, 5)
-        stream.set_matrix(unit, 0, 0, unit, round(left * POINTS_PER_MM, 3), round(top * POINTS_PER_MM, 3))
-        for row, column, length in runs(rows):
-            stream.rectangle(column, row, length, 1)
-        stream.fill()
+        for corner in CORNERS:
+            _code_at(stream, modules(stamp.address(page), corner_mask(best, corner)), qr_area(stamp.paper, corner))
         stream.pop_state()
+
+
+def _code_at(stream: Any, rows: list[list[bool]], area: Area) -> None:
+    module_mm = QR_SIDE_MM / (len(rows) + 2 * QR_QUIET_MODULES)
+    left, top = area.x_mm + QR_QUIET_MODULES * module_mm, area.y_mm + QR_QUIET_MODULES * module_mm
+    # one module is one unit of the drawing: whole numbers make a page a kilobyte shorter
+    unit = round(module_mm * POINTS_PER_MM, 5)
+    stream.push_state()
+    stream.set_matrix(unit, 0, 0, unit, round(left * POINTS_PER_MM, 3), round(top * POINTS_PER_MM, 3))
+    for row, column, length in runs(rows):
+        stream.rectangle(column, row, length, 1)
+    stream.fill()
+    stream.pop_state()
 
 
 def _rectangle(stream: Any, area: Area) -> None:

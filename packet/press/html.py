@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from packet.press import ink
 from packet.press.assets import css_string, environment, style
-from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_SIDE_MM
+from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
 from packet.sheets.model import Content, Front
 from packet.words import t
 
@@ -41,6 +41,7 @@ def to_html(content: Content, revision: str = "", notice: Notice | None = None) 
                 "width": width,
                 "height": height,
                 "side": side,
+                "top": QR_FROM_TOP_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM / 2,
                 "bottom": QR_FROM_BOTTOM_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM,
                 "code": QR_FROM_RIGHT_MM + QR_SIDE_MM - side + AIR_ABOVE_CODE_MM,
                 "numbering": page_numbering(),

@@ -17,10 +17,20 @@ QR_QUIET_MODULES = 4
 QR_SMALLEST_MODULE_MM = 0.44
 QR_FROM_RIGHT_MM = 9.0
 QR_FROM_BOTTOM_MM = 7.0
+QR_FROM_TOP_MM = 6.0
 
-# Solid black squares at the two corners that neither staple nor code takes.
+# The same code stands at two corners, so that a page is known with either of them torn off. The top left one is the
+# staple's; the bottom left one would go with a bottom edge that a feeder cuts or a wet truck floor takes.
+Corner = Literal["bottom", "top"]
+CORNERS: tuple[Corner, ...] = ("bottom", "top")
+
+# Solid black squares in the margins: with the codes they show how a page that a phone took lies, and how it is folded.
+# Off the staple and its fold, and off the holes of binders (middles 12 mm from the edge; ISO 838: 40 mm above and
+# below the middle of the page; US three-hole: at the middle and 108 mm from it, from memory).
 SQUARE_SIDE_MM = 4.0
 SQUARE_FROM_EDGE_MM = 7.0
+LEFT_SQUARES_MM = (52.0, 158.0)
+RIGHT_SQUARE_MM = 144.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,21 +48,23 @@ class Area:
         return self.x_mm + self.w_mm / 2, self.y_mm + self.h_mm / 2
 
 
-def qr_area(paper: Paper) -> Area:
-    """The QR code with its quiet zone."""
+def qr_area(paper: Paper, corner: Corner = "bottom") -> Area:
+    """The QR code at the right of a page's foot or head, with its quiet zone."""
     width, height = PAPER_MM[paper]
-    return Area(width - QR_FROM_RIGHT_MM - QR_SIDE_MM, height - QR_FROM_BOTTOM_MM - QR_SIDE_MM, QR_SIDE_MM, QR_SIDE_MM)
+    top = QR_FROM_TOP_MM if corner == "top" else height - QR_FROM_BOTTOM_MM - QR_SIDE_MM
+    return Area(width - QR_FROM_RIGHT_MM - QR_SIDE_MM, top, QR_SIDE_MM, QR_SIDE_MM)
 
 
-def qr_symbol_area(paper: Paper, modules: int) -> Area:
+def qr_symbol_area(paper: Paper, modules: int, corner: Corner = "bottom") -> Area:
     """The dark-and-light symbol itself, without the quiet zone; `modules` is its width (29, 33 or 37)."""
-    whole = qr_area(paper)
+    whole = qr_area(paper, corner)
     quiet = QR_SIDE_MM / (modules + 2 * QR_QUIET_MODULES) * QR_QUIET_MODULES
     return Area(whole.x_mm + quiet, whole.y_mm + quiet, whole.w_mm - 2 * quiet, whole.h_mm - 2 * quiet)
 
 
-def registration_squares(paper: Paper) -> tuple[Area, Area]:
-    """The squares: top right, bottom left."""
+def registration_squares(paper: Paper) -> tuple[Area, ...]:
+    """The squares: bottom left, the left margin from the top down, the right margin."""
     width, height = PAPER_MM[paper]
     side, edge = SQUARE_SIDE_MM, SQUARE_FROM_EDGE_MM
-    return Area(width - edge - side, edge, side, side), Area(edge, height - edge - side, side, side)
+    left = tuple(Area(edge, top, side, side) for top in LEFT_SQUARES_MM)
+    return Area(edge, height - edge - side, side, side), *left, Area(width - edge - side, RIGHT_SQUARE_MM, side, side)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from packet.press.code import Stamp
+from packet.press.code import Stamp, best_mask
 from packet.scan.model import Address, ProblemKind
 
 # Job ids and revisions are what the printed files' names are made of; digits are ASCII ones, without leading zeros.
@@ -55,6 +55,11 @@ def parse(text: str, names: PrintedNames) -> Address | Refused:
     if address.revision not in names.revisions[address.job]:
         return Refused("unknown-revision", f"{address.job} {address.revision}")
     return address
+
+
+def mask_of_print(address: Address, names: PrintedNames) -> int:
+    """The data mask of the bottom codes of the print that an address belongs to."""
+    return best_mask(address_text(Address(address.job, 1, address.revision), names))
 
 
 def address_text(address: Address, names: PrintedNames) -> str:

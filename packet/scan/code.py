@@ -13,6 +13,8 @@ import numpy as np
 import numpy.typing as npt
 import zxingcpp
 
+from packet.press.code import corner_mask, modules
+from packet.press.marks import CORNERS, Corner
 from packet.scan.image import Picture
 
 Corners = npt.NDArray[np.float64]  # 4 x 2: the symbol's top left, top right, bottom right, bottom left, in pixels
@@ -33,6 +35,16 @@ class Code:
     corners: Corners
     modules: npt.NDArray[np.bool_]
     restored: bool = False
+
+
+def corner_of(code: Code, mask: int) -> Corner:
+    """At which corner of its page a code stands: the one whose data mask its modules follow; mask: the bottom one's."""
+
+    def alike(corner: Corner) -> int:
+        printed = np.array(modules(code.text, corner_mask(mask, corner)), bool)
+        return int((printed == code.modules).sum()) if printed.shape == code.modules.shape else 0
+
+    return max(CORNERS, key=alike)
 
 
 def is_blank(picture: Picture) -> bool:

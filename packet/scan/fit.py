@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from packet.press.marks import Area, Paper, qr_symbol_area, registration_squares
+from packet.press.marks import Area, Corner, Paper, qr_symbol_area, registration_squares
 from packet.scan.code import Code
 from packet.scan.image import Picture
 
@@ -43,9 +43,9 @@ class Lie:
         return points_mm @ self.affine[:, :2].T + self.affine[:, 2]
 
 
-def lie_from_code(code: Code, paper: Paper, picture: Picture) -> Lie:
+def lie_from_code(code: Code, corner: Corner, paper: Paper, picture: Picture) -> Lie:
     """The rough lie, from the code's corners made exact against the picture."""
-    area = qr_symbol_area(paper, code.modules.shape[0])
+    area = qr_symbol_area(paper, code.modules.shape[0], corner)
     corners_mm = np.array(
         [
             (area.x_mm, area.y_mm),
@@ -59,9 +59,9 @@ def lie_from_code(code: Code, paper: Paper, picture: Picture) -> Lie:
     return lie_of(similarity(corners_mm, exact))
 
 
-def lie_with_squares(rough: Lie, paper: Paper, picture: Picture) -> Lie:
+def lie_with_squares(rough: Lie, corner: Corner, paper: Paper, picture: Picture) -> Lie:
     """The lie settled by the registration squares that can be seen; the rough one when neither can."""
-    code_area = qr_symbol_area(paper, 33)
+    code_area = qr_symbol_area(paper, 33, corner)
     anchors_mm = [code_area.center_mm]
     anchors_px = [rough.px(np.array([code_area.center_mm]))[0]]
     for square in registration_squares(paper):
@@ -72,7 +72,7 @@ def lie_with_squares(rough: Lie, paper: Paper, picture: Picture) -> Lie:
     if len(anchors_mm) == 1:
         return rough
     source, target = np.array(anchors_mm), np.array(anchors_px)
-    fitted = affine_fit(source, target) if len(anchors_mm) == 3 else similarity(source, target)
+    fitted = affine_fit(source, target) if len(anchors_mm) >= 3 else similarity(source, target)
     return lie_of(fitted) if is_page_like(fitted) else rough
 
 

@@ -17,7 +17,7 @@ from packet.scan import code as scan_code
 from packet.scan import fit as scan_fit
 from packet.scan import image as scan_image
 from packet.scan import marks as scan_marks
-from packet.scan.address import PrintedNames, Refused, agreed, parse
+from packet.scan.address import PrintedNames, Refused, agreed, mask_of_print, parse
 from packet.scan.code import Code
 from packet.scan.image import Picture
 from packet.scan.model import Address, Box, LoosePage, PageRead, SortedPage, Source
@@ -100,7 +100,9 @@ def _harder(source: Source, picture: Picture, desk: Desk, candidates: tuple[str,
 
 def _sorted(source: Source, picture: Picture, code: Code, address: Address, desk: Desk) -> PageRead:
     record = _record(desk.printed_folder, address)
-    lie = scan_fit.lie_with_squares(scan_fit.lie_from_code(code, record.paper, picture), record.paper, picture)
+    corner = scan_code.corner_of(code, mask_of_print(address, desk.names))
+    rough = scan_fit.lie_from_code(code, corner, record.paper, picture)
+    lie = scan_fit.lie_with_squares(rough, corner, record.paper, picture)
     lie, marks, off_mm = scan_marks.read_marks(picture, lie, boxes_on(record, address.page))
     size_mm = PAPER_MM[record.paper]
     dpi = min(max(round(lie.dpi), LOWEST_FILED_DPI), HIGHEST_FILED_DPI)

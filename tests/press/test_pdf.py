@@ -13,6 +13,7 @@ from packet.press import assets
 from packet.press.code import LONGEST_ADDRESS, AddressTooLong, Stamp, modules
 from packet.press.html import revision_of, to_html
 from packet.press.marks import (
+    CORNERS,
     PAPER_MM,
     QR_QUIET_MODULES,
     QR_SIDE_MM,
@@ -80,7 +81,7 @@ def test_every_word_of_every_sheet_is_on_its_pages(packet: Printed, paper: Paper
 def test_each_page_carries_its_own_code(packet: Printed, paper: Paper) -> None:
     for page in range(1, len(packet.pages) + 1):
         found = codes(pixels(packet.pdf, page))
-        assert found == [f"https://records.example.com/HP-1041/?p={page}&r={packet.revision}"]
+        assert found == [f"https://records.example.com/HP-1041/?p={page}&r={packet.revision}"] * 2
 
 
 def test_each_foot_says_job_sheet_page_and_revision(packet: Printed) -> None:
@@ -103,14 +104,29 @@ def test_marks_are_black_where_the_scan_desk_looks(packet: Printed, paper: Paper
         out = half + 6
         ring = np.concatenate([picture[y - out, x - out : x + out], picture[y + out, x - out : x + out]])
         assert ring.min() > 220
-    area = qr_area(paper)
     module_mm = QR_SIDE_MM / (len(modules(f"https://records.example.com/HP-1041/?p=1&r={packet.revision}")) + 8)
     quiet = round(QR_QUIET_MODULES * module_mm * scale) - 2
-    x, y, side = round(area.x_mm * scale), round(area.y_mm * scale), round(area.w_mm * scale)
-    code = picture[y : y + side, x : x + side]
-    assert code[:quiet].min() > 220
-    assert code[:, :quiet].min() > 220
-    assert code[quiet + 4 : quiet + 8, quiet + 4 : quiet + 20].max() < 60  # the finder's upper bar
+    for corner in CORNERS:
+        area = qr_area(paper, corner)
+        x, y, side = round(area.x_mm * scale), round(area.y_mm * scale), round(area.w_mm * scale)
+        code = picture[y : y + side, x : x + side]
+        for rim in (code[:quiet], code[-quiet:], code[:, :quiet], code[:, -quiet:]):
+            assert rim.min() > 220
+        assert code[quiet + 4 : quiet + 7, quiet + 4 : quiet + 20].max() < 60  # the finder's upper bar
+
+
+def test_nothing_is_printed_on_the_second_code_of_any_page(packet: Printed, paper: Paper) -> None:
+    dpi = 150
+    scale = dpi / 25.4
+    area = qr_area(paper, "top")
+    module_mm = QR_SIDE_MM / (len(modules(f"https://records.example.com/HP-1041/?p=1&r={packet.revision}")) + 8)
+    quiet = round(QR_QUIET_MODULES * module_mm * scale) - 2
+    for page in range(1, len(packet.pages) + 1):
+        picture = pixels(packet.pdf, page, dpi)
+        x, y, side = round(area.x_mm * scale), round(area.y_mm * scale), round(area.w_mm * scale)
+        code = picture[y : y + side, x : x + side]
+        for rim in (code[:quiet], code[-quiet:], code[:, :quiet], code[:, -quiet:]):
+            assert rim.min() > 220
 
 
 def test_code_is_as_large_as_the_design_asks() -> None:

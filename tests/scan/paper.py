@@ -72,16 +72,20 @@ def draw_page(record: PrintRecord, page: int, records_url: str = RECORDS_URL) ->
             outline(picture, box)
     write(picture, f"{record.job}  page {page} of {len(record.pages)}  {record.revision}", 16, height_mm - 12, 0.7)
     stamp = code.Stamp(records_url, record.job, record.revision, record.paper)
-    draw_code(picture, stamp.address(page), record.paper)
+    best = code.best_mask(stamp.address(1))
+    for corner in marks.CORNERS:
+        draw_code(picture, stamp.address(page), record.paper, corner, code.corner_mask(best, corner))
     for square in marks.registration_squares(record.paper):
         fill(picture, square)
     return picture
 
 
-def draw_code(picture: Picture, address: str, paper: marks.Paper) -> None:
-    """The code alone, at its place."""
-    rows = code.modules(address)
-    area = marks.qr_symbol_area(paper, len(rows))
+def draw_code(
+    picture: Picture, address: str, paper: marks.Paper, corner: marks.Corner = "bottom", mask: int | None = None
+) -> None:
+    """One code alone, at its place."""
+    rows = code.modules(address, mask)
+    area = marks.qr_symbol_area(paper, len(rows), corner)
     side = area.w_mm / len(rows)
     for y, row in enumerate(rows):
         for x, dark in enumerate(row):

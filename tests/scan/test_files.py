@@ -11,7 +11,7 @@ import numpy.typing as npt
 import pypdfium2
 import pytest
 
-from packet.press.marks import qr_area
+from packet.press.marks import CORNERS, qr_area
 from packet.scan import sort as scan_sort
 from packet.scan.model import SortReport
 from packet.scan.report import ORDER, SENTENCES, report_text
@@ -79,10 +79,10 @@ def test_a_tiff_of_many_pages(tmp_path: Path, pages: list[Picture]) -> None:
 def test_ink_of_a_colored_pen_over_the_code_is_seen_through(tmp_path: Path, pages: list[Picture]) -> None:
     page = pages[0]
     ink = np.full_like(page, 255)
-    area = qr_area("letter")
-    for offset in np.arange(1, 19, 1.4):  # scribbled over from edge to edge
-        line = np.array([(area.x_mm, area.y_mm + offset), (area.x_mm + 20, area.y_mm + offset + 1)])
-        pen.draw(ink, line, pen.Pen(1.0, 0.9), 150 / 25.4)
+    for area in (qr_area("letter", corner) for corner in CORNERS):
+        for offset in np.arange(1, 19, 1.4):  # scribbled over from edge to edge
+            line = np.array([(area.x_mm, area.y_mm + offset), (area.x_mm + 20, area.y_mm + offset + 1)])
+            pen.draw(ink, line, pen.Pen(1.0, 0.9), 150 / 25.4)
     red = np.minimum(page, 255)
     color = np.dstack([np.minimum(page, ink), np.minimum(page, ink), red])  # a red pen: bright in red
     cv2.imwrite(str(tmp_path / "red.png"), color)

@@ -65,7 +65,7 @@ def codes_in(path: Path) -> list[str]:
     document = pypdfium2.PdfDocument(path)
     for page in document:
         picture = page.render(scale=150 / 72, grayscale=True).to_numpy()
-        (code,) = zxingcpp.read_barcodes(np.ascontiguousarray(picture.reshape(picture.shape[:2])))
+        code = zxingcpp.read_barcodes(np.ascontiguousarray(picture.reshape(picture.shape[:2])))[0]
         found.append(code.text.split("/")[-2] + " " + code.text.split("?p=")[1].split("&")[0])
         page.close()
     document.close()

@@ -5,6 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from packet.press.code import best_mask
 from packet.press.marks import PAPER_MM, registration_squares
 from packet.scan import code as scan_code
 from packet.scan import fit as scan_fit
@@ -42,8 +43,10 @@ def _true_px(wear: scanner.Wear, picture_shape: tuple[int, ...]) -> np.ndarray[t
 def test_the_page_is_found_to_half_a_millimeter(wear: scanner.Wear, tmp_path: Path) -> None:
     record = paper.print_job(tmp_path, "HP-1041", "ABCDEFG2")
     picture = scanner.scan(paper.draw_page(record, 7), wear, np.random.default_rng(1), paper.PX_PER_MM)
-    (code,) = scan_code.read(picture)
-    lie = scan_fit.lie_with_squares(scan_fit.lie_from_code(code, "letter", picture), "letter", picture)
+    code = scan_code.read(picture)[0]
+    corner = scan_code.corner_of(code, best_mask(code.text.replace("p=7", "p=1")))
+    rough = scan_fit.lie_from_code(code, corner, "letter", picture)
+    lie = scan_fit.lie_with_squares(rough, corner, "letter", picture)
     assert lie.turned_deg == 90 * wear.quarter_turns
     assert lie.skew_deg == pytest.approx(wear.skew_deg, abs=0.05)
     assert lie.dpi == pytest.approx(wear.dpi, rel=0.005)
