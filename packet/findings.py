@@ -202,6 +202,16 @@ KINDS: dict[str, Kind] = {
     ),
     "estimate": Kind("caution", N_("Estimate ± {percent} %: {what} ({how}).")),
     "not-in-register": Kind("stop", N_("{what} {id} is not in the shop's registers.")),
+    "not-assigned": Kind(
+        "stop",
+        N_("{what} is not assigned yet."),
+        N_("Name it in the job, or let the program choose: packet assign {job} --write"),
+    ),
+    "charge-not-plausible": Kind(
+        "stop",
+        N_("The charge of {charge} is more than an appliance of kind {kind} holds ({most} or so)."),
+        N_("Correct the slip; if the charge is right, the kind is another one: rack, chiller or other."),
+    ),
     "isolation-needs-receiver": Kind(
         "caution",
         N_(

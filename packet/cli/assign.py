@@ -4,9 +4,10 @@ import argparse
 
 from packet.assign.propose import Assignment, assign_day
 from packet.assign.words import assignment_lines, changes
-from packet.assign.write import PlacementError, write_assignment
+from packet.assign.write import write_assignment
 from packet.cli.talk import complain, say, tell
 from packet.press.run.day import folders, read_days
+from packet.shop.edit import EditError
 from packet.shop.load import job_files
 from packet.shop.problems import WrongPathError
 from packet.words import t, use
@@ -30,7 +31,7 @@ def run_assign(arguments: argparse.Namespace) -> int:
             try:
                 for path in write_assignment(changes(found, files)):
                     say(t("wrote {path}", path=path))
-            except PlacementError as error:
+            except EditError as error:
                 complain(str(error))
                 return 1
     return max(statuses)

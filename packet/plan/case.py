@@ -4,14 +4,27 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
+from packet.figures import show_charge, show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.gas import Gas
 from packet.rules.barometer import barometer_psia
+from packet.shop.checks import AUTO
 from packet.shop.records import Cylinder, Job, Machine, Policy, Registers, Scale, Technician, Truck
 from packet.units import UnitSystem
 from packet.words import t
 from packet.worked import Worked, given
+
+# Above this a charge is a slip, lb: a figure of another kind of appliance, or one of grams. Common practice, no source.
+MOST_CHARGE_LB = {
+    "split": 400.0,
+    "heat-pump": 400.0,
+    "packaged": 800.0,
+    "walk-in": 400.0,
+    "reach-in": 50.0,
+    "ice-machine": 50.0,
+    "small-appliance": 50.0,
+}
 
 
 class _HasId(Protocol):
@@ -99,7 +112,9 @@ def look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState])
 
     def one(items: Sequence[_Item], wanted: str, what: str, field: str) -> _Item | None:
         found = next((item for item in items if item.id == wanted), None)
-        if found is None:
+        if found is None and wanted == AUTO:
+            missing.append(finding("not-assigned", where=job.where(field), what=what, job=job.job))
+        elif found is None:
             missing.append(finding("not-in-register", where=job.where(field), what=what, id=wanted))
         return found
 
@@ -109,10 +124,24 @@ def look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState])
     scale = one(equipment.scales, job.scale, t("Scale"), "scale")
     truck = one(registers.shop.trucks, job.truck, t("Truck"), "truck")
     cylinders = []
+    if not job.cylinders:
+        missing.append(finding("not-assigned", where=job.where("cylinders"), what=t("A cylinder"), job=job.job))
     for wanted in job.cylinders:
         cylinder = one(registers.cylinders, wanted, t("Cylinder"), "cylinders")
         if cylinder is not None:
             # without a state from the ledger, the register's own figures
             known = states.get(wanted) or CylinderState(wanted, cylinder.refrigerant, cylinder.contents_lb)
             cylinders.append((cylinder, known))
+    most_lb = MOST_CHARGE_LB.get(job.appliance.kind)
+    if most_lb is not None and job.appliance.charge_lb > most_lb:
+        units = registers.shop.units
+        missing.append(
+            finding(
+                "charge-not-plausible",
+                where=job.appliance.where("charge_lb"),
+                charge=show_charge(job.appliance.charge_lb, units),
+                most=show_weight(most_lb, units, 0),
+                kind=job.appliance.kind,
+            )
+        )
     return Named(technician, supervisor, machine, scale, truck, tuple(cylinders), tuple(missing))

@@ -7,7 +7,7 @@ itself, those checks are silent.
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib.resources import files
 from typing import Any
 from urllib.parse import urlsplit
@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 from pydantic import ValidationInfo
 
 from packet.shop.fields import Month, refuse, text
-from packet.shop.problems import did_you_mean, quoted
+from packet.shop.problems import did_you_mean, nearest, quoted
 from packet.words import DEFAULT_LANGUAGE, N_, t
 
 # The code on each page is 20 mm wide with its quiet zone, its modules at least 0.44 mm: that is 45 modules, 37 of them
@@ -29,6 +29,9 @@ RECORDS_URL_MAX = RECORD_ADDRESS_MAX - _AROUND - 12
 # R-113 at 77 degF has 1.56 times the weight of water, the heaviest a cylinder of ours will ever hold (from memory).
 HEAVIEST_SPECIFIC_GRAVITY = 1.6
 
+# What a job says in the place of a machine, a scale or cylinders that 'packet assign' shall choose.
+AUTO = "auto"
+
 # More rows than this do not fit a Fill page beside the cylinder's block.
 MOST_TABLE_ROWS = 25
 
@@ -41,6 +44,8 @@ class Context:
     file_stem: str = ""
     folder: str = ""
     records_url: str = ""
+    # full names by id's owner: a technician's name -> the id
+    names: Mapping[str, str] = field(default_factory=dict)
 
 
 _NOT_THERE = {
@@ -58,11 +63,25 @@ def known(register: str) -> Callable[[Any, ValidationInfo], Any]:
     def check(value: Any, info: ValidationInfo) -> Any:
         if isinstance(info.context, Context) and value is not None:
             ids = info.context.ids.get(register)
-            if ids is not None and value not in ids:
-                raise refuse(t(_NOT_THERE[register], id=value), did_you_mean(value, ids))
+            open_yet = value == AUTO and register in {"machines", "scales"}
+            if ids is not None and value not in ids and not open_yet:
+                raise refuse(t(_NOT_THERE[register], id=value), _meant(value, ids, info.context.names))
         return value
 
     return check
+
+
+def _meant(value: str, ids: tuple[str, ...], names: Mapping[str, str]) -> str:
+    """The suggestion for an unknown id; a full name where the id belongs leads to the id."""
+    full = nearest(value, names)
+    if full is not None and names[full] in ids:
+        return t("Write the id: {id} ({name}).", id=names[full], name=full)
+    return did_you_mean(value, ids)
+
+
+def none_yet(value: Any) -> Any:
+    """Cylinders that are still to be chosen: 'auto' is no cylinder's id."""
+    return () if value in (AUTO, [AUTO], (AUTO,)) else value
 
 
 def job_is_the_files_name(value: str, info: ValidationInfo) -> str:
@@ -179,6 +198,13 @@ def reason_out_of_service(value: Any) -> Any:
     """Why a cylinder may not be used: words, not yes or no, which could be read either way."""
     if isinstance(value, str) and value.strip().casefold() in {"", "yes", "no", "true", "false"}:
         raise refuse(t("Give the reason in words; leave the key out when the cylinder may be used."))
+    return text(value)
+
+
+def reason_called_off(value: Any) -> Any:
+    """Why a job is called off: words, so that whoever reads the file later knows."""
+    if isinstance(value, str) and value.strip().casefold() in {"", "yes", "no", "true", "false"}:
+        raise refuse(t("Give the reason in words; leave the key out while the job stands."))
     return text(value)
 
 

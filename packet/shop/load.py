@@ -5,7 +5,7 @@ asked for, and lets OSError through where the machine fails (permission, disk).
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
@@ -27,7 +27,7 @@ from packet.shop.places import (
 )
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, WrongPathError, at_most, quoted
 from packet.shop.records import Cylinder, Equipment, Job, Record, Registers, Shop, Technician
-from packet.shop.text import Map, Node, Seq, Text, read
+from packet.shop.text import Map, Node, Seq, Text, parse, read
 from packet.words import t
 
 __all__ = [
@@ -38,6 +38,7 @@ __all__ = [
     "job_files",
     "load_day",
     "load_job",
+    "load_jobs",
     "load_registers",
     "targets",
 ]
@@ -52,6 +53,7 @@ class _Registers:
     loaded: Loaded[Registers]
     ids: Mapping[str, tuple[str, ...]]
     records_url: str
+    names: Mapping[str, str] = field(default_factory=dict)
 
 
 def load_registers(shop_folder: Path) -> Loaded[Registers]:
@@ -82,7 +84,8 @@ def _registers(shop_folder: Path) -> _Registers:
     value = None
     if not problems and shop is not None and equipment is not None:
         value = Registers(shop=shop, cylinders=cylinders, equipment=equipment, technicians=technicians)
-    return _Registers(Loaded(value, tuple(problems)), there, shop.records_url if shop else "")
+    url = shop.records_url if shop else ""
+    return _Registers(Loaded(value, tuple(problems)), there, url, _names(technicians))
 
 
 def _one(record: type[R], node: Node | None, path: Path, problems: list[Problem]) -> R | None:
@@ -141,10 +144,13 @@ def _ids(node: Node | None) -> tuple[str, ...] | None:
     )
 
 
-def load_job(path: Path, registers: Registers, days: tuple[Path, ...] | None = None) -> Loaded[Job]:
+def load_job(
+    path: Path, registers: Registers, days: tuple[Path, ...] | None = None, text: str | None = None
+) -> Loaded[Job]:
     """The job in the file at `path`, checked against the registers, the file's name, its folder's and the other days.
 
-    days: `day_folders` of the shop, when many jobs are loaded; looked up otherwise.
+    days: `day_folders` of the shop, when many jobs are loaded; looked up otherwise. text: what shall be written there,
+    to check it before it is.
     """
     ids = {
         "trucks": tuple(item.id for item in registers.shop.trucks),
@@ -153,7 +159,14 @@ def load_job(path: Path, registers: Registers, days: tuple[Path, ...] | None = N
         "cylinders": tuple(item.id for item in registers.cylinders),
         "technicians": tuple(item.id for item in registers.technicians),
     }
-    return _job(path, _to_check_against(ids), registers.shop.records_url, registers, days)
+    there = _Registers(
+        Loaded(registers), _to_check_against(ids), registers.shop.records_url, _names(registers.technicians)
+    )
+    return _job(path, there, days, text)
+
+
+def _names(technicians: Iterable[Technician]) -> dict[str, str]:
+    return {item.name: item.id for item in technicians}
 
 
 def _to_check_against(ids: Mapping[str, tuple[str, ...] | None]) -> dict[str, tuple[str, ...]]:
@@ -161,19 +174,19 @@ def _to_check_against(ids: Mapping[str, tuple[str, ...] | None]) -> dict[str, tu
     return {name: known for name, known in ids.items() if known or (known is not None and name != "trucks")}
 
 
-def _job(
-    path: Path,
-    ids: Mapping[str, tuple[str, ...]],
-    records_url: str,
-    registers: Registers | None,
-    days: tuple[Path, ...] | None,
-) -> Loaded[Job]:
-    node = read(path)
+def _job(path: Path, there: _Registers, days: tuple[Path, ...] | None, text: str | None = None) -> Loaded[Job]:
+    try:
+        node = read(path) if text is None else parse(text, str(path))
+    except OSError as error:
+        # one file that the machine will not give away stops its own job, not the day
+        why = t("The file cannot be read: {error}.", error=error.strerror or error)
+        return Loaded(None, (Problem(str(path), 0, "", why),))
+    registers = there.loaded.value
     if node.value is None:
         return Loaded(None, node.problems)
     folder = path.absolute().parent.name
     shop_folder = path.absolute().parent.parent
-    context = Context(ids, path.stem, folder, records_url)
+    context = Context(there.ids, path.stem, folder, there.records_url, there.names)
     loaded = build(Job, node.value, str(path), recorded_as=f"{folder}/{path.name}", context=context)
     problems = [*node.problems, *loaded.problems]
     # A job's id names its PDF, its record and its page: two days may not share one.
@@ -192,18 +205,18 @@ def _from_the_future(job: Job, registers: Registers, shop_folder: Path) -> Itera
     for cylinder in registers.cylinders:
         if cylinder.id not in job.cylinders:
             continue
-        for field in ("tested", "made"):
-            month = getattr(cylinder, field)
+        for key in ("tested", "made"):
+            month = getattr(cylinder, key)
             if month is not None and (month.year, month.month) > day:
                 yield Problem(
                     str(shop_folder / CYLINDERS_FILE),
-                    cylinder.line(field),
-                    f"[{cylinder.id}].{field}",
+                    cylinder.line(key),
+                    f"[{cylinder.id}].{key}",
                     t(
                         "Cylinder {cylinder} of job {job} was '{field}' in {month}, after the job's day.",
                         cylinder=cylinder.id,
                         job=job.job,
-                        field=field,
+                        field=key,
                         month=month,
                     ),
                 )
@@ -217,14 +230,18 @@ def load_day(day_folder: Path, registers: Registers) -> Loaded[tuple[Job, ...]]:
     if not day_folder.is_dir():
         raise WrongPathError(t("There is no folder '{path}'.", path=day_folder))
     problems = list(strays(day_folder))
-    days = day_folders(day_folder.absolute().parent)
     jobs = []
-    for path in job_files(day_folder):
-        loaded = load_job(path, registers, days)
+    for _, loaded in load_jobs(day_folder, registers):
         problems += loaded.problems
         if loaded.value is not None:
             jobs.append(loaded.value)
     return Loaded(tuple(jobs), tuple(problems))
+
+
+def load_jobs(day_folder: Path, registers: Registers) -> tuple[tuple[Path, Loaded[Job]], ...]:
+    """Every job file of a day's folder with what came of it, by file name."""
+    days = day_folders(day_folder.absolute().parent)
+    return tuple((path, load_job(path, registers, days)) for path in job_files(day_folder))
 
 
 def check(paths: Iterable[Path]) -> tuple[Problem, ...]:
@@ -248,5 +265,5 @@ def check(paths: Iterable[Path]) -> tuple[Problem, ...]:
         problems.update(registers.loaded.problems)
         days = day_folders(shop)
         for job in dict.fromkeys(jobs_of_shop):
-            problems.update(_job(job, registers.ids, registers.records_url, registers.loaded.value, days).problems)
+            problems.update(_job(job, registers, days).problems)
     return tuple(sorted(problems))

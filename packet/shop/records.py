@@ -509,11 +509,16 @@ class Job(Record):
             "The second person, where the job needs one: id of a technician, a name, or 'on-site' for the site's own."
         ),
     )
-    machine: Id = Field(description=N_("Id of the recovery machine."))
-    scale: Id = Field(description=N_("Id of the scale."))
+    machine: Id = Field(checks.AUTO, description=N_("Id of the recovery machine; blank or 'auto' until assigned."))
+    scale: Id = Field(checks.AUTO, description=N_("Id of the scale; blank or 'auto' until assigned."))
     start: Clock = Field(description=N_("Start, on the 24-hour clock."))
-    cylinders: tuple[Annotated[Id, AfterValidator(checks.known("cylinders"))], ...] = Field(
-        max_length=20, description=N_("Ids of the cylinders, in the order they are filled.")
+    cylinders: Annotated[
+        tuple[Annotated[Id, AfterValidator(checks.known("cylinders"))], ...],
+        BeforeValidator(checks.none_yet),
+        Field(max_length=20),
+    ] = Field((), description=N_("Ids of the cylinders, in the order they are filled; blank or 'auto' until assigned."))
+    called_off: Annotated[Line, BeforeValidator(checks.reason_called_off)] | None = Field(
+        None, description=N_("Why the job is called off; absent while it stands.")
     )
     site: Site = Field(description=N_("Where the appliance stands."))
     appliance: Appliance = Field(description=N_("What the refrigerant is taken out of."))

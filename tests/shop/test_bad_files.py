@@ -175,5 +175,8 @@ def test_what_the_machine_fails_at_is_not_called_a_slip(small: Shop, monkeypatch
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr(Path, "open", refuse)
+    # one file that cannot be had stops its own job; a register stops everything
+    (problem,) = load_job(small.job, registers).problems
+    assert problem.message == "The file cannot be read: Permission denied."
     with pytest.raises(PermissionError):
-        load_job(small.job, registers)
+        load_registers(small.folder)

@@ -37,7 +37,7 @@ SLIPS = [
     # missing
     (JOB, "  charge_lb: 38\n", "", 14, "appliance.charge_lb", "'charge_lb' is missing"),
     (JOB, "charge_lb: 38", "charge_lb:", 18, "appliance.charge_lb", "A value is missing after 'charge_lb:'"),
-    (JOB, "machine: RM-1\n", "", 1, "machine", "'machine' is missing"),
+    (JOB, "technician: ann\n", "", 1, "technician", "'technician' is missing"),
     (JOB, "  name: A shop", '  name: ""', 10, "site.name", "This may not be empty"),
     ("cylinders.yaml", "  spec: DOT-4BA400\n  water_capacity_lb: 47.6\n  tare_lb: 27.5\n  tested", "  water_capacity_lb: 47.6\n  tare_lb: 27.5\n  tested", 1, "[C-1].spec", "'spec' is missing"),
     ("technicians.yaml", "  certification: universal\n", "", 4, "[bob].certification", "'certification' is missing"),

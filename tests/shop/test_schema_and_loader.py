@@ -55,6 +55,7 @@ def typed(key: Key, choose: random.Random, *, in_si: bool) -> str:
         "truck": "T1",
         "technician": "wren",
         "supervisor": "pell",
+        "called_off": "the unit was sold",
         "machine": "RM-1",
         "scale": "SC-1",
         "cylinders": choose.choice(["[]", "C-118", "[C-118, C-119]"]),

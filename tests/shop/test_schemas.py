@@ -85,7 +85,7 @@ SI_JOB = (HERE / "si" / "2026-11-26" / "J-1.yaml").read_text(encoding="utf-8")
         (JOB, "ambient_F: 78", "ambient_F: 500"),
         (JOB, "job: J-1", "job: ../J-1"),
         (JOB, "[C-1, C-2]", "[C-1, C-1]"),
-        (JOB, "machine: RM-1\n", ""),
+        (JOB, "technician: ann\n", ""),
         (SI_JOB, "receiver: yes", "receiver: maybe"),
         (SI_JOB, "ambient_C: 25", "ambient_C: 78"),
         (SI_JOB, "elevation_m: 1609.344", "elevation_m: 9000"),

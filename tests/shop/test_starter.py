@@ -15,9 +15,6 @@ from packet.shop.starter import new_job
 REQUIRED = {
     "truck": "T1",
     "technician": "ann",
-    "machine": "RM-1",
-    "scale": "SC-1",
-    "cylinders": "[C-1]",
     "site.name": "A shop",
     "site.space": "basement",
     "appliance.description": "A cooler",

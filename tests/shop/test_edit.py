@@ -1,4 +1,4 @@
-"""Writing an assignment changes the words it is about and not one byte more."""
+"""Changing a value changes the words it is about and not one byte more."""
 
 import difflib
 
@@ -7,7 +7,7 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from packet.assign.write import PlacementError, with_assignment
+from packet.shop.edit import EditError, Value, with_values
 
 JOB = """\
 # Phone the super first.
@@ -19,6 +19,16 @@ cylinders: [C-118, C-121]      # in the order they are filled
 site:
   name: "Elm Street"  # back door
 """
+
+
+def with_assignment(text: str, *, cylinders: tuple[str, ...] | None = None, machine: str | None = None) -> str:
+    """A machine, then cylinders."""
+    wanted: dict[tuple[str, ...], Value] = {}
+    if machine is not None:
+        wanted["machine",] = machine
+    if cylinders is not None:
+        wanted["cylinders",] = cylinders
+    return with_values(text, wanted)
 
 
 def changed_lines(before: str, after: str) -> list[str]:
@@ -33,6 +43,21 @@ def cylinders_in(text: str) -> list[str]:
 def test_a_list_in_brackets_is_changed_in_place() -> None:
     after = with_assignment(JOB, cylinders=("C-130",))
     assert after == JOB.replace("[C-118, C-121]", "[C-130]")
+
+
+def test_a_value_in_a_block_and_in_the_item_of_a_list() -> None:
+    after = with_values(JOB, {("site", "name"): "Oak: Street", ("start",): "14:05"})
+    assert after == JOB.replace('"Elm Street"', "'Oak: Street'").replace("08:30", "14:05")
+    register = "# ours\n- {id: C-1, tare_lb: 17}  # small\n- id: C-2\n  tare_lb: 20   # big\n- {id: C-3}\n"
+    for name in ("C-1", "C-2", "C-3"):
+        there = with_values(register, {(f"[{name}]", "out_of_service"): "valve: leaks"})
+        assert yaml.safe_load(there)[int(name[-1]) - 1]["out_of_service"] == "valve: leaks"
+        assert with_values(there, {(f"[{name}]", "out_of_service"): None}) == register
+
+
+def test_a_key_goes_and_the_comment_behind_it_stays() -> None:
+    assert with_values(JOB, {("machine",): None}) == JOB.replace("machine: RM-3   # the green one", "# the green one")
+    assert with_values(JOB, {("called_off",): None}) == JOB
 
 
 def test_the_machine_is_changed_in_place_and_its_comment_stays() -> None:
@@ -107,9 +132,15 @@ def test_a_name_that_is_no_plain_word_is_quoted() -> None:
     assert cylinders_in(after) == ["C #1", "it's: 2"]
 
 
-@pytest.mark.parametrize("text", ["[1, 2]", "cylinders: {a: b}\njob: x", "cylinders: [[a]]\njob: x", "{job: x}"])
+@pytest.mark.parametrize("path", [("[C-9]", "tare_lb"), ("site", "space", "x"), ("start", "x")])
+def test_a_path_that_leads_nowhere_is_refused(path: tuple[str, ...]) -> None:
+    with pytest.raises(EditError):
+        with_values(JOB, {path: "1"})
+
+
+@pytest.mark.parametrize("text", ["", "a: [", "[1, 2]", "cylinders: {a: b}\njob: x", "cylinders: [[a]]\njob: x"])
 def test_what_cannot_be_placed_is_refused(text: str) -> None:
-    with pytest.raises(PlacementError):
+    with pytest.raises(EditError):
         with_assignment(text, cylinders=("C-1",))
 
 
