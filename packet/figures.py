@@ -4,6 +4,8 @@ Values come in US units (`_lb`, `_F`, `_psig`, ...); the shop's `units` decides 
 have been floored in the unit printed before they come here: showing them only cuts off binary dust.
 """
 
+from fractions import Fraction
+
 from packet.units import (
     KG_PER_LB,
     L_PER_FT3,
@@ -20,7 +22,8 @@ from packet.units import (
 )
 from packet.words import t
 
-PA_PER_MMHG = PA_PER_INHG / 25.4
+MM_PER_IN = 25.4
+PA_PER_MMHG = PA_PER_INHG / MM_PER_IN
 
 
 def weight_unit(units: UnitSystem) -> str:
@@ -124,6 +127,19 @@ def show_length(ft: float, units: UnitSystem) -> str:
     if units == "US":
         return f"{plain(ft, 0 if float(ft).is_integer() else 1)} ft"
     return f"{plain(ft * M_PER_FT, 1)} m"
+
+
+def show_bore(inches: float, units: UnitSystem) -> str:
+    """A hose's inner diameter: '3/8 in' or '9.5 mm'."""
+    if units == "SI":
+        return f"{plain(inches * MM_PER_IN, 1)} mm"
+    fraction = Fraction(inches).limit_denominator(16)
+    return f"{fraction if abs(float(fraction) - inches) < 0.005 else plain(inches, 2)} in"
+
+
+def show_rate(lb_per_min: float, units: UnitSystem) -> str:
+    """A weight a minute: '14.0 lb/min' or '6.35 kg/min'."""
+    return f"{show_weight(lb_per_min, units)}/min"
 
 
 def show_volume(ft3: float, units: UnitSystem) -> str:

@@ -235,6 +235,11 @@ KINDS: dict[str, Kind] = {
     ),
     # hookup
     "kit-missing": Kind("stop", N_("Kit is missing: {what}."), N_("{remedy}")),
+    "hose-too-narrow": Kind(
+        "caution",
+        N_("{stage}: {rate} is planned through hose {letters}, {bore} wide; such a hose carries about {carries}."),
+        N_("Take a hose of {wide} or wider, or expect it to take longer."),
+    ),
     "walk-failed": Kind("stop", N_("Stage {stage}, step {step}: {why}")),
     # room, carrying, duties
     "room-limit-exceeded": Kind(

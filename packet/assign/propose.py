@@ -24,12 +24,15 @@ from packet.plan.cylinder import weights
 from packet.plan.day import States, plan_day
 from packet.plan.day_checks import MIXED, gas_of
 from packet.plan.day_model import Day
+from packet.plan.evacuation import classify, plan_evacuation
 from packet.plan.fit import refusals, stops
+from packet.plan.hoses import plan_hoses
 from packet.plan.job import gas_of as job_gas
 from packet.plan.job import plan_job
-from packet.plan.method import PUSH_PULL_HEEL_LB
+from packet.plan.method import PUSH_PULL_HEEL_LB, STAGES, without_push_pull
 from packet.plan.model import Plan
 from packet.plan.setting import fill_setting
+from packet.plan.space import plan_space
 from packet.shop.records import Cylinder, Job, Registers
 
 MACHINE_STOPS = frozenset(
@@ -192,7 +195,13 @@ def _offers(job: Job, registers: Registers, states: States, *, push_pull: bool) 
     case = Case(bare, registers, empty, frozenset(), look_up(bare, registers, empty), gas, site_barometer(job))
     if case.named.scale is None:
         return ()
-    settings = {fast: fill_setting(case, case.named.scale, push_pull=fast) for fast in {push_pull, False}}
+    classified = classify(gas, job)
+    low = plan_evacuation(case, classified)[0].pressure_class == "low"
+    settings = {}
+    for fast in {push_pull, False}:
+        stages = STAGES["push-pull"] if fast else without_push_pull(case)
+        hoses = plan_hoses(case, stages, plan_space(case)[0], low)
+        settings[fast] = fill_setting(case, case.named.scale, hoses, push_pull=fast)
     found = []
     for cylinder in registers.cylinders:
         if cylinder.id not in states:

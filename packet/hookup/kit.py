@@ -1,54 +1,35 @@
-"""What the hookup takes from the shop's kit: each hose, gauge and fitting, or what is missing of them."""
+"""What the hookup takes from the shop's kit: each gauge and fitting beside the plan's hoses, or what is missing of them."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from packet.figures import show_length, show_pressure
 from packet.findings import Finding, finding
 from packet.hookup.request import Request
-from packet.shop.records import Fitting, Hose, Manifold, ShutOff
-from packet.words import N_, t
-
-# Long enough to reach an appliance's ports from the floor, or a cylinder on the scale beside the machine. Common
-# practice, no source; a 1.5 m hose passes for the first.
-TO_APPLIANCE_FT = 4.5
-BESIDE_FT = 2.5
-
-# the id of a stand-in for what the shop does not have; the job is stopped and says so
-NOT_IN_KIT = "missing"
-
-# hose letter: where it goes (for the message), how long, the trade's color for that side
-WANTED: dict[str, tuple[str, float, str]] = {
-    "A": (N_("hose A, appliance liquid side"), TO_APPLIANCE_FT, "red"),
-    "B": (N_("hose B, appliance vapor side"), TO_APPLIANCE_FT, "blue"),
-    "C": (N_("hose C, to the machine's suction"), BESIDE_FT, "yellow"),
-    "D": (N_("hose D, machine discharge to cylinder"), BESIDE_FT, "yellow"),
-    "P": (N_("hose P, to the vacuum pump"), BESIDE_FT, "yellow"),
-}
-
-
-# Hose D meets machine and cylinder and still holds gas when it comes off both; the others come off one end at a time,
-# or drawn empty.
-SHUT_OFFS: dict[str, ShutOff] = {"A": "one-end", "B": "one-end", "C": "one-end", "D": "both-ends", "P": "none"}
+from packet.plan.hoses import NOT_IN_KIT
+from packet.plan.model import HoseLetter
+from packet.shop.records import Fitting, Hose, Manifold
+from packet.units import UnitSystem
+from packet.words import t
 
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """What was picked. hoses by letter. missing: one finding for each thing the shop does not have."""
+    """What was picked. hoses: the plan's, by letter. missing: one finding for each other thing the shop does not have."""
 
-    hoses: dict[str, Hose]
+    hoses: Mapping[HoseLetter, Hose]
     manifold: Manifold
     drier: Fitting | None
     missing: tuple[Finding, ...]
     counts: Counter[str] = field(default_factory=Counter)
 
 
-def pick(request: Request, letters: Sequence[str], tees: int) -> Kit:
-    """Pick the kit for hoses of these letters and so many tees. What is missing gets a stand-in and a finding."""
+def pick(request: Request, tees: int) -> Kit:
+    """The plan's hoses, and the rest of the kit with so many tees. What is missing gets a stand-in and a finding."""
     missing: list[Finding] = []
-    counts: Counter[str] = Counter()
-    hoses = _hoses(request, letters, missing, counts)
+    counts = Counter(hose_name(item.hose, request.units) for item in request.hoses.picked if not item.missing)
+    hoses = {item.letter: item.hose for item in request.hoses.picked}
     manifold = _manifold(request, missing, counts)
     kit = request.kit
     driers = _rated(kit.filter_driers, request)
@@ -72,73 +53,6 @@ def pick(request: Request, letters: Sequence[str], tees: int) -> Kit:
     _fittings(request, tees, missing, counts)
     _instruments(request, manifold, missing, counts)
     return Kit(hoses, manifold, drier, tuple(missing), counts)
-
-
-def _hoses(request: Request, letters: Sequence[str], missing: list[Finding], counts: Counter[str]) -> dict[str, Hose]:
-    left = {hose.id: hose.count for hose in request.kit.hoses}
-    picked: dict[str, Hose] = {}
-    # the discharge hose first: it is the one that wants a shut-off at both ends most
-    for letter in sorted(letters, key=lambda name: (name == "P", name != "D", name)):
-        where, length_ft, color = WANTED[letter]
-        fit = [hose for hose in request.kit.hoses if left[hose.id] and _fits(request, hose, letter, length_ft)]
-        if not fit:
-            missing.append(_missing(_hose_words(request, letter, where, length_ft)))
-            picked[letter] = Hose(
-                id=NOT_IN_KIT,
-                length_ft=length_ft,
-                bore_in=0.25,
-                rating_psig=request.pressure_psig,
-                shut_off=SHUT_OFFS[letter],
-            )
-            continue
-        best = min(fit, key=lambda hose: _preference(hose, letter, color))
-        left[best.id] -= 1
-        counts[
-            t(
-                "hose {id}, {length}, {rating}",
-                id=best.id,
-                length=show_length(best.length_ft, request.units),
-                rating=show_pressure(best.rating_psig, request.units),
-            )
-        ] += 1
-        picked[letter] = best
-    return picked
-
-
-def _fits(request: Request, hose: Hose, letter: str, length_ft: float) -> bool:
-    if hose.length_ft < length_ft:
-        return False
-    if letter == "P":
-        return True
-    return (
-        hose.rating_psig >= request.pressure_psig
-        and (hose.shut_off == "both-ends" or (hose.shut_off == "one-end" and SHUT_OFFS[letter] == "one-end"))
-        and (hose.flammable_rated or not request.flammable)
-    )
-
-
-def _preference(hose: Hose, letter: str, color: str) -> tuple[bool, bool, float]:
-    """The hose of the side's color, with no more shut-offs than it needs, and no longer than it must be."""
-    return hose.shut_off != SHUT_OFFS[letter], hose.color != color, hose.length_ft
-
-
-def _hose_words(request: Request, letter: str, where: str, length_ft: float) -> str:
-    length = show_length(length_ft, request.units)
-    if letter == "P":
-        return t("{where}: {length} or longer", where=t(where), length=length)
-    if SHUT_OFFS[letter] == "both-ends":
-        words = (
-            N_("{where}: {length} or longer, {rating}, with a shut-off at both ends, for flammable gas")
-            if request.flammable
-            else N_("{where}: {length} or longer, {rating}, with a shut-off at both ends")
-        )
-    else:
-        words = (
-            N_("{where}: {length} or longer, {rating}, with a shut-off, for flammable gas")
-            if request.flammable
-            else N_("{where}: {length} or longer, {rating}, with a shut-off")
-        )
-    return t(words, where=t(where), length=length, rating=_rating(request))
 
 
 def _manifold(request: Request, missing: list[Finding], counts: Counter[str]) -> Manifold:
@@ -197,6 +111,16 @@ def _instruments(request: Request, manifold: Manifold, missing: list[Finding], c
         if not kit.nitrogen:
             missing.append(_missing(t("oxygen-free nitrogen with regulator: a torch is used")))
         counts[t("oxygen-free nitrogen with regulator")] += 1
+
+
+def hose_name(hose: Hose, units: UnitSystem) -> str:
+    """A make-up of hose as load list and run sheet name it."""
+    return t(
+        "hose {id}, {length}, {rating}",
+        id=hose.id,
+        length=show_length(hose.length_ft, units),
+        rating=show_pressure(hose.rating_psig, units),
+    )
 
 
 def _rated(fittings: tuple[Fitting, ...], request: Request) -> list[Fitting]:

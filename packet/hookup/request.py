@@ -1,9 +1,9 @@
 """What a hookup is made from: the few facts of a Plan that matter to hoses, valves and steps."""
 
 from dataclasses import dataclass
-from typing import Literal
 
-from packet.plan.model import CylinderPlan, Plan, PressureRow, StageName
+from packet.plan.model import CylinderPlan, Hoses, Plan, PressureRow, StageName
+from packet.plan.space import room_is_small
 from packet.shop.records import Controls, Kit, Space, ValveName
 from packet.units import UnitSystem
 
@@ -31,7 +31,7 @@ class CylinderNeed:
 class Request:
     """One job, as the hookup sees it.
 
-    pressure_psig: what hoses and fittings must stand. room_is_small: indoors, and the charge could reach the room's
+    room_is_small: indoors, and the charge could reach the room's
     limit or the room is unknown. target_vacuum_inHg: as the gauge reads at the site; None: target_percent says it.
     scale_step_lb: what the scale can tell apart.
     """
@@ -42,7 +42,6 @@ class Request:
     unknown: bool
     flammable: bool
     toxic: bool
-    pressure_psig: float
     stages: tuple[StageName, ...]
     cylinders: tuple[CylinderNeed, ...]
     machine: str
@@ -53,8 +52,8 @@ class Request:
     scale_step_lb: float
     check_weight_lb: float | None
     kit: Kit
+    hoses: Hoses
     discharge_into: ValveName
-    purge_policy: Literal["vapor", "vacuum"]
     kind: str
     ports: tuple[ValveName, ...]
     charge_lb: float
@@ -99,20 +98,13 @@ class Request:
 
     @property
     def vacuum_purge(self) -> bool:
-        """Air leaves the hoses by a vacuum pump, not by a push of vapor into the room.
+        """Air leaves the hoses by a vacuum pump, not by a push of vapor into the room: `plan.hoses.purges_by_vacuum`."""
+        return self.hoses.by_vacuum
 
-        Always for flammable, class B and unknown gas, in a small room, and where there is no vapor port to push from;
-        else as the shop's policy says. Common practice, no source.
-        """
-        return (
-            self.purge_policy == "vacuum"
-            or self.flammable
-            or self.toxic
-            or self.unknown
-            or self.room_is_small
-            or self.low_pressure  # below the air's pressure there is nothing to push with
-            or "vapor" not in self.ports
-        )
+    @property
+    def pressure_psig(self) -> float:
+        """What hoses and fittings must stand, psig."""
+        return self.hoses.least_psig
 
     @property
     def push_pull(self) -> bool:
@@ -137,13 +129,11 @@ class Request:
 
 def request_from(plan: Plan) -> Request | None:
     """The hookup's facts of a plan; None where the plan could not decide method, machine, cylinders or scale."""
-    if plan.method is None or plan.machine is None or plan.scale is None or not plan.cylinders:
+    if plan.method is None or plan.machine is None or plan.scale is None or plan.hoses is None or not plan.cylinders:
         return None
     job, shop = plan.job, plan.registers.shop
     appliance, work, site, fluid = job.appliance, job.work, job.site, plan.refrigerant
     evacuation = plan.evacuation
-    indoors = site.space in INDOORS
-    room_is_small = indoors and (plan.occupied_space is None or plan.occupied_space.exceeds)
     gauge = evacuation.gauge_at_site_inHg_vacuum if evacuation else None
     asks_percent = evacuation is not None and evacuation.target_percent_of_charge is not None
     unknown = plan.mixed_or_unknown or fluid is None
@@ -154,7 +144,6 @@ def request_from(plan: Plan) -> Request | None:
         unknown=unknown,
         flammable=fluid.flammable if fluid else False,
         toxic=fluid.toxic if fluid else False,
-        pressure_psig=_pressure_to_stand(plan),
         stages=plan.method.stages,
         cylinders=tuple(_cylinder(item) for item in plan.cylinders),
         machine=plan.machine.id,
@@ -165,8 +154,8 @@ def request_from(plan: Plan) -> Request | None:
         scale_step_lb=plan.scale.resolution_lb,
         check_weight_lb=plan.scale.check_weight_lb,
         kit=plan.registers.equipment.kit,
+        hoses=plan.hoses,
         discharge_into=shop.policy.discharge_into,
-        purge_policy=shop.policy.purge_hoses,
         kind=appliance.kind,
         ports=appliance.ports.names,
         charge_lb=appliance.charge_lb,
@@ -187,7 +176,7 @@ def request_from(plan: Plan) -> Request | None:
         target_lb=evacuation.target_lb if evacuation else None,
         rise_minutes=evacuation.rise_check_minutes if evacuation else 10,
         space=site.space,
-        room_is_small=room_is_small,
+        room_is_small=room_is_small(site, plan.occupied_space),
         permit_space=site.permit_space,
         ladder=site.ladder,
         roof_edge=site.roof_edge,
@@ -209,14 +198,3 @@ def _cylinder(plan: CylinderPlan) -> CylinderNeed:
         planned_gross_lb=plan.planned_gross_lb,
         stop_and_cool_psig=plan.stop_and_cool_psig.value or None,
     )
-
-
-def _pressure_to_stand(plan: Plan) -> float:
-    """Psig that hoses and fittings must stand: where a cylinder is stopped to cool, or the bubble point at the hottest.
-
-    Common practice, no source: a hose sees no more than the cylinder it fills.
-    """
-    stops = [item.stop_and_cool_psig.value for item in plan.cylinders]
-    hottest = plan.job.conditions.hottest_F
-    rows = [row.bubble_psig for row in plan.pressure_table if row.temperature_F >= hottest]
-    return max([*stops, *rows[:1], 0.0])

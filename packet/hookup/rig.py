@@ -20,6 +20,7 @@ from packet.hookup.rig_parts import (
     receiver_part,
     tee_part,
 )
+from packet.plan.model import HoseLetter
 from packet.words import t
 
 
@@ -69,9 +70,9 @@ class Rig:
         return tuple(f"appliance.{port}" for port in ("vapor", "liquid") if port in self.request.ports)
 
     @property
-    def letters(self) -> tuple[str, ...]:
+    def letters(self) -> tuple[HoseLetter, ...]:
         """The hoses that recover, without the pump's."""
-        return tuple(letter for letter in "ABCD" if f"hose:{letter}" in self.bench.parts)
+        return tuple(letter for letter in self.kit.hoses if letter != "P")
 
     def shut_offs(self, *letters: str) -> tuple[str, ...]:
         """The shut-offs of these hoses, end by end."""
@@ -104,9 +105,8 @@ def listed(names: list[str]) -> str:
 
 def build_rig(request: Request) -> Rig:
     """The parts of a job, with the kit they are taken from."""
-    letters = _letters(request)
     tees = _tees(request)
-    kit = pick(request, letters, len(tees))
+    kit = pick(request, len(tees))
     parts = [appliance_part(request), manifold_part(kit), machine_part()]
     if kit.drier is not None:
         parts.append(
@@ -122,7 +122,7 @@ def build_rig(request: Request) -> Rig:
             )
         )
     parts += [cylinder_with_valves(cylinder) for cylinder in request.cylinders]
-    parts += [hose_part(letter, kit, request) for letter in letters]
+    parts += [hose_part(letter, kit, request) for letter in kit.hoses]
     parts += [tee_part(tee) for tee in tees]
     if request.push_pull:
         parts.append(
@@ -146,13 +146,6 @@ def build_rig(request: Request) -> Rig:
         parts.append(receiver_part())
         fixed = (("appliance.from-receiver", "receiver.king"), ("appliance.to-receiver", "receiver.inlet"))
     return Rig(request, bench(tuple(parts), fixed), kit)
-
-
-def _letters(request: Request) -> tuple[str, ...]:
-    letters = ["A"] if "liquid" in request.ports else []
-    letters += ["B"] if "vapor" in request.ports else []
-    letters += ["C", "D"]
-    return (*letters, "P") if request.vacuum_purge else tuple(letters)
 
 
 def _tees(request: Request) -> tuple[str, ...]:

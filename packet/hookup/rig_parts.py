@@ -5,6 +5,7 @@ from packet.hookup.parts import Part, Port, cylinder_part
 from packet.hookup.request import CylinderNeed, Request
 from packet.hookup.settle import APPLIANCE_LIQUID, APPLIANCE_VAPOR
 from packet.hookup.state import DISCHARGE_SIDE, SUCTION_SIDE
+from packet.plan.model import HoseLetter
 from packet.words import t
 
 
@@ -98,7 +99,7 @@ def cylinder_with_valves(cylinder: CylinderNeed) -> Part:
     )
 
 
-def hose_part(letter: str, kit: Kit, request: Request) -> Part:
+def hose_part(letter: HoseLetter, kit: Kit, request: Request) -> Part:
     """End 1 is the one named first in the module's text: at the appliance (A, B), away from the machine (C), at the
     machine (D), at the tee (P).
 

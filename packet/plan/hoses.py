@@ -1,49 +1,293 @@
-"""Which hoses of the kit are full of liquid when the stop weight is read, so that their contents can be kept free.
+"""The hoses of a job: picked once from the shop's kit, before any weight is computed, and handed on in the Plan.
 
-The hookup picks hoses by the same preference (shut-offs, then color, then length); a test holds the two together.
+What clearing leaves room for, the hookup, its hose list, the load list and the run sheet all say these hoses.
 """
 
-from packet.shop.records import Hose, Kit
-from packet.words import N_
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from packet.figures import show_bore, show_length, show_pressure, show_rate
+from packet.findings import Finding, finding
+from packet.plan.case import Case
+from packet.plan.gauge import site_gauge
+from packet.plan.method import SHORT_NAMES
+from packet.plan.model import HoseLetter, Hoses, OccupiedSpace, PickedHose, StageName
+from packet.plan.space import room_is_small
+from packet.shop.records import Hose, Kit, Machine, ShutOff, ValveName
+from packet.units import UnitSystem
+from packet.words import N_, t
 from packet.worked import Worked, given
 
-# Long enough for a cylinder on the scale beside the machine, or for an appliance's ports. Common practice, no source.
-BESIDE_FT = 2.5
+# Long enough to reach an appliance's ports from the floor, or a cylinder on the scale beside the machine. Common
+# practice, no source; a 1.5 m hose passes for the first.
 TO_APPLIANCE_FT = 4.5
-# Where the kit has none that fits: 5 ft of 3/8 in, the larger of the usual bores. Common practice, no source.
+BESIDE_FT = 2.5
+# In place of a hose that the kit lacks: 5 ft of 3/8 in, the larger of the usual bores. Common practice, no source.
 USUAL_HOSE_FT = 5.0
-USUAL_BORE_IN = 0.375
+WIDE_IN = 0.375
+NOT_IN_KIT = "missing"
+
+# From this charge on wide hoses are worth their weight. Common practice, no source.
+WIDE_FROM_LB = 50.0
+# What a hose of 1/4 in carries, lb/min. Common practice, no source; held against a friction estimate of our own: liquid
+# of 75 lb/ft³ through 5 ft with both fittings loses some 5 psi at 10 lb/min and four times that at 20, vapor of
+# 1.3 lb/ft³ some 3 psi at 1 lb/min.
+NARROW_IN = 0.26
+NARROW_LIQUID_LB_PER_MIN = 10.0
+NARROW_VAPOR_LB_PER_MIN = 1.0
 
 
-def discharge_hose(kit: Kit, least_psig: float, flammable: bool) -> Hose | None:
-    """The hose from machine (or sight glass) to cylinder: shut-off at both ends, yellow, no longer than it must be."""
-    fit = _fit(kit, least_psig, flammable, BESIDE_FT)
-    return min(
-        fit, key=lambda hose: (hose.shut_off != "both-ends", hose.color != "yellow", hose.length_ft), default=None
+@dataclass(frozen=True, slots=True)
+class _Duty:
+    """What a hose is for: where it goes (for the message), its least length, its shut-offs, the trade's color."""
+
+    where: str
+    length_ft: float
+    shut_off: ShutOff
+    color: str
+
+
+# Hose D meets machine and cylinder and still holds gas when it comes off both; the others come off one end at a time,
+# or drawn empty; the pump's is drawn empty always.
+DUTIES: Mapping[HoseLetter, _Duty] = {
+    "D": _Duty(N_("hose D, machine discharge to cylinder"), BESIDE_FT, "both-ends", "yellow"),
+    "A": _Duty(N_("hose A, appliance liquid side"), TO_APPLIANCE_FT, "one-end", "red"),
+    "B": _Duty(N_("hose B, appliance vapor side"), TO_APPLIANCE_FT, "one-end", "blue"),
+    "C": _Duty(N_("hose C, to the machine's suction"), BESIDE_FT, "one-end", "yellow"),
+    "P": _Duty(N_("hose P, to the vacuum pump"), BESIDE_FT, "none", "yellow"),
+}
+
+# which hoses take a stage's whole flow, and what 1/4 in carries of it; a vapor stage draws through A and B both
+FLOW: Mapping[StageName, tuple[tuple[HoseLetter, ...], float]] = {
+    "push-pull": (("A",), NARROW_LIQUID_LB_PER_MIN),
+    "liquid": (("A", "C", "D"), NARROW_LIQUID_LB_PER_MIN),
+    "vapor": (("C",), NARROW_VAPOR_LB_PER_MIN),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HoseNeed:
+    """What a job asks of its hoses. least_psig: what they must stand. flammable: only hoses rated for it, P too.
+
+    wide: those that should be 3/8 in or wider, where the kit has such.
+    """
+
+    letters: tuple[HoseLetter, ...]
+    least_psig: float
+    flammable: bool
+    wide: frozenset[HoseLetter] = frozenset()
+
+
+def plan_hoses(case: Case, stages: Sequence[StageName], space: OccupiedSpace | None, low_pressure: bool) -> Hoses:
+    """The hoses of a job with these stages, or a stand-in for each that the kit lacks."""
+    gas, ports = case.gas, case.job.appliance.ports
+    unknown = gas.refrigerant is None
+    by_vacuum = purges_by_vacuum(
+        case.policy.purge_hoses,
+        dangerous=unknown or (gas.refrigerant is not None and (gas.refrigerant.flammable or gas.refrigerant.toxic)),
+        room_is_small=room_is_small(case.job.site, space),
+        low_pressure=low_pressure,
+        ports=ports,
+    )
+    need = HoseNeed(
+        letters=hose_letters(ports, by_vacuum),
+        least_psig=pressure_to_stand_psig(case),
+        flammable=unknown or (gas.refrigerant is not None and gas.refrigerant.flammable),
+        wide=_wide(case, stages),
+    )
+    return pick_hoses(case.registers.equipment.kit, need, by_vacuum=by_vacuum)
+
+
+def purges_by_vacuum(
+    policy: str, *, dangerous: bool, room_is_small: bool, low_pressure: bool, ports: Sequence[ValveName]
+) -> bool:
+    """Whether air leaves the hoses by a vacuum pump, not by a push of vapor into the room.
+
+    Always for flammable, class B and unknown gas (dangerous), in a small room, and where there is no vapor port to push
+    from or, below the air's pressure, nothing to push with; else as the shop's policy says. Common practice, no source.
+    """
+    return policy == "vacuum" or dangerous or room_is_small or low_pressure or "vapor" not in ports
+
+
+def hose_letters(ports: Sequence[ValveName], by_vacuum: bool) -> tuple[HoseLetter, ...]:
+    """The hoses of a job, whatever its method: A and B to the ports there are, C, D, and P to a pump."""
+    letters: list[HoseLetter] = ["A"] if "liquid" in ports else []
+    letters += ["B"] if "vapor" in ports else []
+    letters += ["C", "D"]
+    return (*letters, "P") if by_vacuum else tuple(letters)
+
+
+def pressure_to_stand_psig(case: Case) -> float:
+    """What hoses and fittings must stand, psig: the gas at the job's hottest and the margin at which work is stopped.
+
+    No cylinder is let past that, whichever is taken. Common practice, no source.
+    """
+    hottest = site_gauge(case.gas.bubble_high(case.hottest_F()), case.barometer_psia).value
+    return max(0.0, hottest + case.policy.stop_and_cool_margin_psi)
+
+
+def _wide(case: Case, stages: Sequence[StageName]) -> frozenset[HoseLetter]:
+    if case.charge_lb.value >= WIDE_FROM_LB:
+        return frozenset({"A", "B", "C", "D"})
+    machine = case.named.machine
+    return frozenset(
+        letter for stage in stages for letter in FLOW[stage][0] if (_rate(machine, stage) or 0.0) > FLOW[stage][1]
     )
 
 
-def liquid_hose(kit: Kit, least_psig: float, flammable: bool) -> Hose | None:
-    """The hose on the appliance's liquid side: shut-off at one end, red, no longer than it must be."""
-    fit = _fit(kit, least_psig, flammable, TO_APPLIANCE_FT)
-    return min(fit, key=lambda hose: (hose.shut_off != "one-end", hose.color != "red", hose.length_ft), default=None)
+def _rate(machine: Machine | None, stage: StageName) -> float | None:
+    """The rate at which a stage is planned, lb/min, where its maker states one."""
+    if machine is None:
+        return None
+    rates = machine.rates_lb_per_min
+    return {"vapor": rates.vapor, "liquid": rates.liquid, "push-pull": rates.push_pull}[stage]
 
 
-def length_and_bore(hose: Hose | None) -> tuple[Worked, Worked]:
-    """Length, ft, and bore, in, of a hose, or of a usual one where the kit has none that fits."""
-    if hose is None:
+def pick_hoses(kit: Kit, need: HoseNeed, *, by_vacuum: bool) -> Hoses:
+    """Pick each hose once: as many as can be had, then the best in the order of DUTIES (D wants its shut-offs most).
+
+    A hose is taken only while the rest can still be had from what is left.
+    """
+    left = Counter({number: hose.count for number, hose in enumerate(kit.hoses)})
+    fit = {
+        letter: sorted(
+            (number for number, hose in enumerate(kit.hoses) if _fits(hose, letter, need)),
+            key=lambda number, letter=letter: _preference(kit.hoses[number], letter, letter in need.wide),  # type: ignore[misc]
+        )
+        for letter in DUTIES
+        if letter in need.letters
+    }
+    letters = list(fit)
+    picked: dict[HoseLetter, PickedHose] = {}
+    for at, letter in enumerate(letters):
+        rest = letters[at + 1 :]
+        best = _most(fit, letters[at:], left)
+        for number in fit[letter]:
+            after = left - Counter({number: 1})
+            if left[number] and 1 + _most(fit, rest, after) == best:
+                picked[letter] = PickedHose(letter, kit.hoses[number])
+                left = after
+                break
+        else:
+            picked[letter] = PickedHose(letter, _stand_in(letter, need), missing=True)
+    return Hoses(tuple(picked[letter] for letter in need.letters), need.least_psig, need.flammable, by_vacuum)
+
+
+def _most(fit: Mapping[HoseLetter, Sequence[int]], letters: Sequence[HoseLetter], left: Counter[int]) -> int:
+    """How many of these letters can be had at once: a matching, by augmenting paths."""
+    holders: dict[int, list[HoseLetter]] = {}
+
+    def place(letter: HoseLetter, tried: set[int]) -> bool:
+        for number in fit[letter]:
+            if number in tried or not left[number]:
+                continue
+            tried.add(number)
+            held = holders.setdefault(number, [])
+            if len(held) < left[number]:
+                held.append(letter)
+                return True
+            for other in held:
+                if place(other, tried):
+                    held[held.index(other)] = letter
+                    return True
+        return False
+
+    return sum(place(letter, set()) for letter in letters)
+
+
+def _fits(hose: Hose, letter: HoseLetter, need: HoseNeed) -> bool:
+    duty = DUTIES[letter]
+    if not hose.count or hose.length_ft < duty.length_ft or (need.flammable and not hose.flammable_rated):
+        return False
+    if letter == "P":
+        return True
+    closes = hose.shut_off in {"both-ends", duty.shut_off}
+    return closes and hose.rating_psig >= need.least_psig
+
+
+def _preference(hose: Hose, letter: HoseLetter, wide: bool) -> tuple[bool, bool, bool, float, float]:
+    """Wide where that is asked; no more shut-offs than it needs; the side's color; no longer, no wider than it must be."""
+    duty = DUTIES[letter]
+    return (
+        wide and hose.bore_in < WIDE_IN,
+        hose.shut_off != duty.shut_off,
+        hose.color != duty.color,
+        hose.length_ft,
+        hose.bore_in,
+    )
+
+
+def _stand_in(letter: HoseLetter, need: HoseNeed) -> Hose:
+    return Hose(
+        id=NOT_IN_KIT,
+        length_ft=USUAL_HOSE_FT,
+        bore_in=WIDE_IN,
+        rating_psig=max(need.least_psig, 1.0),
+        shut_off=DUTIES[letter].shut_off,
+    )
+
+
+def volume_inputs(hoses: Hoses, letter: HoseLetter) -> tuple[Worked, Worked]:
+    """Length, ft, and bore, in, of the hose with this letter, or of a usual one where the job has none."""
+    found = hoses.picked_for(letter)
+    if found is None or found.missing:
         usual = N_("the kit names no hose that fits: common practice, no source")
-        return given(USUAL_HOSE_FT, "ft", usual, places=1), given(USUAL_BORE_IN, "in", usual)
+        return given(USUAL_HOSE_FT, "ft", usual, places=1), given(WIDE_IN, "in", usual)
+    hose = found.hose
     return given(hose.length_ft, "ft", hose.where("length_ft")), given(hose.bore_in, "in", hose.where("bore_in"), 4)
 
 
-def _fit(kit: Kit, least_psig: float, flammable: bool, least_ft: float) -> list[Hose]:
-    return [
-        hose
-        for hose in kit.hoses
-        if hose.count
-        and hose.length_ft >= least_ft
-        and hose.rating_psig >= least_psig
-        and hose.shut_off != "none"
-        and (hose.flammable_rated or not flammable)
+def hose_findings(case: Case, hoses: Hoses, stages: Sequence[StageName]) -> tuple[Finding, ...]:
+    """What the kit lacks (a stop each), and a caution where a narrow hose must carry more than it does well."""
+    lacking = [
+        finding(
+            "kit-missing",
+            source=t("common practice, no source"),
+            where="machines.yaml kit",
+            what=_hose_words(item.letter, hoses, case.units),
+            remedy=t("Fetch it, or enter it under 'kit' if the shop has it."),
+        )
+        for item in hoses.picked
+        if item.missing
     ]
+    return (*lacking, *_narrow(case, hoses, stages))
+
+
+def _narrow(case: Case, hoses: Hoses, stages: Sequence[StageName]) -> list[Finding]:
+    found = []
+    for stage in stages:
+        letters, carries = FLOW[stage]
+        rate = _rate(case.named.machine, stage)
+        narrow = [
+            item
+            for item in hoses.picked
+            if item.letter in letters and not item.missing and item.hose.bore_in <= NARROW_IN
+        ]
+        if rate is None or rate <= carries or not narrow:
+            continue
+        found.append(
+            finding(
+                "hose-too-narrow",
+                source=t("common practice, no source"),
+                where=narrow[0].hose.where("bore_in"),
+                stage=t(SHORT_NAMES[stage]),
+                rate=show_rate(rate, case.units),
+                letters=", ".join(item.letter for item in narrow),
+                bore=show_bore(max(item.hose.bore_in for item in narrow), case.units),
+                carries=show_rate(carries, case.units),
+                wide=show_bore(WIDE_IN, case.units),
+            )
+        )
+    return found
+
+
+def _hose_words(letter: HoseLetter, hoses: Hoses, units: UnitSystem) -> str:
+    duty = DUTIES[letter]
+    wanted = [t("{length} or longer", length=show_length(duty.length_ft, units))]
+    if letter != "P":
+        wanted.append(t("rated {pressure} or more", pressure=show_pressure(hoses.least_psig, units)))
+        wanted.append(t("with a shut-off at both ends") if duty.shut_off == "both-ends" else t("with a shut-off"))
+    if hoses.flammable:
+        wanted.append(t("for flammable refrigerant"))
+    return t("{where}: {wanted}", where=t(duty.where), wanted=t(", ").join(wanted))

@@ -16,7 +16,8 @@ from packet.plan.duties import plan_duties
 from packet.plan.estimates import estimate_findings, named_estimates
 from packet.plan.evacuation import classify, plan_evacuation
 from packet.plan.gas import Gas
-from packet.plan.method import choose_method, push_pull_but_for_cylinders
+from packet.plan.hoses import hose_findings, plan_hoses
+from packet.plan.method import STAGES, choose_method, push_pull_but_for_cylinders
 from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
 from packet.plan.model import Plan
 from packet.plan.pressure import pressure_table
@@ -58,14 +59,17 @@ def _plan(case: Case) -> Plan:
     classified = classify(gas, job)
     evacuation, deep_findings = plan_evacuation(case, classified)
     method, method_findings = choose_method(case, classified.classes)
+    space, space_findings = plan_space(case)
+    low = evacuation.pressure_class == "low"
+    hoses = plan_hoses(case, method.stages, space, low)
     filled = Filled()
     if named.scale is not None:
         fast = "push-pull" in method.stages
-        setting = fill_setting(case, named.scale, push_pull=fast)
+        setting = fill_setting(case, named.scale, hoses, push_pull=fast)
         # what is offered instead may turn the job to push-pull, which keeps more free
         faster = fast or push_pull_but_for_cylinders(case, classified.classes)
-        filled = fill_cylinders(setting, fill_setting(case, named.scale, push_pull=faster))
-    space, space_findings = plan_space(case)
+        its_hoses = plan_hoses(case, STAGES["push-pull"], space, low) if faster else hoses
+        filled = fill_cylinders(setting, fill_setting(case, named.scale, its_hoses, push_pull=faster))
     carrying, carry_findings = plan_carrying(case, filled.cylinders)
     duties, duty_findings = plan_duties(job, gas)
     times = plan_times(case, method, evacuation, filled.changes)
@@ -75,6 +79,7 @@ def _plan(case: Case) -> Plan:
         *machine_findings(case, classified),
         *_unknown(job, gas),
         *method_findings,
+        *hose_findings(case, hoses, method.stages),
         *filled.findings,
         *deep_findings,
         *space_findings,
@@ -106,6 +111,7 @@ def _plan(case: Case) -> Plan:
         duties=duties,
         findings=findings,
         estimates=named_estimates(gas, evacuation, times, filled.cylinders),
+        hoses=hoses,
         needs=filled.needs,
     )
 

@@ -114,6 +114,14 @@ def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) 
     return (statement("vapor-always-possible"),)
 
 
+def without_push_pull(case: Case) -> tuple[StageName, ...]:
+    """The stages of a job whose cylinders rule push-pull out."""
+    forced = case.job.work.method
+    if forced in {"liquid", "vapor"}:
+        return STAGES[forced]
+    return STAGES["vapor" if _against_liquid(case).all else "liquid"]
+
+
 def push_pull_but_for_cylinders(case: Case, classes: tuple[PressureClass, ...]) -> bool:
     """Whether other cylinders could make this a push-pull job: what is offered must have room for that as well."""
     wanted = case.job.work.method in {"auto", "push-pull"}

@@ -11,11 +11,14 @@ from typing import Literal
 from packet.findings import Finding
 from packet.ledger.state import CylinderState
 from packet.refrigerant.catalogue import Refrigerant
-from packet.shop.records import Cylinder, Job, Machine, PressureClass, Registers, Scale, Technician, Truck
+from packet.shop.records import Cylinder, Hose, Job, Machine, PressureClass, Registers, Scale, Technician, Truck
 from packet.statements import Statement
 from packet.worked import Worked
 
 StageName = Literal["vapor", "liquid", "push-pull"]
+# A and B to the appliance's liquid and vapor side, C to the machine's suction, D from its discharge to the cylinder, P to
+# the vacuum pump
+HoseLetter = Literal["A", "B", "C", "D", "P"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +68,33 @@ class OccupiedSpace:
     charge_lb: Worked
     exceeds: bool
     source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PickedHose:
+    """A hose of the kit with the letter it has on this job. missing: the kit has none; `hose` is a usual one instead."""
+
+    letter: HoseLetter
+    hose: Hose
+    missing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Hoses:
+    """The job's hoses, picked once, in the order of their letters.
+
+    least_psig: what they and every fitting must stand. flammable: they must be rated for it. by_vacuum: a pump (hose P)
+    draws the air out of them.
+    """
+
+    picked: tuple[PickedHose, ...]
+    least_psig: float
+    flammable: bool
+    by_vacuum: bool
+
+    def picked_for(self, letter: HoseLetter) -> PickedHose | None:
+        """The hose with this letter; None where the job has none."""
+        return next((item for item in self.picked if item.letter == letter), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +214,7 @@ class Plan:
     duties: tuple[Statement, ...]
     findings: tuple[Finding, ...]
     estimates: tuple[Estimate, ...]
+    hoses: Hoses | None = None
     needs: tuple[Statement, ...] = ()  # what else dispatch should fetch
 
     @property

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from datetime import date
 
-from packet.plan import hoses
 from packet.plan.case import Case
 from packet.plan.gas import Gas
-from packet.plan.gauge import site_gauge
+from packet.plan.hoses import volume_inputs
+from packet.plan.model import Hoses
 from packet.rules import clearing, fill
 from packet.rules.printed import PrintedWeight, printed_weight
 from packet.shop.records import Job, Machine, Policy, Registers, Scale
@@ -64,7 +64,7 @@ class FillSetting:
         return self.case.job.date
 
 
-def fill_setting(case: Case, scale: Scale, push_pull: bool) -> FillSetting:
+def fill_setting(case: Case, scale: Scale, hoses: Hoses, push_pull: bool) -> FillSetting:
     """The setting of one job. push_pull: whether the chosen method has that stage, which needs more to be kept free."""
     policy, gas, conditions = case.policy, case.gas, case.job.conditions
     printed = printed_weight(scale.resolution_lb, case.units)
@@ -81,7 +81,7 @@ def fill_setting(case: Case, scale: Scale, push_pull: bool) -> FillSetting:
         hot_F=given(fill.HOT_F, "°F", "49 CFR 173.304", places=1),
         scale_capacity_lb=given(scale.capacity_lb, "lb", scale.where("capacity_lb"), places=2),
         rows_F=_rows(policy, hottest, gas),
-        clearing_lb=_clearing(case, printed, push_pull),
+        clearing_lb=_clearing(case, printed, hoses, push_pull),
     )
 
 
@@ -96,7 +96,7 @@ def _rows(policy: Policy, hottest: Worked, gas: Gas) -> tuple[Worked, ...]:
     return tuple(sorted(inside, key=lambda row: row.value))
 
 
-def _clearing(case: Case, printed: PrintedWeight, push_pull: bool) -> Worked:
+def _clearing(case: Case, printed: PrintedWeight, hoses: Hoses, push_pull: bool) -> Worked:
     machine = case.named.machine
     if machine is None:
         hold_up = given(1.0, "lb", N_("default of the register"), places=2)
@@ -104,24 +104,25 @@ def _clearing(case: Case, printed: PrintedWeight, push_pull: bool) -> Worked:
         hold_up = given(machine.hold_up_lb, "lb", machine.where("hold_up_lb"), places=4)
     step = given(printed.step_lb, "lb", N_("the scale's resolution"), places=max(4, printed.places))
     return clearing.clearing_lb(
-        hold_up, _hose_liquid(case, push_pull), step, _flow(case, machine) if push_pull else None
+        hold_up, _hose_liquid(case, hoses, push_pull), step, _flow(case, machine) if push_pull else None
     )
 
 
-def _hose_liquid(case: Case, push_pull: bool) -> Worked:
-    """Liquid in the discharge hose; in push-pull in the whole line from the appliance to the cylinder."""
-    gas, kit = case.gas, case.registers.equipment.kit
-    hottest = site_gauge(gas.bubble_high(case.hottest_F()), case.barometer_psia).value
-    least_psig = hottest + case.policy.stop_and_cool_margin_psi
-    flammable = gas.refrigerant is not None and gas.refrigerant.flammable
+def _hose_liquid(case: Case, hoses: Hoses, push_pull: bool) -> Worked:
+    """Liquid in hose D; in push-pull also in hose A, which carries it from the appliance to the cylinder.
+
+    D counts as full whichever valve of the cylinder it goes to: a machine that condenses sends liquid through it in
+    every method, and clearing blows that into the cylinder.
+    """
+    gas = case.gas
     # the colder the liquid, the denser: the air while filling, but no warmer than 77 °F
     air = case.air_F
     coldest = air if air.value <= fill.COLDEST_FILL_F else given(fill.COLDEST_FILL_F, "°F", fill.SOURCE_K, places=1)
     density = gas.liquid_high(coldest)
-    volume = clearing.hose_volume_ft3(*hoses.length_and_bore(hoses.discharge_hose(kit, least_psig, flammable)))
+    volume = clearing.hose_volume_ft3(*volume_inputs(hoses, "D"))
     if not push_pull:
         return clearing.hose_liquid_lb(volume, density)
-    other = clearing.hose_volume_ft3(*hoses.length_and_bore(hoses.liquid_hose(kit, least_psig, flammable)))
+    other = clearing.hose_volume_ft3(*volume_inputs(hoses, "A"))
     return clearing.line_liquid_lb(volume, other, density)
 
 

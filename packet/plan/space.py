@@ -7,6 +7,7 @@ from packet.plan.gas import Gas
 from packet.plan.model import OccupiedSpace
 from packet.refrigerant.catalogue import everything
 from packet.rules import room
+from packet.shop.records import Site
 from packet.words import N_, t
 from packet.worked import Worked, given
 
@@ -50,6 +51,11 @@ def plan_space(case: Case) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
             room=show_room(site.room_ft3, units),
         ),
     )
+
+
+def room_is_small(site: Site, space: OccupiedSpace | None) -> bool:
+    """Indoors, and the charge could reach the room's limit or the room is unknown."""
+    return site.space not in OPEN_AIR and (space is None or space.exceeds)
 
 
 def concentration_limit(gas: Gas) -> Worked | None:

@@ -207,9 +207,9 @@ def _cylinder(plan: Plan, item: CylinderPlan, case: Case | None) -> dict[str, Nu
         "planned_gross_lb": planned_gross(item),
     }
     found = {f"{path}.{name}": _just(number) for name, number in named.items() if number is not None}
-    if case is None or plan.scale is None or plan.method is None:
+    if case is None or plan.scale is None or plan.method is None or plan.hoses is None:
         return found
-    setting = fill_setting(case, plan.scale, push_pull="push-pull" in plan.method.stages)
+    setting = fill_setting(case, plan.scale, plan.hoses, push_pull="push-pull" in plan.method.stages)
     own = weights(item.cylinder, item.start, setting)
     for made in item.fill_table:
         for key in (f"{made.ambient_F:g}", *(["hottest"] if made.hottest else [])):

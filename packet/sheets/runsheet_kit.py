@@ -7,8 +7,8 @@ used up. What two trucks need on the same day but not at the same time can be ha
 from collections import Counter
 from collections.abc import Iterator, Mapping
 
-from packet.figures import show_length, show_pressure
 from packet.findings import Finding, finding
+from packet.hookup.kit import hose_name
 from packet.hookup.model import Hookup
 from packet.plan.day_model import Day, Span
 from packet.plan.model import Plan
@@ -21,8 +21,7 @@ def owned(registers: Registers) -> dict[str, int]:
     kit, units = registers.equipment.kit, registers.shop.units
     found: Counter[str] = Counter()
     for hose in kit.hoses:
-        length, rating = show_length(hose.length_ft, units), show_pressure(hose.rating_psig, units)
-        found[t("hose {id}, {length}, {rating}", id=hose.id, length=length, rating=rating)] += hose.count
+        found[hose_name(hose, units)] += hose.count
     for manifold in kit.manifolds:
         found[t("manifold gauge set {id}, {valves} valves", id=manifold.id, valves=manifold.valves)] += manifold.count
     for drier in kit.filter_driers:

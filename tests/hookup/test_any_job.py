@@ -1,6 +1,5 @@
 """Whatever a job combines, its hookup walks clean, or says what cannot be joined; nothing falls over."""
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,7 +12,7 @@ from packet.plan.model import StageName
 from packet.shop.records import Controls, ValveName
 from tests.hookup.drawn import sketches
 from tests.hookup.test_geometry import breaches_of
-from tests.hookup.variants import BOTH_ENDS, FOUR_VALVES, KIT, NO_DRIER, PLAIN, PUSH_PULL, cylinder, several
+from tests.hookup.variants import BOTH_ENDS, FOUR_VALVES, KIT, NO_DRIER, PLAIN, PUSH_PULL, cylinder, replace, several
 
 BOOLEANS = (
     "flammable",

@@ -1,6 +1,5 @@
 """What the kit lacks stops the job and is named; what is taken stands on the load list. Common practice, no source."""
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,7 +8,7 @@ from packet.hookup.build import hookup_of
 from packet.hookup.request import Request
 from packet.hookup.rig import build_rig
 from packet.shop.records import Kit
-from tests.hookup.variants import FLAMMABLE, KIT, LOW, PLAIN, PUSH_PULL, SMALL, VARIANTS
+from tests.hookup.variants import FLAMMABLE, KIT, LOW, PLAIN, PUSH_PULL, SMALL, VARIANTS, replace
 
 
 def without(**change: Any) -> Kit:
@@ -17,19 +16,7 @@ def without(**change: Any) -> Kit:
     return KIT.model_copy(update=change)
 
 
-def hoses(**change: Any) -> tuple[Any, ...]:
-    """The usual hoses, each changed the same way."""
-    return tuple(hose.model_copy(update=change) for hose in KIT.hoses)
-
-
 CASES: list[tuple[str, Request, Kit, str]] = [
-    ("no hoses", PLAIN, without(hoses=()), "hose A, appliance liquid side: 4.5 ft or longer"),
-    ("too few hoses", PLAIN, without(hoses=KIT.hoses[:1]), "hose"),
-    ("hoses too weak", PLAIN, without(hoses=hoses(rating_psig=300)), "rated 400 psig or more"),
-    ("hoses too short", PLAIN, without(hoses=hoses(length_ft=3)), "hose B, appliance vapor side"),
-    ("no shut-offs", PLAIN, without(hoses=hoses(shut_off="none")), "with a shut-off"),
-    ("discharge hose with one shut-off", PLAIN, without(hoses=hoses(shut_off="one-end")), "at both ends"),
-    ("hoses not for flammable gas", FLAMMABLE, without(hoses=hoses(flammable_rated=False)), "for flammable gas"),
     ("no manifold", PLAIN, without(manifolds=()), "a manifold gauge set"),
     ("no sight glass", PUSH_PULL, without(sight_glasses=()), "a sight glass (rated 400 psig or more)"),
     ("sight glass too weak", replace(PUSH_PULL, pressure_psig=660.0), KIT, "a sight glass"),

@@ -3,7 +3,7 @@
 Common practice after 7-sequences.md, no published source, unless one stands beside the check.
 """
 
-from dataclasses import replace
+import dataclasses
 
 import pytest
 
@@ -16,7 +16,7 @@ from packet.hookup.rig import Rig, build_rig
 from packet.hookup.rules import LONGEST_GROUP
 from packet.hookup.stages.change import change_over
 from packet.ledger.fields import FIELDS, suffix
-from tests.hookup.variants import FLAMMABLE, KIT, LIQUID, PLAIN, PUSH_PULL, SMALL, VARIANTS, several
+from tests.hookup.variants import FLAMMABLE, KIT, LIQUID, PLAIN, PUSH_PULL, SMALL, VARIANTS, replace, several
 
 RECOVERING = {"vapor", "liquid", "push-pull"}
 
@@ -294,10 +294,12 @@ def test_a_breach_stops_the_print_and_says_where_and_why(monkeypatch: pytest.Mon
         program = program_of(rig)
         course = program.courses[0]
         legs = tuple(
-            replace(leg, acts=tuple(act for act in leg.acts if not act.text.startswith("Open the machine discharge")))
+            dataclasses.replace(
+                leg, acts=tuple(act for act in leg.acts if not act.text.startswith("Open the machine discharge"))
+            )
             for leg in course
         )
-        return replace(program, courses=(legs,))
+        return dataclasses.replace(program, courses=(legs,))
 
     monkeypatch.setattr(build, "program_of", without_the_start_hold)
     # fewer states than steps: only the findings are looked at

@@ -1,9 +1,11 @@
 """Every variant of a hookup, as requests: what the tests of this folder build and walk."""
 
-from dataclasses import replace
+import dataclasses
+from typing import Any
 
 from packet.hookup.request import CylinderNeed, Request
-from packet.plan.model import PressureRow
+from packet.plan.hoses import HoseNeed, hose_letters, pick_hoses, purges_by_vacuum
+from packet.plan.model import Hoses, PressureRow
 from packet.shop.records import Controls, Fitting, Hose, Kit, Manifold
 
 KIT = Kit(
@@ -56,14 +58,29 @@ def several(count: int, name: str = "C-{}", **more: bool) -> tuple[CylinderNeed,
     return tuple(cylinder(name.format(118 + index), change=index < count - 1, **more) for index in range(count))  # type: ignore[arg-type]
 
 
-PLAIN = Request(
+def replace(request: Request, **changes: Any) -> Request:
+    """A request with other facts, its hoses picked for them. purge_policy, pressure_psig: what the plan picks them by."""
+    policy = changes.pop("purge_policy", "vacuum" if request.hoses.by_vacuum else "vapor")
+    least_psig = changes.pop("pressure_psig", request.hoses.least_psig)
+    changed = dataclasses.replace(request, **changes)
+    by_vacuum = purges_by_vacuum(
+        policy,
+        dangerous=changed.flammable or changed.toxic or changed.unknown,
+        room_is_small=changed.room_is_small,
+        low_pressure=changed.low_pressure,
+        ports=changed.ports,
+    )
+    need = HoseNeed(hose_letters(changed.ports, by_vacuum), least_psig, changed.flammable or changed.unknown)
+    return dataclasses.replace(changed, hoses=pick_hoses(changed.kit, need, by_vacuum=by_vacuum))
+
+
+_PLAIN = Request(
     job="HP-1041",
     units="US",
     refrigerant="R-410A",
     unknown=False,
     flammable=False,
     toxic=False,
-    pressure_psig=400.0,
     stages=("vapor",),
     cylinders=several(1),
     machine="RM-1",
@@ -74,8 +91,8 @@ PLAIN = Request(
     scale_step_lb=0.1,
     check_weight_lb=20.0,
     kit=KIT,
+    hoses=Hoses((), 400.0, flammable=False, by_vacuum=False),
     discharge_into="liquid",
-    purge_policy="vapor",
     kind="split",
     ports=("liquid", "vapor"),
     charge_lb=22.0,
@@ -102,6 +119,7 @@ PLAIN = Request(
     roof_edge=False,
     bubble_rows=(PressureRow(80.0, 236.0, 235.5, 246.0),),
 )
+PLAIN = replace(_PLAIN)
 LIQUID = replace(PLAIN, stages=("liquid", "vapor"))
 PUSH_PULL = replace(PLAIN, stages=("push-pull", "vapor"), receiver=True)
 SMALL = replace(

@@ -26,6 +26,7 @@ from packet.shop.records import (
     Truck,
     Work,
 )
+from tests.plan.builders import kit
 
 DAY = date(2026, 11, 26)
 
@@ -57,6 +58,7 @@ REGISTERS = Registers(
     ),
     cylinders=(cylinder("C-1"), cylinder("C-2"), cylinder("C-3", refrigerant="R-22", contents_lb=20.0)),
     equipment=Equipment(
+        kit=kit(),
         machines=(machine("RM-1"), machine("RM-2"), machine("RM-3", last_refrigerant="R-134a")),
         scales=(
             Scale(id="SC-1", capacity_lb=220, resolution_lb=0.1),

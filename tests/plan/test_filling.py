@@ -24,7 +24,8 @@ def offers(*cylinders: Cylinder) -> tuple[Weights, ...]:
     case = case_of(planned)
     assert case is not None
     assert planned.scale is not None
-    setting = fill_setting(case, planned.scale, push_pull=False)
+    assert planned.hoses is not None
+    setting = fill_setting(case, planned.scale, planned.hoses, push_pull=False)
     states = {item.id: planned.cylinders[0].start for item in cylinders}
     return tuple(weights(item, states[item.id], setting) for item in cylinders)
 

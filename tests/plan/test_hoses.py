@@ -1,24 +1,54 @@
-"""The hose whose liquid is kept free is the one the hookup picks, so that the stop weight holds for what is really joined."""
+"""The hoses are picked once: what is kept free for clearing is what the hookup joins, lists, loads and draws.
+
+Common practice, no source, unless a source stands beside it.
+"""
 
 from functools import cache
+from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
 
 from packet.hookup.build import build_hookup
-from packet.plan.hoses import discharge_hose, liquid_hose
-from packet.plan.model import Plan
+from packet.hookup.model import Hookup
+from packet.hookup.request import request_from
+from packet.ledger.state import opening
+from packet.plan.day import plan_day
+from packet.plan.hoses import HoseNeed, pick_hoses
+from packet.plan.model import Hoses, Plan
 from packet.refrigerant.catalogue import find
 from packet.refrigerant.properties import properties
-from packet.shop.records import Hose
+from packet.sheets.runsheet_kit import truck_kit
+from packet.shop.records import Hose, Job, Kit, Manifold, Rates, Registers
 from packet.worked import Worked
-from tests.plan.builders import DEMO, demo_plans, job, kit, only, plan, registers
+from tests.hookup.drawn import sketches
+from tests.plan.builders import DEMO, codes, cylinder, demo_plans, job, kit, machine, message, only, plan, registers
 
 NAMES = sorted(path.stem for path in DEMO.glob("2026-*/*.yaml"))
 
 
+def hose(name: str, **changes: Any) -> Hose:
+    fields = {"length_ft": 5, "bore_in": 0.25, "rating_psig": 800, "shut_off": "both-ends", "count": 2}
+    return Hose.model_validate({"id": name} | fields | changes)
+
+
+def whole_kit(*hoses: Hose) -> Kit:
+    """A kit that lacks nothing but perhaps hoses."""
+    return kit(
+        hoses=hoses,
+        manifolds=(Manifold(id="MG", valves=2, rating_psig=800, micron_gauge=True),),
+        tees=(kit().sight_glasses[0].model_copy(update={"id": "TE", "count": 4}),),
+        vacuum_pumps=2,
+        detectors=2,
+        absolute_gauges=2,
+        nitrogen=2,
+    )
+
+
 @cache
 def plans() -> dict[str, Plan]:
-    return {item.job.job: item for day in ("2026-11-26", "2026-11-27") for item in demo_plans(day)}
+    return {item.job.job: item for day in sorted(DEMO.glob("2026-*")) for item in demo_plans(day.name)}
 
 
 def counted(planned: Plan) -> list[Worked]:
@@ -27,45 +57,290 @@ def counted(planned: Plan) -> list[Worked]:
     return [part for name, part in liquid.inputs if name in {"hose", "other_hose"}]
 
 
-def volume_ft3(hose: Hose) -> float:
-    return 3.14159265 / 4.0 * hose.bore_in**2 * hose.length_ft * 12.0 / 1728.0
+def volume_ft3(made: Hose) -> float:
+    return 3.14159265 / 4.0 * made.bore_in**2 * made.length_ft * 12.0 / 1728.0
+
+
+def joined(planned: Plan, hookup: Hookup) -> list[Hose]:
+    """The hoses that bring liquid to the cylinder, as the drawings and hose lists join them: D, in push-pull A as well."""
+    by_id = {item.id: item for item in planned.registers.equipment.kit.hoses}
+    lists = {stage.kind: {line.letter: line for line in stage.hoses} for stage in hookup.stages if stage.hoses}
+    request = request_from(planned)
+    assert request is not None
+    drawn = {kind: {path.letter for path in sketch.hoses} for kind, sketch in sketches(request).items()}
+    assert {kind: set(found) for kind, found in lists.items()} == drawn
+    found = [lists["vapor"]["D"]]
+    if "push-pull" in lists:
+        found.append(lists["push-pull"]["A"])
+        assert found[-1].carries == "liquid"
+    for line in found:
+        assert by_id[line.hose_id].length_ft == line.length_ft
+    return [by_id[line.hose_id] for line in found]
+
+
+def assert_counted_is_joined(planned: Plan) -> None:
+    expected = [volume_ft3(item) for item in joined(planned, build_hookup(planned))]
+    assert [number.value for number in counted(planned)] == pytest.approx(expected, rel=1e-6)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_clearing_counts_the_hoses_that_the_hookup_joins(name: str) -> None:
-    planned = plans()[name]
-    by_id = {hose.id: hose for hose in planned.registers.equipment.kit.hoses}
-    joined = {
-        line.letter: by_id[line.hose_id]
-        for stage in build_hookup(planned).stages
-        for line in stage.hoses
-        if line.hose_id in by_id
-    }
+    assert_counted_is_joined(plans()[name])
+
+
+def test_one_short_hose_and_six_long_ones_are_not_counted_twice() -> None:
+    """Push-pull with a kit of one 5-ft and six 25-ft hoses of 3/8 in: the 5-ft hose is one hose, on D; A is 25 ft long.
+
+    Twice the 5-ft hose would be 0.00767 ft³, some 0.58 lb of liquid; one of each is 0.02301 ft³ (geometry).
+    """
+    hoses = (
+        hose("short", count=1, bore_in=0.375),
+        hose("long", count=6, length_ft=25, bore_in=0.375),
+    )
+    planned = plan(push_pull_job(), registers(kit=whole_kit(*hoses)))
     assert planned.method is not None
-    letters = ["D", "A"] if "push-pull" in planned.method.stages else ["D"]
-    expected = [volume_ft3(joined[letter]) for letter in letters]
-    assert [number.value for number in counted(planned)] == pytest.approx(expected, rel=1e-6)
+    assert planned.method.chosen == "push-pull"
+    assert sum(number.value for number in counted(planned)) == pytest.approx(0.02301, abs=1e-5)
+    assert_counted_is_joined(planned)
+
+
+def push_pull_job(**changes: Any) -> Job:
+    return job(appliance={"liquid_column": True, "ports": ("liquid", "vapor")}, **({"charge_lb": 30.0} | changes))
+
+
+# --- kits, methods, and two jobs on a truck -------------------------------------------------------------------------
+
+HOSES = st.lists(
+    st.builds(
+        lambda count, length, bore, rating, shut_off, color, rated: hose(
+            "H",
+            count=count,
+            length_ft=length,
+            bore_in=bore,
+            rating_psig=rating,
+            shut_off=shut_off,
+            color=color,
+            flammable_rated=rated,
+        ),
+        st.integers(0, 4),
+        st.sampled_from([2.0, 3.0, 5.0, 10.0, 25.0]),
+        st.sampled_from([0.25, 0.375, 0.5]),
+        st.sampled_from([400.0, 800.0]),
+        st.sampled_from(["none", "one-end", "both-ends"]),
+        st.sampled_from(["red", "blue", "yellow", "black"]),
+        st.booleans(),
+    ),
+    min_size=2,
+    max_size=7,
+)
+
+
+@st.composite
+def days(draw: st.DrawFn) -> tuple[tuple[Job, ...], Registers]:
+    """Two jobs that follow one another on one truck, of any method and gas, and a shop with a kit of its own."""
+    made = draw(HOSES)
+    if draw(st.booleans()):  # most kits drawn lack something; every second one is filled up
+        made = [*made, hose("H", count=draw(st.integers(2, 5)), length_ft=25, bore_in=0.375, rating_psig=800)]
+    hoses = [item.model_copy(update={"id": f"H-{number}"}) for number, item in enumerate(made)]
+    jobs = tuple(
+        push_pull_job(
+            refrigerant=draw(st.sampled_from(["R-410A", "R-22", "R-454B"])),
+            charge_lb=draw(st.sampled_from([6.0, 30.0, 60.0])),
+            work={"method": draw(st.sampled_from(["vapor", "liquid", "push-pull"]))},
+            cylinders=(f"C-{number}",),
+            job=f"HP-{number}",
+            start=f"{8 + 4 * number:02d}:00",
+        )
+        for number in (1, 2)
+    )
+    cylinders = [cylinder(f"C-{number}", water_capacity_lb=120.0) for number in (1, 2)]
+    return jobs, registers(
+        *cylinders,
+        kit=whole_kit(*hoses),
+        policy={
+            "discharge_into": draw(st.sampled_from(["liquid", "vapor"])),
+            "purge_hoses": draw(st.sampled_from(["vacuum", "vapor"])),
+        },
+    )
+
+
+@settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(days())
+def test_any_kit_any_method_two_jobs_on_a_truck(shop_day: tuple[tuple[Job, ...], Registers]) -> None:
+    jobs, shop = shop_day
+    stock = {item.id: item for item in shop.equipment.kit.hoses}
+    day = plan_day(jobs, shop, opening(shop))
+    hookups = {planned.job.job: build_hookup(planned) for planned in day.plans}
+    for planned in day.plans:
+        hoses, hookup = planned.hoses, hookups[planned.job.job]
+        assert hoses is not None
+        found = [item for item in hoses.picked if not item.missing]
+        assert [item.letter for item in hoses.picked][:4] == ["A", "B", "C", "D"]
+        assert codes(planned).count("kit-missing") == len(hoses.picked) - len(found)
+        for name in {item.hose.id for item in found}:
+            assert sum(item.hose.id == name for item in found) <= stock[name].count
+        assert_fit(hoses)
+        if len(found) == len(hoses.picked):
+            assert_counted_is_joined(planned)
+        names = {f"hose {item.hose.id}," for item in found}
+        listed = {name: count for name, count in hookup.kit_list if name.startswith("hose ")}
+        assert sum(listed.values()) == len(found)
+        assert {name.split(" ", 2)[0] + " " + name.split(" ", 2)[1] for name in listed} == names
+    (truck,) = truck_kit(day, hookups).values()
+    for name, count in truck:
+        if name.startswith("hose "):
+            # one after the other: the truck needs what the job with the most of them needs
+            assert count == max(dict(hookup.kit_list).get(name, 0) for hookup in hookups.values())
+
+
+def assert_fit(hoses: Hoses) -> None:
+    """Each hose that was found is long, strong, closing and rated as its letter asks."""
+    for item in hoses.picked:
+        if item.missing:
+            continue
+        made = item.hose
+        assert made.length_ft >= (4.5 if item.letter in "AB" else 2.5)
+        assert made.flammable_rated or not hoses.flammable
+        if item.letter == "D":
+            assert made.shut_off == "both-ends"
+        if item.letter != "P":
+            assert made.rating_psig >= hoses.least_psig
+            assert made.shut_off != "none"
+
+
+@settings(max_examples=150, deadline=None, derandomize=True)
+@given(HOSES, st.booleans(), st.booleans())
+def test_as_many_hoses_as_can_be_had_at_once(made: list[Hose], flammable: bool, wide: bool) -> None:
+    """Held against every way of taking them (an independent count): no hose is called missing that could be had."""
+    letters = ("A", "B", "C", "D", "P")
+    need = HoseNeed(letters, 500.0, flammable, frozenset("ABCD") if wide else frozenset())  # type: ignore[arg-type]
+    hoses = [item.model_copy(update={"id": f"H-{number}"}) for number, item in enumerate(made)]
+    picked = pick_hoses(Kit(hoses=tuple(hoses)), need, by_vacuum=True)
+
+    def most(at: int, left: tuple[int, ...]) -> int:
+        if at == len(letters):
+            return 0
+        best = most(at + 1, left)
+        for number, item in enumerate(hoses):
+            alone = pick_hoses(
+                Kit(hoses=(item.model_copy(update={"count": 1}),)) if left[number] else Kit(),
+                HoseNeed((letters[at],), 500.0, flammable),  # type: ignore[arg-type]
+                by_vacuum=True,
+            )
+            if not alone.picked[0].missing:
+                after = (*left[:number], left[number] - 1, *left[number + 1 :])
+                best = max(best, 1 + most(at + 1, after))
+        return best
+
+    assume(sum(item.count > 0 for item in hoses) <= 4)
+    assert sum(not item.missing for item in picked.picked) == most(0, tuple(item.count for item in hoses))
+
+
+# --- which hose ----------------------------------------------------------------------------------------------------
+
+
+def letters(planned: Plan) -> dict[str, str]:
+    assert planned.hoses is not None
+    return {item.letter: item.hose.id for item in planned.hoses.picked}
 
 
 def test_a_hose_that_is_too_weak_too_short_open_or_away_is_not_taken() -> None:
-    def hose(name: str, **changes: object) -> Hose:
-        fields = {"length_ft": 5, "bore_in": 0.25, "rating_psig": 800, "shut_off": "both-ends", "count": 2}
-        return Hose.model_validate({"id": name} | fields | changes)
-
     hoses = (
-        hose("weak", rating_psig=300),
-        hose("short", length_ft=2),
-        hose("open", shut_off="none"),
+        hose("weak", rating_psig=300, count=9),
+        hose("short", length_ft=2, count=9),
+        hose("open", shut_off="none", count=9, rating_psig=100),
         hose("none-left", count=0),
-        hose("no-flammable", flammable_rated=False, length_ft=3),
-        hose("right", length_ft=6),
+        hose("no-flammable", flammable_rated=False, length_ft=4.5, count=9),
+        hose("right", length_ft=6, count=9),
     )
-    found = discharge_hose(kit(hoses=hoses), 400.0, flammable=True)
-    assert found is not None
-    assert found.id == "right"
-    assert (discharge_hose(kit(hoses=hoses), 400.0, flammable=False) or found).id == "no-flammable"
-    assert discharge_hose(kit(hoses=hoses[:4]), 400.0, flammable=False) is None
-    assert liquid_hose(kit(hoses=hoses[:4]), 400.0, flammable=False) is None
+    burns = plan(job("R-32", 6.0), registers(kit=kit(hoses=hoses)))
+    assert letters(burns) == dict.fromkeys("ABCD", "right") | {"P": "open"}
+    assert letters(plan(job(), registers(kit=kit(hoses=hoses)))) == dict.fromkeys("ABCD", "no-flammable")
+
+
+def test_a_flammable_job_s_pump_hose_is_rated_too() -> None:
+    unrated = hose("old", shut_off="none", flammable_rated=False, count=9)
+    shop = registers(kit=kit(hoses=(unrated, hose("rated", count=4))))
+    planned = plan(job("R-32", 6.0), shop)
+    assert letters(planned)["P"] == "missing"
+    assert (
+        "hose P, to the vacuum pump: 2.5 ft or longer, for flammable refrigerant" in message(planned, "kit-missing")[0]
+    )
+    unknown = plan(job("unknown", 6.0, cylinders=("C-1",)), shop)
+    assert letters(unknown)["P"] == "missing"
+    assert (
+        letters(
+            plan(job(), registers(kit=kit(hoses=(unrated, hose("rated", count=4))), policy={"purge_hoses": "vacuum"}))
+        )["P"]
+        == "old"
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"count": 0}, "hose A, appliance liquid side: 4.5 ft or longer, rated 346 psig or more, with a shut-off"),
+        ({"rating_psig": 300}, "rated 346 psig or more"),
+        ({"length_ft": 3}, "hose B, appliance vapor side"),
+        ({"shut_off": "none"}, "with a shut-off"),
+        (
+            {"shut_off": "one-end"},
+            "hose D, machine discharge to cylinder: 2.5 ft or longer, rated 346 psig or more, with a shut-off at both ends",
+        ),
+    ],
+)
+def test_what_the_kit_lacks_is_named_and_stops_the_job(changes: dict[str, Any], words: str) -> None:
+    planned = plan(job(), registers(kit=whole_kit(hose("H", count=9).model_copy(update=changes))))
+    told = [item for item in planned.findings if item.code == "kit-missing"]
+    assert told
+    assert {item.severity for item in told} == {"stop"}
+    assert any(words in item.message for item in told), [item.message for item in told]
+    assert build_hookup(planned).findings == ()
+
+
+# --- wide hoses -----------------------------------------------------------------------------------------------------
+
+NARROW_AND_WIDE = (hose("narrow", count=9), hose("wide", count=9, length_ft=10, bore_in=0.375))
+
+
+@pytest.mark.parametrize(("charge_lb", "taken"), [(49.9, "narrow"), (50.0, "wide")])
+def test_from_50_lb_on_hoses_are_wide_where_the_kit_has_them(charge_lb: float, taken: str) -> None:
+    slow = machine(rates_lb_per_min=Rates(liquid=10.0, vapor=1.0))
+    big = cylinder(water_capacity_lb=240.0)
+    planned = plan(job(charge_lb=charge_lb), registers(big, machines=(slow,), kit=whole_kit(*NARROW_AND_WIDE)))
+    assert letters(planned) == dict.fromkeys("ABCD", taken)
+    assert "hose-too-narrow" not in codes(planned, "caution")
+    only_narrow = plan(job(charge_lb=charge_lb), registers(big, machines=(slow,), kit=whole_kit(NARROW_AND_WIDE[0])))
+    assert letters(only_narrow) == dict.fromkeys("ABCD", "narrow")
+
+
+@pytest.mark.parametrize(
+    ("rates", "method", "wide", "words"),
+    [
+        (
+            {"liquid": 10.1, "vapor": 1.0},
+            "liquid",
+            "ACD",
+            "liquid: 10.1 lb/min is planned through hose A, C, D, 1/4 in wide",
+        ),
+        ({"liquid": 10.0, "vapor": 1.1}, "liquid", "C", "vapor: 1.1 lb/min is planned through hose C, 1/4 in wide"),
+        ({"push_pull": 12.0, "vapor": 1.0}, "push-pull", "A", "such a hose carries about 10.0 lb/min"),
+    ],
+)
+def test_a_rate_above_what_a_narrow_hose_carries(rates: dict[str, float], method: str, wide: str, words: str) -> None:
+    """10 lb/min of liquid, 1 lb/min of vapor through 1/4 in: common practice, no source."""
+    fast = machine(rates_lb_per_min=Rates(**rates))
+    wanted = push_pull_job(charge_lb=30.0, work={"method": method})
+    both = plan(wanted, registers(machines=(fast,), kit=whole_kit(*NARROW_AND_WIDE)))
+    assert {letter for letter, taken in letters(both).items() if taken == "wide"} == set(wide)
+    assert "hose-too-narrow" not in codes(both, "caution")
+    narrow = plan(wanted, registers(machines=(fast,), kit=whole_kit(NARROW_AND_WIDE[0])))
+    told, remedy = message(narrow, "hose-too-narrow")
+    assert words in told
+    assert "3/8 in" in remedy
+
+
+# --- liquid in the hose ----------------------------------------------------------------------------------------------
 
 
 def test_the_liquid_in_the_hose_is_taken_heavy_and_cold() -> None:
