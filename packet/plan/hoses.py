@@ -81,7 +81,7 @@ class HoseNeed:
 
 def plan_hoses(case: Case, stages: Sequence[StageName], space: OccupiedSpace | None, low_pressure: bool) -> Hoses:
     """The hoses of a job with these stages, or a stand-in for each that the kit lacks."""
-    gas, ports = case.gas, case.job.appliance.ports
+    gas, ports = case.gas, case.job.appliance.ports.names
     unknown = gas.refrigerant is None
     by_vacuum = purges_by_vacuum(
         case.policy.purge_hoses,
