@@ -35,7 +35,14 @@ def shop(**changes: int) -> Registers:
     own: Kit = kit(**parts).model_copy(update=changes)
     machines = (machine("RM-1"), machine("RM-2"))
     return registers(
-        cylinder("C-1"), cylinder("C-2"), cylinder("C-3"), shop=TRUCKS, scales=SCALES, machines=machines, kit=own
+        cylinder("C-1"),
+        cylinder("C-2"),
+        cylinder("C-3"),
+        policy={"purge_hoses": "vapor"},
+        shop=TRUCKS,
+        scales=SCALES,
+        machines=machines,
+        kit=own,
     )
 
 
