@@ -14,7 +14,7 @@ from packet.plan.gauge import site_gauge
 from packet.plan.method import SHORT_NAMES
 from packet.plan.model import HoseLetter, Hoses, OccupiedSpace, PickedHose, StageName
 from packet.plan.space import room_is_small
-from packet.shop.records import Hose, Kit, Machine, ShutOff, ValveName
+from packet.shop.records import Hose, Kit, Machine, Ports, ShutOff, ValveName
 from packet.units import UnitSystem
 from packet.words import N_, t
 from packet.worked import Worked, given
@@ -70,13 +70,18 @@ FLOW: Mapping[StageName, tuple[tuple[HoseLetter, ...], float]] = {
 class HoseNeed:
     """What a job asks of its hoses. least_psig: what they must stand. flammable: only hoses rated for it, P too.
 
-    wide: those that should be 3/8 in or wider, where the kit has such.
+    wide: those that should be 3/8 in or wider, where the kit has such. both_ends: those that need a shut-off at each.
     """
 
     letters: tuple[HoseLetter, ...]
     least_psig: float
     flammable: bool
     wide: frozenset[HoseLetter] = frozenset()
+    both_ends: frozenset[HoseLetter] = frozenset({"D"})
+
+    def shut_off(self, letter: HoseLetter) -> ShutOff:
+        """The shut-offs that the hose with this letter needs."""
+        return "both-ends" if letter in self.both_ends else DUTIES[letter].shut_off
 
 
 def plan_hoses(case: Case, stages: Sequence[StageName], space: OccupiedSpace | None, low_pressure: bool) -> Hoses:
@@ -90,11 +95,13 @@ def plan_hoses(case: Case, stages: Sequence[StageName], space: OccupiedSpace | N
         low_pressure=low_pressure,
         ports=ports,
     )
+    least_psig = pressure_to_stand_psig(case)
     need = HoseNeed(
         letters=hose_letters(ports, by_vacuum),
-        least_psig=pressure_to_stand_psig(case),
+        least_psig=least_psig,
         flammable=unknown or (gas.refrigerant is not None and gas.refrigerant.flammable),
         wide=_wide(case, stages),
+        both_ends=_both_ends(case, stages, least_psig),
     )
     return pick_hoses(case.registers.equipment.kit, need, by_vacuum=by_vacuum)
 
@@ -116,6 +123,28 @@ def hose_letters(ports: Sequence[ValveName], by_vacuum: bool) -> tuple[HoseLette
     letters += ["B"] if "vapor" in ports else []
     letters += ["C", "D"]
     return (*letters, "P") if by_vacuum else tuple(letters)
+
+
+def core_tool_ports(ports: Ports, kit: Kit, least_psig: float) -> tuple[ValveName, ...]:
+    """The Schrader ports that get one of the kit's core tools, liquid first: its ball valve closes them."""
+    tools = sum(item.count for item in kit.core_tools if item.rating_psig >= least_psig)
+    return tuple(port for port in ports.names if ports.kind(port) == "schrader")[:tools]
+
+
+def closed_by_hose(ports: Ports, kit: Kit, least_psig: float) -> tuple[ValveName, ...]:
+    """The ports that nothing but the shut-off at their hose's end closes, or that may be such: kind not stated."""
+    tools = core_tool_ports(ports, kit, least_psig)
+    return tuple(port for port in ports.names if ports.kind(port) in {"schrader", "not-stated"} and port not in tools)
+
+
+def _both_ends(case: Case, stages: Sequence[StageName], least_psig: float) -> frozenset[HoseLetter]:
+    """D; and in push-pull, where the far ends of A and B move while the near ones stand on the port, those that close
+    their port."""
+    if "push-pull" not in stages:
+        return frozenset({"D"})
+    letters: dict[ValveName, HoseLetter] = {"liquid": "A", "vapor": "B"}
+    ports = closed_by_hose(case.job.appliance.ports, case.registers.equipment.kit, least_psig)
+    return frozenset({"D", *(letters[port] for port in ports)})
 
 
 def pressure_to_stand_psig(case: Case) -> float:
@@ -153,7 +182,7 @@ def pick_hoses(kit: Kit, need: HoseNeed, *, by_vacuum: bool) -> Hoses:
     fit = {
         letter: sorted(
             (number for number, hose in enumerate(kit.hoses) if _fits(hose, letter, need)),
-            key=lambda number, letter=letter: _preference(kit.hoses[number], letter, letter in need.wide),  # type: ignore[misc]
+            key=lambda number, letter=letter: _preference(kit.hoses[number], letter, need),  # type: ignore[misc]
         )
         for letter in DUTIES
         if letter in need.letters
@@ -202,16 +231,16 @@ def _fits(hose: Hose, letter: HoseLetter, need: HoseNeed) -> bool:
         return False
     if letter == "P":
         return True
-    closes = hose.shut_off in {"both-ends", duty.shut_off}
+    closes = hose.shut_off in {"both-ends", need.shut_off(letter)}
     return closes and hose.rating_psig >= need.least_psig
 
 
-def _preference(hose: Hose, letter: HoseLetter, wide: bool) -> tuple[bool, bool, bool, float, float]:
+def _preference(hose: Hose, letter: HoseLetter, need: HoseNeed) -> tuple[bool, bool, bool, float, float]:
     """Wide where that is asked; no more shut-offs than it needs; the side's color; no longer, no wider than it must be."""
     duty = DUTIES[letter]
     return (
-        wide and hose.bore_in < WIDE_IN,
-        hose.shut_off != duty.shut_off,
+        letter in need.wide and hose.bore_in < WIDE_IN,
+        hose.shut_off != need.shut_off(letter),
         hose.color != duty.color,
         hose.length_ft,
         hose.bore_in,
@@ -224,7 +253,7 @@ def _stand_in(letter: HoseLetter, need: HoseNeed) -> Hose:
         length_ft=USUAL_HOSE_FT,
         bore_in=WIDE_IN,
         rating_psig=max(need.least_psig, 1.0),
-        shut_off=DUTIES[letter].shut_off,
+        shut_off=need.shut_off(letter),
     )
 
 
@@ -245,7 +274,7 @@ def hose_findings(case: Case, hoses: Hoses, stages: Sequence[StageName]) -> tupl
             "kit-missing",
             source=t("common practice, no source"),
             where="machines.yaml kit",
-            what=_hose_words(item.letter, hoses, case.units),
+            what=_hose_words(item, hoses, case.units),
             remedy=t("Fetch it, or enter it under 'kit' if the shop has it."),
         )
         for item in hoses.picked
@@ -282,12 +311,13 @@ def _narrow(case: Case, hoses: Hoses, stages: Sequence[StageName]) -> list[Findi
     return found
 
 
-def _hose_words(letter: HoseLetter, hoses: Hoses, units: UnitSystem) -> str:
-    duty = DUTIES[letter]
+def _hose_words(item: PickedHose, hoses: Hoses, units: UnitSystem) -> str:
+    """What is missing; the stand-in has the shut-offs that are needed."""
+    duty = DUTIES[item.letter]
     wanted = [t("{length} or longer", length=show_length(duty.length_ft, units))]
-    if letter != "P":
+    if item.letter != "P":
         wanted.append(t("rated {pressure} or more", pressure=show_pressure(hoses.least_psig, units)))
-        wanted.append(t("with a shut-off at both ends") if duty.shut_off == "both-ends" else t("with a shut-off"))
+        wanted.append(t("with a shut-off at both ends") if item.hose.shut_off == "both-ends" else t("with a shut-off"))
     if hoses.flammable:
         wanted.append(t("for flammable refrigerant"))
     return t("{where}: {wanted}", where=t(duty.where), wanted=t(", ").join(wanted))

@@ -20,7 +20,7 @@ from packet.plan.model import Hoses, Plan
 from packet.refrigerant.catalogue import find
 from packet.refrigerant.properties import properties
 from packet.sheets.runsheet_kit import truck_kit
-from packet.shop.records import Hose, Job, Kit, Manifold, Rates, Registers
+from packet.shop.records import Fitting, Hose, Job, Kit, Manifold, Rates, Registers
 from packet.worked import Worked
 from tests.hookup.drawn import sketches
 from tests.plan.builders import DEMO, codes, cylinder, demo_plans, job, kit, machine, message, only, plan, registers
@@ -105,7 +105,8 @@ def test_one_short_hose_and_six_long_ones_are_not_counted_twice() -> None:
 
 
 def push_pull_job(**changes: Any) -> Job:
-    return job(appliance={"liquid_column": True, "ports": ("liquid", "vapor")}, **({"charge_lb": 30.0} | changes))
+    fields: dict[str, Any] = {"appliance": {"liquid_column": True, "ports": ("liquid", "vapor")}, "charge_lb": 30.0}
+    return job(**(fields | changes))
 
 
 # --- kits, methods, and two jobs on a truck -------------------------------------------------------------------------
@@ -279,6 +280,37 @@ def test_a_flammable_job_s_pump_hose_is_rated_too() -> None:
         )["P"]
         == "old"
     )
+
+
+@pytest.mark.parametrize(
+    ("ports", "tools", "both"),
+    [
+        ({"liquid": "schrader", "vapor": "schrader"}, 0, "AB"),
+        ({"liquid": "schrader", "vapor": "schrader"}, 1, "B"),
+        ({"liquid": "schrader", "vapor": "schrader"}, 2, ""),
+        ({"liquid": "king-valve", "vapor": "service-valve"}, 0, ""),
+        (("liquid", "vapor"), 2, "AB"),
+    ],
+)
+def test_in_push_pull_a_hose_that_closes_its_port_has_two_shut_offs(ports: Any, tools: int, both: str) -> None:
+    """The far ends of A and B move while the near ones stand on the port; a core tool closes a Schrader port."""
+    hoses = (hose("one", count=4, shut_off="one-end"), hose("two", count=4))
+    tool = Fitting(id="CT", count=tools, rating_psig=800)
+    shop = registers(kit=whole_kit(*hoses).model_copy(update={"core_tools": (tool,)}))
+    appliance = {"liquid_column": True, "ports": ports}
+    planned = plan(push_pull_job(appliance=appliance), shop)
+    assert planned.method is not None
+    assert planned.method.chosen == "push-pull"
+    assert {letter for letter, taken in recovering(planned).items() if taken == "two"} == {"D", *both}
+    slow = plan(push_pull_job(appliance=appliance, work={"method": "liquid"}), shop)
+    assert {letter for letter, taken in recovering(slow).items() if taken == "two"} == {"D"}
+
+
+def test_a_missing_hose_that_closes_its_port_is_told_with_both_shut_offs() -> None:
+    kit_of = whole_kit(hose("one", count=4, shut_off="one-end"), hose("two", count=2))
+    told, _ = message(plan(push_pull_job(), registers(kit=kit_of)), "kit-missing")
+    assert "hose B, appliance vapor side" in told
+    assert "with a shut-off at both ends" in told
 
 
 @pytest.mark.parametrize(
