@@ -231,7 +231,9 @@ KINDS: dict[str, Kind] = {
     ),
     "carry-placards": Kind(
         "caution",
-        N_("Truck {truck} will carry {total}, above {limit}: the vehicle needs placards as well (from memory)."),
+        N_(
+            "Truck {truck} will carry {total} of hazardous materials; from {limit} on the vehicle needs placards as well."
+        ),
     ),
     # hookup
     "kit-missing": Kind("stop", N_("Kit is missing: {what}."), N_("{remedy}")),
@@ -244,8 +246,8 @@ KINDS: dict[str, Kind] = {
     # room, carrying, duties
     "room-limit-exceeded": Kind(
         "caution",
-        N_("The charge ({charge}) passes the concentration limit of this room: {limit} in {room}."),
-        N_("Ventilate, keep a detector running, work in pairs, out at the alarm."),
+        N_("The charge ({charge}) EXCEEDS the concentration limit of this room: {limit} in {room}."),
+        N_("Ventilate, keep a detector running, never alone, out at the alarm."),
     ),
     "room-not-given": Kind(
         "caution", N_("The room's volume is not given; {charge_limit} for each 1,000 ft³ is the limit.")
@@ -259,7 +261,30 @@ KINDS: dict[str, Kind] = {
             "Truck {truck} will carry {total}, above {limit} for materials of trade: shipping papers and a trained driver."
         ),
     ),
-    "lift-alone": Kind("note", N_("Cylinder {cylinder} will weigh {gross}: two people or a hand truck above {limit}.")),
+    "carry-not-trade": Kind(
+        "caution",
+        N_(
+            "{refrigerant} is not a material of trade ({cylinders}): it may not travel by that exception. Shipping papers, a trained driver, and a trained shipper who classes it first."
+        ),
+        N_("Have the refrigerant identified before the cylinder is moved, or call the office for a carrier."),
+    ),
+    "carry-un-question": Kind(
+        "note",
+        N_("{refrigerant} has no entry of its own: {un_number} is printed, {other} is used too. Ask the shipper."),
+    ),
+    "carry-stays": Kind(
+        "note",
+        N_(
+            "{weight} goes back into the same appliance and is not counted as carried home; if it does not, count it before you drive."
+        ),
+    ),
+    "lift-alone": Kind("note", N_("Cylinder {cylinder} will weigh {gross}, more than {limit}: {how}.")),
+    "lift-machine": Kind("note", N_("Machine {machine} weighs {gross}, more than {limit}: {how}.")),
+    "second-person-missing": Kind(
+        "caution",
+        N_("This job needs a second person ({reasons}) and nobody is named."),
+        N_("Write 'second:' with a technician's id, a name, or 'on-site', in the job."),
+    ),
     "leak-exception": Kind(
         "caution",
         N_(

@@ -45,6 +45,10 @@ def plan_as_json(plan: Plan, hookup_findings: Iterable[Finding] = ()) -> dict[st
         "t_co2e": _value(plan.t_co2e),
         "duties": _said(plan.duties),
         "needs": _said(plan.needs),
+        "second": _second(plan),
+        "lifting": [
+            {"what": item.what, "id": item.id, "weight_lb": item.weight_lb, "how": item.how} for item in plan.lifting
+        ],
         "findings": [_finding(item) for item in (*plan.findings, *hookup_findings)],
         "estimates": [_one(item) for item in plan.estimates],
     }
@@ -161,6 +165,20 @@ def _carrying(plan: Plan) -> dict[str, Any] | None:
         "un_number": load.un_number,
         "proper_shipping_name": load.proper_shipping_name,
         "hazard_class": load.hazard_class,
+        "stays_lb": load.stays_lb,
+        "items": [{"cylinder": item.cylinder, "gross_lb": item.gross_lb, "counts": item.counts} for item in load.items],
+    }
+
+
+def _second(plan: Plan) -> dict[str, Any] | None:
+    second = plan.second
+    if second is None:
+        return None
+    return {
+        "needed_for": list(second.needed_for),
+        "name": second.name,
+        "on_site": second.on_site,
+        "missing": second.missing,
     }
 
 

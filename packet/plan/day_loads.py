@@ -4,12 +4,11 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import TypeVar
 
-from packet.figures import show_weight
-from packet.findings import finding
+from packet.plan.carrying import counts_of, hazardous_lb, stays_on_site, truck_findings
 from packet.plan.day_checks import gas_of
 from packet.plan.day_model import Ride, TruckLoad, Visit
-from packet.plan.model import CylinderPlan, Plan
-from packet.rules.carriage import PER_TRUCK_LB, PLACARDS_ABOVE_LB, SOURCE, truck_total_lb
+from packet.plan.model import CarryItem, CylinderPlan, Plan
+from packet.rules.carriage import truck_total_lb
 from packet.shop.records import Machine, Scale, Technician
 from packet.words import N_
 from packet.worked import Worked, given
@@ -26,7 +25,7 @@ def loads(plans: tuple[Plan, ...]) -> tuple[TruckLoad, ...]:
 def with_running_totals(plans: tuple[Plan, ...]) -> tuple[Plan, ...]:
     """The plans with what their truck carries at the end of each: the day's other cylinders ride along too.
 
-    A job by itself only knows its own cylinders. The total, and the caution when it passes the limit, are replaced.
+    A job by itself only knows its own cylinders. The total, and the cautions that come of it, are replaced.
     """
     by_truck = {load.truck_id: load for load in loads(plans)}
     return tuple(_with_total(plan, by_truck[plan.job.truck]) for plan in plans)
@@ -46,8 +45,8 @@ def _load(truck: str, plans: tuple[Plan, ...]) -> TruckLoad:
         scales=_once(plan.scale for plan in plans),
         rides=rides,
         standing_lb=standing,
-        out_total_lb=_total(standing, {ride.cylinder.id: ride.out_gross_lb for ride in rides}),
-        back_total_lb=_total(standing, {ride.cylinder.id: ride.back_gross_lb for ride in rides}),
+        out_total_lb=_total(standing, {r.cylinder.id: r.out_gross_lb for r in rides if r.out_counts == "trade"}),
+        back_total_lb=_total(standing, {r.cylinder.id: r.back_gross_lb for r in rides if r.back_counts == "trade"}),
         per_cylinder_limit_lb=carrying.per_cylinder_limit_lb if carrying else None,
         truck_limit_lb=carrying.truck_limit_lb if carrying else None,
     )
@@ -76,20 +75,24 @@ def _ride(users: list[tuple[Plan, CylinderPlan]]) -> Ride:
     for plan, item in users:
         if item.planned_lb.value > 0:
             gas = gas_of(plan)
-    return Ride(
+    ride = Ride(
         cylinder=first.cylinder,
         gas=gas,
         out_lb=first.contents_lb,
         visits=tuple(_visit(plan, item) for plan, item in users),
+        out_counts=counts_of(first.cylinder, first.start.refrigerant, first.contents_lb),
     )
+    return replace(ride, back_counts=counts_of(first.cylinder, gas, ride.back_lb))
 
 
 def _visit(plan: Plan, item: CylinderPlan) -> Visit:
+    put_in_lb = item.planned_lb.value if plan.may_go_out else 0.0
     return Visit(
         job=plan.job.job,
         start_lb=item.contents_lb,
-        put_in_lb=item.planned_lb.value if plan.may_go_out else 0.0,
+        put_in_lb=put_in_lb,
         stop_net_lb=item.stop_gross_lb.value - item.cylinder.tare_lb,
+        stays_lb=put_in_lb if stays_on_site(plan.job) else 0.0,
     )
 
 
@@ -108,25 +111,19 @@ def _with_total(plan: Plan, load: TruckLoad) -> Plan:
     if plan.carrying is None:
         return plan
     done = load.jobs[: load.jobs.index(plan.job.job) + 1]
-    gross = {ride.cylinder.id: ride.cylinder.tare_lb + _net_after(ride, done) for ride in load.rides}
-    total = _total(load.standing_lb, gross)
-    units = plan.registers.shop.units
-    over = tuple(
-        finding(
-            code,
-            source=SOURCE,
-            where=plan.job.where("truck"),
-            truck=plan.job.truck,
-            total=show_weight(total.value, units),
-            limit=show_weight(limit_lb, units, 0),
-        )
-        for code, limit_lb in (("carry-truck-over", PER_TRUCK_LB), ("carry-placards", PLACARDS_ABOVE_LB))
-        if total.value > limit_lb
-    )
+    aboard = tuple(_aboard(ride, done) for ride in load.rides)
+    total = _total(load.standing_lb, {item.cylinder: item.gross_lb for item in aboard if item.counts == "trade"})
+    over = truck_findings(plan.job, total.value, hazardous_lb(total.value, aboard), plan.registers.shop.units)
     kept = tuple(item for item in plan.findings if item.code not in {"carry-truck-over", "carry-placards"})
     return replace(plan, carrying=replace(plan.carrying, total_lb=total), findings=kept + over)
 
 
-def _net_after(ride: Ride, done: tuple[str, ...]) -> float:
-    visited = [visit.after_lb for visit in ride.visits if visit.job in done]
-    return visited[-1] if visited else ride.out_lb
+def _aboard(ride: Ride, done: tuple[str, ...]) -> CarryItem:
+    """The cylinder as it rides after the jobs that are done."""
+    visited = [visit for visit in ride.visits if visit.job in done]
+    if not visited:
+        return CarryItem(ride.cylinder.id, ride.out_gross_lb, ride.out_counts)
+    net_lb = visited[-1].after_lb - sum(visit.stays_lb for visit in visited)
+    used = any(visit.put_in_lb > 0 for visit in visited)
+    counts = counts_of(ride.cylinder, ride.gas, net_lb) if used else ride.out_counts
+    return CarryItem(ride.cylinder.id, ride.cylinder.tare_lb + net_lb, counts)

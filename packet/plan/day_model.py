@@ -5,6 +5,7 @@ from datetime import date
 
 from packet.findings import Finding
 from packet.plan.model import Plan
+from packet.rules.carriage import Counts
 from packet.shop.records import Cylinder, Machine, Scale, Technician, Truck
 from packet.worked import Worked
 
@@ -31,6 +32,7 @@ class Visit:
     start_lb: float
     put_in_lb: float
     stop_net_lb: float
+    stays_lb: float = 0.0  # of what is put in: goes back into the same appliance
 
     @property
     def after_lb(self) -> float:
@@ -45,17 +47,22 @@ class Visit:
 
 @dataclass(frozen=True, slots=True)
 class Ride:
-    """A cylinder's day on a truck. gas: what it is planned to hold in the evening, None when it stays empty."""
+    """A cylinder's day on a truck. gas: what it is planned to hold in the evening, None when it stays empty.
+
+    out_counts, back_counts: what it is to the carrying rules on the way out and home (49 CFR 173.6).
+    """
 
     cylinder: Cylinder
     gas: str | None
     out_lb: float
     visits: tuple[Visit, ...]
+    out_counts: Counts = "trade"
+    back_counts: Counts = "trade"
 
     @property
     def back_lb(self) -> float:
-        """Net lb in the evening."""
-        return self.visits[-1].after_lb
+        """Net lb in the evening on the truck: what goes back into the same appliance is not carried home."""
+        return self.visits[-1].after_lb - sum(visit.stays_lb for visit in self.visits)
 
     @property
     def out_gross_lb(self) -> float:
@@ -70,7 +77,7 @@ class Ride:
 
 @dataclass(frozen=True, slots=True)
 class TruckLoad:
-    """What a truck carries on its day, each thing once. totals count the standing load and every cylinder, empty or not.
+    """What a truck carries on its day, each thing once. totals: materials of trade, standing load included.
 
     per_cylinder_limit_lb, truck_limit_lb: None when no job of the truck could say.
     """

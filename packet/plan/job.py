@@ -17,10 +17,12 @@ from packet.plan.estimates import estimate_findings, named_estimates
 from packet.plan.evacuation import classify, plan_evacuation
 from packet.plan.gas import Gas
 from packet.plan.hoses import hose_findings, plan_hoses
+from packet.plan.lifting import plan_lifting
 from packet.plan.method import STAGES, choose_method, push_pull_but_for_cylinders
 from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
 from packet.plan.model import Plan
 from packet.plan.pressure import pressure_table
+from packet.plan.second import plan_second
 from packet.plan.setting import fill_setting
 from packet.plan.space import plan_space
 from packet.plan.times import plan_times
@@ -71,6 +73,8 @@ def _plan(case: Case) -> Plan:
         its_hoses = plan_hoses(case, STAGES["push-pull"], space, low) if faster else hoses
         filled = fill_cylinders(setting, fill_setting(case, named.scale, its_hoses, push_pull=faster))
     carrying, carry_findings = plan_carrying(case, filled.cylinders)
+    lifting, lift_findings = plan_lifting(case, filled.cylinders)
+    second, second_findings = plan_second(case, method, space)
     duties, duty_findings = plan_duties(job, gas)
     times = plan_times(case, method, evacuation, filled.changes)
     findings = (
@@ -83,8 +87,10 @@ def _plan(case: Case) -> Plan:
         *filled.findings,
         *deep_findings,
         *space_findings,
+        *second_findings,
         *estimate_findings(job, gas, case.units),
         *carry_findings,
+        *lift_findings,
         *duty_findings,
     )
     return Plan(
@@ -113,6 +119,8 @@ def _plan(case: Case) -> Plan:
         estimates=named_estimates(gas, evacuation, times, filled.cylinders),
         hoses=hoses,
         needs=filled.needs,
+        second=second,
+        lifting=lifting,
     )
 
 

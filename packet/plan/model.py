@@ -11,6 +11,9 @@ from typing import Literal
 from packet.findings import Finding
 from packet.ledger.state import CylinderState
 from packet.refrigerant.catalogue import Refrigerant
+from packet.rules.carriage import Counts
+from packet.rules.crew import SecondFor
+from packet.rules.lifting import How
 from packet.shop.records import Cylinder, Hose, Job, Machine, PressureClass, Registers, Scale, Technician, Truck
 from packet.statements import Statement
 from packet.worked import Worked
@@ -154,8 +157,20 @@ class PressureRow:
 
 
 @dataclass(frozen=True, slots=True)
+class CarryItem:
+    """A cylinder on the way home. counts: a material of trade; hazardous but none; or a weight and no more."""
+
+    cylinder: str
+    gross_lb: float
+    counts: Counts
+
+
+@dataclass(frozen=True, slots=True)
 class CarryLoad:
-    """What this job adds to the truck. totals at the end of the job, standing load included."""
+    """What this job adds to the truck. total_lb: materials of trade at the end of the job, standing load included.
+
+    items: its cylinders, each as it counts (49 CFR 173.6). stays_lb: what goes back into the same appliance.
+    """
 
     per_cylinder_limit_lb: Worked
     truck_limit_lb: Worked
@@ -164,6 +179,32 @@ class CarryLoad:
     un_number: str
     proper_shipping_name: str
     hazard_class: str
+    items: tuple[CarryItem, ...] = ()
+    stays_lb: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """Something to lift: a cylinder as heavy as this job makes it, or the machine, lb."""
+
+    what: Literal["cylinder", "machine"]
+    id: str
+    weight_lb: float
+    how: How
+
+
+@dataclass(frozen=True, slots=True)
+class SecondPerson:
+    """The second person. needed_for: what asks for one, empty when nothing does. name: '' when on_site or nobody."""
+
+    needed_for: tuple[SecondFor, ...]
+    name: str
+    on_site: bool
+
+    @property
+    def missing(self) -> bool:
+        """One is needed and nobody is named."""
+        return bool(self.needed_for) and not self.name and not self.on_site
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +257,8 @@ class Plan:
     estimates: tuple[Estimate, ...]
     hoses: Hoses | None = None
     needs: tuple[Statement, ...] = ()  # what else dispatch should fetch
+    second: SecondPerson | None = None
+    lifting: tuple[Lift, ...] = ()
 
     @property
     def may_go_out(self) -> bool:

@@ -10,14 +10,14 @@ import re
 from collections.abc import Callable, Iterator
 
 from packet.findings import Finding
-from packet.plan.carrying import planned_gross
+from packet.plan.carrying import homeward_gross, planned_gross
 from packet.plan.case import Case, look_up
 from packet.plan.cylinder import RowWorked, Weights, row, weights
 from packet.plan.cylinder_plans import planned_net_lb
 from packet.plan.evacuation import small_target_lb
 from packet.plan.job import gas_of
 from packet.plan.method import SHORT_NAMES
-from packet.plan.model import CylinderPlan, Plan
+from packet.plan.model import CylinderPlan, Lift, Plan
 from packet.plan.pressure import pressure_at, pressure_margin
 from packet.plan.setting import FillSetting, fill_setting
 from packet.rules import drawdown
@@ -125,10 +125,22 @@ def _single(plan: Plan) -> Iterator[tuple[str, Worked]]:
         named["carrying.per_cylinder_limit_lb"] = load.per_cylinder_limit_lb
         named["carrying.truck_limit_lb"] = load.truck_limit_lb
         named["carrying.total_lb"] = load.total_lb
+        named["carrying.stays_lb"] = given(load.stays_lb, "lb", plan.job.work.where("disposition"), places=2)
         named["carrying.standing_lb"] = dict(load.total_lb.inputs)["standing_load"]
+        homeward = {item.cylinder.id: homeward_gross(item, plan.job) for item in plan.cylinders}
+        for aboard in load.items:
+            named[f"carrying.items.{aboard.cylinder}.gross_lb"] = homeward[aboard.cylinder]
+    for lift in plan.lifting:
+        named[f"lifting.{lift.id}.weight_lb"] = _lift(plan, lift)
     for item in plan.times:
         named[f"times.{item.stage}.minutes"] = item.minutes
     return ((path, number) for path, number in named.items() if number is not None)
+
+
+def _lift(plan: Plan, lift: Lift) -> Worked:
+    if lift.what == "machine" and plan.machine is not None:
+        return given(lift.weight_lb, "lb", plan.machine.where("weight_lb"), places=1)
+    return next(planned_gross(item) for item in plan.cylinders if item.cylinder.id == lift.id)
 
 
 def case_of(plan: Plan) -> Case | None:
@@ -235,7 +247,7 @@ def _row(path: str, at: float, item: CylinderPlan, own: Weights, setting: FillSe
 def _without_brackets(plan: Plan, path: str) -> str:
     """The path with `cylinders[0]` and the like turned into names."""
     return re.sub(
-        r"(cylinders|fill_table|pressure_table|times|estimates)\[(\d+)\]",
+        r"(cylinders|items|lifting|fill_table|pressure_table|times|estimates)\[(\d+)\]",
         lambda match: f"{match[1]}.{_name_at(plan, match[1], int(match[2]))}",
         path,
     )
@@ -245,6 +257,10 @@ def _name_at(plan: Plan, what: str, index: int) -> str:
     names: list[str] = []
     if what == "cylinders":
         names = [item.cylinder.id for item in plan.cylinders]
+    elif what == "items" and plan.carrying is not None:
+        names = [item.cylinder for item in plan.carrying.items]
+    elif what == "lifting":
+        names = [item.id for item in plan.lifting]
     elif what == "pressure_table":
         names = [f"{item.temperature_F:g}" for item in plan.pressure_table]
     elif what == "times":

@@ -27,9 +27,19 @@ class Blend(NamedTuple):
 
 # The figure printed in the standard for R-466A is not remembered with confidence, and is higher than this one.
 _ADDED_UP = N_("added up from its parts by the method of ASHRAE 34, from memory: the safe side")
-_R500 = ("UN2602", "Dichlorodifluoromethane and difluoroethane azeotropic mixture")
-_R502 = ("UN1973", "Refrigerant gas R 502")
-_R503 = ("UN2599", "Refrigerant gas R 503")
+# The table prints these names with what makes the mixture; the percent belongs to the name (49 CFR 172.101).
+_R500 = (
+    "UN2602",
+    "Refrigerant gas R 500, azeotropic mixture with approximately 74 percent dichlorodifluoromethane",
+)
+_R502 = (
+    "UN1973",
+    "Refrigerant gas R 502, mixture with fixed boiling point, with approximately 49 percent chlorodifluoromethane",
+)
+_R503 = (
+    "UN2599",
+    "Refrigerant gas R 503, azeotropic mixture with approximately 60 percent chlorotrifluoromethane",
+)
 
 # fmt: off
 BLENDS: dict[str, Blend] = {

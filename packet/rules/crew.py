@@ -1,6 +1,7 @@
 """Who may do the work: technician certification."""
 
 from collections.abc import Iterable, Sequence
+from typing import Literal
 
 from packet.shop.records import Certification, PressureClass
 
@@ -33,3 +34,32 @@ def holds(held: Iterable[Certification], needed: Iterable[Certification]) -> boo
 def is_apprentice(held: Iterable[Certification]) -> bool:
     """Whether a person works as an apprentice only. Source: 40 CFR 82.161: under a certified technician."""
     return set(held) <= {"apprentice"}
+
+
+SecondFor = Literal["push-pull", "room-limit", "toxic", "unknown", "roof-edge", "permit-space"]
+PUSH_PULL_ALONE_LB = 100.0
+
+
+def second_person_for(
+    *,
+    push_pull_lb: float,
+    exceeds_room_limit: bool,
+    toxic: bool,
+    identified: bool,
+    roof_edge: bool,
+    permit_space: bool,
+) -> tuple[SecondFor, ...]:
+    """What on a job asks for a second person; empty when nothing does.
+
+    push_pull_lb: what is drawn by push-pull, lb, 0 for other methods. Source: common practice, no source; for a permit
+    space the attendant of 29 CFR 1910.146(d)(6).
+    """
+    asked: list[tuple[SecondFor, bool]] = [
+        ("push-pull", push_pull_lb > PUSH_PULL_ALONE_LB),
+        ("room-limit", exceeds_room_limit),
+        ("toxic", toxic),
+        ("unknown", not identified),
+        ("roof-edge", roof_edge),
+        ("permit-space", permit_space),
+    ]
+    return tuple(name for name, holds_true in asked if holds_true)

@@ -11,7 +11,17 @@ from packet.units import plain
 from packet.words import t, tn
 
 # notes that stand on another sheet, where they are acted on: the tags, the owner's copy, the target
-ELSEWHERE = frozenset({"lift-alone", "leak-rate-duty", "hfc-leak-duty", "policy-not-law"})
+ELSEWHERE = frozenset(
+    {
+        "lift-alone",
+        "lift-machine",
+        "carry-un-question",
+        "carry-stays",
+        "leak-rate-duty",
+        "hfc-leak-duty",
+        "policy-not-law",
+    }
+)
 
 
 def front(plan: Plan, hookup: Hookup, way: Show) -> Front:

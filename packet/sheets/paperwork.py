@@ -3,12 +3,15 @@
 from itertools import groupby
 
 from packet.ledger.fields import RecordBlank, record_blanks
-from packet.plan.model import CylinderPlan, Plan
+from packet.plan.model import CarryItem, CarryLoad, CylinderPlan, Plan
 from packet.sheets.model import Ask, Entry, Owner, Reasons, Record, RecordPart, Table, Tag, Tags
 from packet.sheets.show import KINDS, METHODS, REASONS, Show, day, refrigerant_name, target
 from packet.statements import sentences
 from packet.units import plain
 from packet.words import t
+
+# notes that are acted on where the cylinders are carried
+CARRY_NOTES = frozenset({"lift-alone", "lift-machine", "carry-un-question", "carry-stays"})
 
 
 def record(plan: Plan) -> Record:
@@ -149,7 +152,11 @@ def _truck_words(plan: Plan, way: Show) -> tuple[str, ...]:
     if carrying is None:
         return ()
     over = carrying.total_lb.value > carrying.truck_limit_lb.value
-    each_over = [i.cylinder.id for i in plan.cylinders if i.planned_gross_lb > carrying.per_cylinder_limit_lb.value]
+    each_over = [
+        item.cylinder
+        for item in carrying.items
+        if item.counts == "trade" and item.gross_lb > carrying.per_cylinder_limit_lb.value
+    ]
     lines = [
         t(
             "With this job the truck carries {total} of {limit} allowed as materials of trade (49 CFR 173.6).",
@@ -161,39 +168,49 @@ def _truck_words(plan: Plan, way: Show) -> tuple[str, ...]:
         lines.append(
             t("Over a limit: shipping papers and a trained driver, or another way home that the shipping rules allow.")
         )
-    lift = plan.registers.shop.policy.lift_alone_lb
-    heavy = [item.cylinder.id for item in plan.cylinders if item.planned_gross_lb > lift]
-    if heavy:
-        lines.append(
-            t(
-                "Above {limit}, two people or a hand truck: {cylinders}.",
-                limit=way.about(lift),
-                cylinders=", ".join(heavy),
-            )
+    lines.extend(item.message for item in plan.findings if item.code in CARRY_NOTES)
+    lines.append(
+        t(
+            "Upright, secured, valves closed and capped, each cylinder marked and labeled, cab ventilated, driver told what is aboard."
         )
-    lines.append(t("Upright, tied, valves shut and capped, cab aired, driver told what is aboard."))
+    )
     return tuple(lines)
 
 
 def _loads(plan: Plan, way: Show) -> Table:
     carrying = plan.carrying
     rows = [
-        (item.cylinder.id, refrigerant_name(plan), way.weight(item.planned_gross_lb), way.about(carrying.per_cylinder_limit_lb.value) if carrying else "")
-        for item in plan.cylinders
-    ]  # fmt: skip
+        (item.cylinder, refrigerant_name(plan), way.weight(item.gross_lb), _limit(item, load, way))
+        for load in ((carrying,) if carrying else ())
+        for item in load.items
+    ]
     if carrying is not None:
         standing = plan.truck.standing_load if plan.truck and plan.truck.standing_load else t("always aboard")
         rows.append((t("Standing load"), standing, way.about(carrying.standing_lb), ""))
         rows.append(
-            (t("Truck total"), "", way.about(carrying.total_lb.value), way.about(carrying.truck_limit_lb.value))
+            (
+                t("Materials of trade in all"),
+                "",
+                way.about(carrying.total_lb.value),
+                way.about(carrying.truck_limit_lb.value),
+            )
         )
-    heads = (t("What"), t("Contents"), t("Planned gross"), t("Limit"))
+    heads = (t("What"), t("Contents"), t("Gross on the way home"), t("Limit"))
     return Table(
         t("What the truck carries home from this job, as planned"),
         heads,
         tuple(rows),
         len(rows) - 1 if carrying else None,
     )
+
+
+def _limit(item: CarryItem, carrying: CarryLoad, way: Show) -> str:
+    """The limit of one cylinder, or why it has none."""
+    if item.counts == "weight":
+        return t("weight only")
+    if item.counts == "not-trade":
+        return t("no material of trade")
+    return way.about(carrying.per_cylinder_limit_lb.value)
 
 
 def owner(plan: Plan, way: Show) -> Owner:

@@ -212,6 +212,10 @@ def _carry(ride: Ride, load: TruckLoad, units: UnitSystem) -> str:
     limit = load.per_cylinder_limit_lb
     if limit is None:
         return "–"
+    if "not-trade" in {ride.out_counts, ride.back_counts}:
+        return t("no material of trade")
+    if {ride.out_counts, ride.back_counts} == {"weight"}:
+        return t("weight only")
     if max(ride.out_gross_lb, ride.back_gross_lb) > limit.value:
         return t("over {limit}", limit=show_weight(limit.value, units, 0))
     return t("within {limit}", limit=show_weight(limit.value, units, 0))
@@ -240,10 +244,10 @@ def _weights(load: TruckLoad, units: UnitSystem) -> Table:
     out = load.out_total_lb.value - load.standing_lb
     back = load.back_total_lb.value - load.standing_lb
     return Table(
-        caption=t("Weights against the carrying limit"),
+        caption=t("Materials of trade against the carrying limit"),
         heads=(t("Gross"), t("Out"), t("Back")),
         rows=(
-            (t("Cylinders"), show_weight(out, units), show_weight(back, units)),
+            (t("Cylinders that count"), show_weight(out, units), show_weight(back, units)),
             (t("Standing load"), show_weight(load.standing_lb, units), show_weight(load.standing_lb, units)),
             (t("In all"), show_weight(load.out_total_lb.value, units), show_weight(load.back_total_lb.value, units)),
         ),

@@ -241,8 +241,9 @@ def test_a_truck_carries_everything_once() -> None:
         ("B", 10.0, 5.0),
     ]
     assert (first.out_gross_lb, first.back_gross_lb, second.out_gross_lb) == (28.0, 43.0, 48.0)
-    # standing 100 + two tares of 28 + 20 in C-3, and what is planned in during the day
-    assert load.out_total_lb.value == pytest.approx(100 + 28 + 48)
+    # standing 100 + tare of 28 + 20 in C-3; C-1 goes out empty and evacuated, a weight and no material of trade
+    assert (first.out_counts, first.back_counts) == ("weight", "trade")
+    assert load.out_total_lb.value == pytest.approx(100 + 48)
     assert load.back_total_lb.value == pytest.approx(100 + 43 + 48)
 
 
@@ -254,7 +255,7 @@ def test_each_job_knows_what_its_truck_carries_after_it() -> None:
 
 
 def test_a_truck_over_the_limit_of_materials_of_trade_is_told_from_the_job_that_passes_it() -> None:
-    heavy = tuple(cylinder(f"K-{number}", max_gross_lb=70.0) for number in range(11))
+    heavy = tuple(cylinder(f"K-{number}", max_gross_lb=70.0, flammable_rated=True) for number in range(11))
     registers = REGISTERS.model_copy(update={"cylinders": REGISTERS.cylinders + heavy})
     names = tuple(item.id for item in heavy)
     jobs = (
@@ -262,9 +263,23 @@ def test_a_truck_over_the_limit_of_materials_of_trade_is_told_from_the_job_that_
         job("B", "15:00", cylinders=names[6:], charge_lb=20.0),
     )
     day = plan_day(jobs, registers, opening(registers))
-    # standing 100, eleven tares of 28: 408 in the morning; 428 after A, 448 after B (49 CFR 173.6: 440)
+    # kept for flammable gas, so the empty ones count; standing 100, eleven tares of 28: 408 in the morning; 428 after A, 448 after B (49 CFR 173.6: 440)
     assert "carry-truck-over" not in told(day, "A")
     assert "Truck T1 will carry 448.0 lb, above 440 lb" in told(day, "B")["carry-truck-over"]
+
+
+def test_what_goes_back_into_the_same_appliance_is_not_carried_home() -> None:
+    back = job("A", "08:00")
+    back = back.model_copy(update={"work": back.work.model_copy(update={"disposition": "same-appliance"})})
+    day = planned(back, job("B", "13:00", cylinders=("C-3",)))
+    (load,) = day.loads
+    assert [ride.back_lb for ride in load.rides] == [0.0, 30.0]
+    # residue is left in C-1: its tare counts; 100 + 28 + 48 after A, 10 more in C-3 after B
+    assert [plan.carrying.total_lb.value for plan in day.plans if plan.carrying] == [176.0, 186.0]
+    assert load.back_total_lb.value == pytest.approx(186.0)
+    assert "10.0 lb goes back into the same appliance" in next(
+        item.message for item in day.plan_of("A").findings if item.code == "carry-stays"
+    )
 
 
 def test_a_day_has_one_date() -> None:

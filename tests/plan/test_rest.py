@@ -9,7 +9,7 @@ from packet.refrigerant.catalogue import everything, find
 from packet.refrigerant.properties import NoProperties, properties
 from packet.shop.records import Technician
 from packet.statements import sentences
-from tests.plan.builders import codes, cylinder, job, message, plan, registers
+from tests.plan.builders import codes, cylinder, job, machine, message, plan, registers
 
 BASEMENT = {"space": "basement", "room_ft3": 1000.0}
 
@@ -78,19 +78,138 @@ def test_carrying_against_the_limits_of_materials_of_trade() -> None:
     assert planned.carrying.total_lb.value == pytest.approx(100.0 + 99.0 + 150.0)
     assert "carry-cylinder-over" in codes(planned, "caution")
     assert "carry-truck-over" not in codes(planned, "caution")
-    assert "lift-alone" in codes(planned, "note")
     assert (planned.carrying.un_number, planned.carrying.hazard_class) == ("UN1018", "2.2")
-    heavy = registers(cylinder(water_capacity_lb=1000.0, tare_lb=400.0))
-    over = plan(job("R-22", 600.0), heavy)
-    assert {"carry-truck-over", "carry-placards"} <= set(codes(over, "caution"))
+
+
+@pytest.mark.parametrize(("charge_lb", "placards"), [(600.9, False), (601.0, True)])
+def test_placards_from_1001_lb(charge_lb: float, placards: bool) -> None:
+    """49 CFR 172.504(c): 'less than 1,001 lb aggregate gross weight' needs none."""
+    heavy = registers(cylinder(water_capacity_lb=1000.0, tare_lb=300.0))
+    told = codes(plan(job("R-22", charge_lb), heavy), "caution")
+    assert "carry-truck-over" in told
+    assert ("carry-placards" in told) == placards
+
+
+def test_unknown_gas_is_no_material_of_trade() -> None:
+    """49 CFR 173.6(a)(2), (a)(5): it cannot be shown to be of Division 2.1 or 2.2; for placards it counts."""
+    shop = registers(cylinder(refrigerant="mixed", contents_lb=5.0), cylinder("C-2"))
+    planned = plan(job("unknown", 10.0), shop)
+    assert planned.carrying is not None
+    assert [(item.cylinder, item.counts) for item in planned.carrying.items] == [("C-1", "not-trade")]
+    assert planned.carrying.total_lb.value == 100.0
+    assert "carry-not-trade" in codes(planned, "caution")
 
 
 def test_what_is_no_class_2_gas() -> None:
-    """R-123 boils above 68 °F: not a Class 2 gas (49 CFR 172.101, from memory)."""
+    """R-123 boils above 68 °F: not a Class 2 gas (49 CFR 173.115), not in the sum of materials of trade."""
     planned = plan(job("R-123", 10.0))
     assert planned.carrying is not None
     assert planned.carrying.un_number == ""
     assert "safety data sheet" in planned.carrying.proper_shipping_name
+    assert [item.counts for item in planned.carrying.items] == ["weight"]
+    assert planned.carrying.total_lb.value == 100.0
+
+
+@pytest.mark.parametrize(("flammable_rated", "counts"), [(False, "weight"), (True, "trade")])
+def test_an_empty_evacuated_cylinder(flammable_rated: bool, counts: str) -> None:
+    """49 CFR 173.29(b)(2), from memory: a 2.2 residue below its pressure is not regulated; what held 2.1 is."""
+    shop = registers(cylinder(), cylinder("C-2", flammable_rated=flammable_rated))
+    planned = plan(job("R-22", 5.0, cylinders=("C-1", "C-2")), shop)
+    assert planned.carrying is not None
+    assert [item.counts for item in planned.carrying.items] == ["trade", counts]
+
+
+def test_two_generic_entries_are_a_question_for_the_shipper() -> None:
+    text, _ = message(plan(job("R-410A", 5.0)), "carry-un-question")
+    assert text == "R-410A has no entry of its own: UN1078 is printed, UN3163 is used too. Ask the shipper."
+    assert "carry-un-question" not in codes(plan(job("R-404A", 5.0)), "note")
+    assert "carry-un-question" not in codes(plan(job("R-454B", 5.0)), "note")
+
+
+@pytest.mark.parametrize(
+    ("tare_lb", "charge_lb", "how"),
+    [
+        (28.0, 22.0, "alone"),
+        (28.0, 22.1, "two"),
+        (60.0, 90.0, "two"),
+        (60.0, 90.1, "dolly"),
+        (200.0, 200.0, "dolly"),
+        (200.0, 200.1, "hoist"),
+    ],
+)
+def test_how_a_full_cylinder_is_lifted(tare_lb: float, charge_lb: float, how: str) -> None:
+    """50, 150 and 400 lb: common practice, no source."""
+    shop = registers(cylinder(water_capacity_lb=1000.0, tare_lb=tare_lb), machines=(machine(weight_lb=290.0),))
+    planned = plan(job("R-22", charge_lb), shop)
+    assert [(lift.what, lift.id, lift.how) for lift in planned.lifting] == [
+        ("cylinder", "C-1", how),
+        ("machine", "RM-1", "dolly"),
+    ]
+    assert ("lift-alone" in codes(planned, "note")) == (how != "alone")
+    assert message(planned, "lift-machine")[0] == (
+        "Machine RM-1 weighs 290.0 lb, more than 50 lb: a cylinder dolly and a lift gate."
+    )
+
+
+def test_the_shop_says_what_one_person_lifts() -> None:
+    planned = plan(job("R-22", 10.0), registers(cylinder(), policy={"lift_alone_lb": 35.0}))
+    assert [lift.how for lift in planned.lifting] == ["two"]
+
+
+SECOND = {
+    "push-pull": job("R-22", 101.0, appliance={"liquid_column": True, "receiver": True}),
+    "room-limit": job("R-22", 20.0, site=BASEMENT),
+    "toxic": job("R-123", 10.0),
+    "unknown": job("unknown", 10.0),
+    "roof-edge": job("R-22", 10.0, site={"roof_edge": True}),
+    "permit-space": job("R-22", 10.0, site={"permit_space": True}),
+}
+
+
+@pytest.mark.parametrize("why", SECOND)
+def test_what_asks_for_a_second_person(why: str) -> None:
+    """Common practice, no source; the attendant of a permit space: 29 CFR 1910.146(d)(6)."""
+    mixed = cylinder("C-M", refrigerant="mixed", contents_lb=1.0)
+    big = cylinder(water_capacity_lb=400.0, tare_lb=100.0)
+    used = SECOND[why].model_copy(update={"cylinders": ("C-M",)}) if why == "unknown" else SECOND[why]
+    other = Technician(id="bob", name="Bob Rill", certification=("apprentice",))
+    ada = Technician(id="ada", name="Ada Quill", certification=("universal",))
+    shop = registers(big, mixed, technicians=(ada, other))
+    alone = plan(used, shop)
+    assert alone.second is not None
+    assert alone.second.needed_for == (why,)
+    assert alone.second.missing
+    text, remedy = message(alone, "second-person-missing")
+    assert "second person" in text
+    assert "'second:'" in remedy
+    for said, name, on_site in (("bob", "Bob Rill", False), ("Mr. Crane", "Mr. Crane", False), ("on-site", "", True)):
+        named = plan(used.model_copy(update={"second": said}), shop)
+        assert named.second is not None
+        assert (named.second.name, named.second.on_site, named.second.missing) == (name, on_site, False)
+        assert "second-person-missing" not in codes(named, "caution")
+
+
+def test_most_jobs_need_no_second_person_and_a_supervisor_is_one() -> None:
+    planned = plan(
+        job("R-22", 100.0, appliance={"liquid_column": True, "receiver": True}),
+        registers(cylinder(water_capacity_lb=400.0, tare_lb=100.0)),
+    )
+    assert planned.method is not None
+    assert planned.method.chosen == "push-pull"
+    assert planned.second is not None
+    assert planned.second.needed_for == ()
+    assert "second-person-missing" not in codes(planned, "caution")
+    watched = plan(
+        job("R-22", 10.0, site={"roof_edge": True}, supervisor="bob"),
+        registers(
+            technicians=(
+                Technician(id="ada", name="Ada Quill", certification=("apprentice",)),
+                Technician(id="bob", name="Bob Rill", certification=("universal",)),
+            )
+        ),
+    )
+    assert watched.second is not None
+    assert (watched.second.name, watched.second.missing) == ("Bob Rill", False)
 
 
 def test_times_of_each_stage() -> None:

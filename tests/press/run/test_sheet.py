@@ -169,7 +169,7 @@ def test_a_cylinder_is_on_the_load_once_and_its_room_is_followed(truck: TruckShe
 
 
 def test_weights_stand_against_the_limit_of_materials_of_trade(truck: TruckSheet) -> None:
-    # 100 standing, two tares of 27.5 out; 15 lb of gas more on the way back; 49 CFR 173.6: 440 lb
+    # 100 standing, two tares of 27.5 out (kept for flammable gas, so they count); 15 lb of gas more on the way back; 49 CFR 173.6: 440 lb
     assert rows(truck.weights)["In all"] == ("155.0 lb", "170.0 lb")
     assert truck.weights_words == "Within 440 lb for materials of trade (49 CFR 173.6); 270.0 lb may be added."
 

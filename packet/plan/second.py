@@ -1,0 +1,52 @@
+"""The second person: what on this job asks for one, who it is, and the caution when nobody is named."""
+
+from packet.figures import show_weight
+from packet.findings import Finding, finding
+from packet.plan.case import Case
+from packet.plan.model import Method, OccupiedSpace, SecondPerson
+from packet.rules.crew import PUSH_PULL_ALONE_LB, SecondFor, second_person_for
+from packet.units import UnitSystem
+from packet.words import N_, t
+
+FOR_WORDS: dict[SecondFor, str] = {
+    "push-pull": N_("push-pull of more than {weight}"),
+    "room-limit": N_("the charge exceeds the room's limit"),
+    "toxic": N_("toxic refrigerant"),
+    "unknown": N_("refrigerant not identified"),
+    "roof-edge": N_("a roof edge"),
+    "permit-space": N_("a permit space"),
+}
+ON_SITE = "on-site"
+
+
+def plan_second(case: Case, method: Method, space: OccupiedSpace | None) -> tuple[SecondPerson, tuple[Finding, ...]]:
+    """Who the second person is and for what. A supervisor over an apprentice is one: he is there all the time."""
+    job, gas = case.job, case.gas
+    needed = second_person_for(
+        push_pull_lb=case.charge_lb.value if "push-pull" in method.stages else 0.0,
+        exceeds_room_limit=space is not None and space.exceeds,
+        toxic=gas.refrigerant is not None and gas.refrigerant.toxic,
+        identified=gas.refrigerant is not None,
+        roof_edge=job.site.roof_edge,
+        permit_space=job.site.permit_space,
+    )
+    named = job.second or job.supervisor or ""
+    people = {person.id: person.name for person in case.registers.technicians}
+    second = SecondPerson(needed, people.get(named, "" if named == ON_SITE else named), named == ON_SITE)
+    if not needed or named:
+        return second, ()
+    return second, (
+        finding(
+            "second-person-missing",
+            source=t("common practice, no source"),
+            where=job.where("second"),
+            reasons=", ".join(for_words(code, case.units) for code in needed),
+        ),
+    )
+
+
+def for_words(code: SecondFor, units: UnitSystem) -> str:
+    """What asks for a second person, in words."""
+    if code == "push-pull":
+        return t(FOR_WORDS[code], weight=show_weight(PUSH_PULL_ALONE_LB, units, 0))
+    return t(FOR_WORDS[code])
