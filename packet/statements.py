@@ -51,12 +51,18 @@ class Statement:
     def sentence(self, units: UnitSystem) -> str:
         """The sentence in the current language, quantities in the shop's units."""
         message, values = STATEMENTS[self.code], dict(self.params)
-        shown = {name: _shown(value, units) for name, value in values.items()}
+        shown = {name: _shown(value, units, t) for name, value in values.items()}
         if isinstance(message, tuple):
             return tn(
                 *message, int(str(values["count"])), **{key: text for key, text in shown.items() if key != "count"}
             )
         return t(message, **shown) if shown else t(message)
+
+    def citation(self) -> str:
+        """The sentence in English and US units whoever reads it: which row of a regulation's table a source means."""
+        message = STATEMENTS[self.code]
+        text = message if isinstance(message, str) else message[0]
+        return text.format(**{name: _shown(value, "US", str) for name, value in self.params})
 
 
 def statement(code: str, **params: Param) -> Statement:
@@ -88,14 +94,14 @@ _SHOW: dict[Shown, Callable[[float, UnitSystem], str]] = {
 }
 
 
-def _shown(value: Param, units: UnitSystem) -> str:
+def _shown(value: Param, units: UnitSystem, say: Callable[[str], str]) -> str:
     match value:
         case Amount():
             return _SHOW[value.shown](value.value, units)
         case Word():
-            return t(value.word)
+            return say(value.word)
         case tuple():
-            return ", ".join(_shown(item, units) for item in value)
+            return ", ".join(_shown(item, units, say) for item in value)
         case float() | int():
             return f"{value:g}"
         case _:

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from packet.cli.talk import complain, open_shop, say, tell
 from packet.hookup.model import Hookup
-from packet.plan.as_json import plan_as_json
 from packet.plan.as_text import as_text
+from packet.plan.document import plan_document
 from packet.plan.model import Plan
-from packet.plan.why import UnknownNumberError, why
+from packet.plan.why import UnknownNumberError, listed, why
 from packet.press.run.day import folders, read_days
 from packet.press.run.pool import Workers
 from packet.press.run.print_days import plan_with_hookups
@@ -76,15 +76,15 @@ def run_plan(arguments: argparse.Namespace) -> int:
     if found is None:
         return 1
     plan, hookup = found
-    if arguments.why:
+    if arguments.why is not None:
         try:
-            say("\n".join(why(plan, arguments.why)))
+            say("\n".join(why(plan, arguments.why) if arguments.why.strip() else listed(plan)))
         except UnknownNumberError as error:
             complain(str(error))
             return 2
         return 0
     if arguments.json:
-        say(json.dumps(plan_as_json(plan, hookup.findings), ensure_ascii=False, indent=1))
+        say(json.dumps(plan_document(plan, hookup.findings), ensure_ascii=False, indent=1))
     else:
         say(as_text(plan, hookup.findings))
     stopped = any(item.severity == "stop" for item in (*plan.findings, *hookup.findings))

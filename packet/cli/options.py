@@ -94,7 +94,13 @@ def _plan(found: "Commands") -> None:
     parser.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's file"))
     kind = parser.add_mutually_exclusive_group()
     kind.add_argument("--json", action="store_true", help=t("as one JSON object, for other programs; US units"))
-    kind.add_argument("--why", metavar=t("NUMBER"), help=t("how one number was worked out, by its name in the JSON"))
+    kind.add_argument(
+        "--why",
+        nargs="?",
+        const="",
+        metavar=t("NUMBER"),
+        help=t("how one number was worked out, by its path in the JSON; without a number: all there are"),
+    )
 
 
 def _assign(found: "Commands") -> None:

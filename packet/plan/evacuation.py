@@ -127,7 +127,7 @@ def _table_target(case: Case, classified: Classified, strict: bool) -> tuple[Wor
     work, gas, charge_lb = case.job.work, case.gas, case.charge_lb.value
     low = classified.deepest == "low"
     if not work.major and not work.evacuation_to_atmosphere and work.reason in {"repair", "leak"}:
-        nothing = drawdown.target_vacuum_inHg(0.0, t("repair that is not major"))
+        nothing = drawdown.target_vacuum_inHg(0.0, "repair that is not major")
         if not low:
             why = statement("not-major")
             return nothing, False, (why,)
@@ -146,7 +146,7 @@ def _table_target(case: Case, classified: Classified, strict: bool) -> tuple[Wor
     if low:
         return drawdown.low_pressure_vacuum_inHg(), False, (row,)
     depths = [drawdown.table_inHg(name, charge_lb, strict) or 0.0 for name in classified.classes]
-    return drawdown.target_vacuum_inHg(max(depths), row.sentence(case.units)), False, (row,)
+    return drawdown.target_vacuum_inHg(max(depths), row.citation()), False, (row,)
 
 
 def _row(name: PressureClass, charge_lb: float, strict: bool) -> Statement:

@@ -1,19 +1,23 @@
 """Why each number of a plan is what it is: rule, source, inputs and arithmetic, line by line.
 
-Every number of `plan_as_json` has a path: `cylinders.C-118.stop_gross_lb`, `cylinders.C-118.fill_table.90.free_lb` (a row
-by its temperature, or `hottest`), `pressure_table.70.bubble_psig`, `times.vapor.minutes`. Brackets count from 0:
-`cylinders[0].stop_gross_lb`. The working is put together only when it is asked for.
+A number's path is its path in the plan's document (`plan --json`): `cylinders[0].stop_gross_lb`. In a list, the name of
+what stands there does as well: `cylinders.C-118.fill_table.90.free_lb`, `times.vapor.minutes`; `hottest` is the row of
+the job's own hottest temperature. What the document keeps no working for is worked out when it is asked for.
 """
 
 import difflib
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
+from pydantic import BaseModel
+
+from packet.document import Data
 from packet.findings import Finding
 from packet.plan.carrying import homeward_gross, planned_gross
 from packet.plan.case import Case, look_up
 from packet.plan.cylinder import RowWorked, Weights, row, weights
 from packet.plan.cylinder_plans import planned_net_lb
+from packet.plan.document import Inputs, own_registers, plan_document, workings_of
 from packet.plan.evacuation import small_target_lb
 from packet.plan.job import gas_of
 from packet.plan.method import SHORT_NAMES
@@ -27,6 +31,28 @@ from packet.worked import Worked, given, lines
 
 Number = Callable[[], Worked]
 NAMED_NEAR = 8
+# Numbers of the document that are about the document, or stand elsewhere in it as a number of their own.
+NOT_NUMBERS = frozenset({"format", "workings", "typed_at", "params"})
+# By what an item of a list is called.
+ITEM_NAMES = ("id", "cylinder", "stage", "temperature_F", "ambient_F", "code")
+# The unit of a number by the end of its name, longest first.
+UNITS = {
+    "_lb_per_min": "lb/min",
+    "_lb_per_1000ft3": "lb/1000 ft³",
+    "_inHg_vacuum": "inHg",
+    "_mmHg": "mmHg",
+    "_psia": "psi",
+    "_psig": "psig",
+    "_percent": "%",
+    "_minutes": "min",
+    "_seconds": "s",
+    "_ft3": "ft³",
+    "_psi": "psi",
+    "_lb": "lb",
+    "_ft": "ft",
+    "_in": "in",
+    "_F": "°F",
+}
 
 
 class UnknownNumberError(LookupError):
@@ -48,7 +74,7 @@ def why(plan: Plan, path: str) -> list[str]:
 
     Raises UnknownNumberError for a path that the plan does not have.
     """
-    wanted = _without_brackets(plan, path.strip())
+    wanted = canonical(plan_document(plan), path)
     known = numbers(plan)
     if wanted in known:
         return list(lines(known[wanted](), wanted))
@@ -56,28 +82,112 @@ def why(plan: Plan, path: str) -> list[str]:
     if wanted in reasons:
         return list(reasons[wanted])
     every = [*known, *reasons]
-    below = tuple(item for item in every if item.startswith(f"{wanted}."))
+    below = tuple(item for item in every if item.startswith((f"{wanted}.", f"{wanted}[")))
     having = tuple(item for item in every if wanted and wanted in item)[:NAMED_NEAR]
     near = below or having or tuple(difflib.get_close_matches(wanted, every, n=NAMED_NEAR, cutoff=0.5))
     raise UnknownNumberError(path, near)
 
 
-def numbers(plan: Plan) -> dict[str, Number]:
-    """Every number of the plan by its path; call one to get its working."""
-    found: dict[str, Number] = {}
-    for path, number in _single(plan):
-        found[path] = _just(number)
-    case = case_of(plan)
-    for item in plan.cylinders:
-        found.update(_cylinder(plan, item, case))
-    found.update(_pressures(plan, case))
-    found.update(_evacuation(plan, case))
-    for order, estimate in enumerate(plan.estimates):
-        if estimate.percent is not None:
-            found[f"estimates.{order}.percent"] = _just(
-                given(estimate.percent, "%", estimate.how.sentence(plan.registers.shop.units), places=2)
-            )
+def listed(plan: Plan) -> list[str]:
+    """A line for every number and every decision that can be asked for: its path, and the number as it stands."""
+    values = dict(_leaves(plan_document(plan), ""))
+    asked = [f"{path} = {value:g}" for path, value in values.items()]
+    return [*asked, *(path for path in decisions(plan) if path not in values)]
+
+
+def canonical(document: Data, path: str) -> str:
+    """A path as the document has it, from one with names or dots in the place of numbers in brackets.
+
+    What cannot be followed stays as it was typed.
+    """
+    found, here, rest = "", document, re.sub(r"\.?\[(\d+)\]", r".[\1]", path.strip()).lstrip(".")
+    while rest:
+        step = _step(here, rest)
+        if step is None:
+            return f"{found}.{rest}" if found else rest
+        name, shown, here = step
+        rest = rest[len(name) :].removeprefix(".")
+        found = f"{found}{shown}" if shown.startswith("[") or not found else f"{found}.{shown}"
     return found
+
+
+def _step(here: Data, rest: str) -> tuple[str, str, Data] | None:
+    """What the path's next name is as typed and in the document, and what stands there; the longest name that fits."""
+    names: list[tuple[str, str, Data]] = []
+    if isinstance(here, dict):
+        names = [(key, key, value) for key, value in here.items()]
+    elif isinstance(here, list):
+        for order, item in enumerate(here):
+            names += [(name, f"[{order}]", item) for name in (f"[{order}]", *_item_names(item), str(order))]
+    fitting = [item for item in names if rest == item[0] or rest.startswith(f"{item[0]}.")]
+    # without brackets an item's own name goes before its number: row '5' is the one of 5 °F
+    own = [item for item in fitting if item[0] != item[1].strip("[]")]
+    return max(own or fitting, key=lambda item: len(item[0]), default=None)
+
+
+def _item_names(item: Data) -> Iterator[str]:
+    if isinstance(item, dict):
+        for key in ITEM_NAMES:
+            if key in item:
+                yield f"{item[key]:g}" if isinstance(item[key], float) else str(item[key])
+        if item.get("hottest") is True:
+            yield "hottest"
+
+
+def _leaves(data: Data, path: str) -> Iterator[tuple[str, float]]:
+    """Every number of the document that can be asked for, by its path."""
+    if isinstance(data, dict):
+        for key, value in data.items():
+            if key not in NOT_NUMBERS:
+                yield from _leaves(value, f"{path}.{key}" if path else key)
+    elif isinstance(data, list):
+        for order, value in enumerate(data):
+            yield from _leaves(value, f"{path}[{order}]")
+    elif isinstance(data, int | float) and not isinstance(data, bool):
+        yield path, data
+
+
+def numbers(plan: Plan) -> dict[str, Number]:
+    """Every number of the plan's document by its path; call one to get its working."""
+    document = plan_document(plan)
+    found = {path: _plain(path, value) for path, value in _leaves(document, "")}
+    found |= _inputs(plan)
+    found |= _worked_out(plan)
+    found |= {path: _just(number) for path, number in workings_of(document).items()}
+    return found
+
+
+def _just(number: Worked) -> Number:
+    return lambda: number
+
+
+def _plain(path: str, value: float) -> Number:
+    """A number that was counted or decided, with no arithmetic behind it."""
+    name = path.rpartition(".")[2]
+    unit = next((unit for end, unit in UNITS.items() if name.endswith(end)), "")
+    return lambda: Worked(value, unit, N_("counted or decided, no arithmetic"), N_("the plan"), places=6)
+
+
+def _inputs(plan: Plan) -> dict[str, Number]:
+    """What the plan was made from, each with the file, line and field where it was typed."""
+    inputs = Inputs(plan.job, own_registers(plan), plan.refrigerant)
+    found = dict(_typed(inputs.job, "inputs.job"))
+    return found | dict(_typed(inputs.registers, "inputs.registers"))
+
+
+def _typed(record: BaseModel, path: str) -> Iterator[tuple[str, Number]]:
+    for name in type(record).model_fields:
+        value, here = getattr(record, name), f"{path}.{name}"
+        if isinstance(value, BaseModel):
+            yield from _typed(value, here)
+        elif isinstance(value, tuple):
+            for order, item in enumerate(value):
+                if isinstance(item, BaseModel):
+                    yield from _typed(item, f"{here}[{order}]")
+        elif isinstance(value, int | float) and not isinstance(value, bool):
+            unit = next((unit for end, unit in UNITS.items() if here.endswith(end)), "")
+            where: Callable[[str], str] | None = getattr(record, "where", None)
+            yield here, _just(given(value, unit, where(name) if where else here, places=6))
 
 
 def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
@@ -92,55 +202,18 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
         )
         found["method"] = found["method.chosen"] = (method.chosen, *sentences(method.reasons, units), *against)
     if plan.evacuation is not None:
-        found["evacuation"] = (*sentences(plan.evacuation.reasons, units), plan.evacuation.source)
-    for item in plan.cylinders:
-        name = f"cylinders.{item.cylinder.id}"
+        found["evacuation"] = (*sentences(plan.evacuation.reasons, units), t(plan.evacuation.source))
+    for order, item in enumerate(plan.cylinders):
+        name = f"cylinders[{order}]"
         about = ("cylinder", item.cylinder.id)
-        against = tuple(entry.message for entry in plan.findings if about in entry.params and entry.severity == "stop")
-        found[f"{name}.fit"] = against or (t("Nothing speaks against this cylinder."),)
+        stops = tuple(entry.message for entry in plan.findings if about in entry.params and entry.severity == "stop")
+        found[f"{name}.fit"] = stops or (t("Nothing speaks against this cylinder."),)
         found[f"{name}.governing_limit"] = (
             governing(item.governing_limit).sentence(units),
             *(f"{t(limit.rule)}: {limit.text()} ({t(limit.source)})" for limit in item.limits),
         )
         found[f"{name}.quick_rule_is_unsafe"] = (item.quick_rule.sentence(units),)
     return found
-
-
-def _just(number: Worked) -> Number:
-    return lambda: number
-
-
-def _single(plan: Plan) -> Iterator[tuple[str, Worked]]:
-    named = {
-        "barometer_psia": plan.barometer_psia,
-        "to_recover_lb": plan.to_recover_lb,
-        "expected_max_lb": plan.expected_max_lb,
-        "t_co2e": plan.t_co2e,
-    }
-    if plan.occupied_space is not None:
-        named["occupied_space.limit_lb"] = plan.occupied_space.limit_lb
-        named["occupied_space.charge_lb"] = plan.occupied_space.charge_lb
-    load = plan.carrying
-    if load is not None:
-        named["carrying.per_cylinder_limit_lb"] = load.per_cylinder_limit_lb
-        named["carrying.truck_limit_lb"] = load.truck_limit_lb
-        named["carrying.total_lb"] = load.total_lb
-        named["carrying.stays_lb"] = given(load.stays_lb, "lb", plan.job.work.where("disposition"), places=2)
-        named["carrying.standing_lb"] = dict(load.total_lb.inputs)["standing_load"]
-        homeward = {item.cylinder.id: homeward_gross(item, plan.job) for item in plan.cylinders}
-        for aboard in load.items:
-            named[f"carrying.items.{aboard.cylinder}.gross_lb"] = homeward[aboard.cylinder]
-    for lift in plan.lifting:
-        named[f"lifting.{lift.id}.weight_lb"] = _lift(plan, lift)
-    for item in plan.times:
-        named[f"times.{item.stage}.minutes"] = item.minutes
-    return ((path, number) for path, number in named.items() if number is not None)
-
-
-def _lift(plan: Plan, lift: Lift) -> Worked:
-    if lift.what == "machine" and plan.machine is not None:
-        return given(lift.weight_lb, "lb", plan.machine.where("weight_lb"), places=1)
-    return next(planned_gross(item) for item in plan.cylinders if item.cylinder.id == lift.id)
 
 
 def case_of(plan: Plan) -> Case | None:
@@ -153,37 +226,57 @@ def case_of(plan: Plan) -> Case | None:
     return Case(plan.job, plan.registers, states, frozenset(), named, gas, plan.barometer_psia)
 
 
-def _evacuation(plan: Plan, case: Case | None) -> dict[str, Number]:
+def _worked_out(plan: Plan) -> dict[str, Number]:
+    """Workings that no document keeps: those of table rows, and of figures that follow from another one."""
+    case = case_of(plan)
+    found: dict[str, Number] = {}
+    for order, estimate in enumerate(plan.estimates):
+        if estimate.percent is not None:
+            how = estimate.how.sentence(plan.registers.shop.units)
+            found[f"estimates[{order}].percent"] = _just(given(estimate.percent, "%", how, places=2))
+    load = plan.carrying
+    if load is not None:
+        found["carrying.standing_lb"] = _just(dict(load.total_lb.inputs)["standing_load"])
+        found["carrying.stays_lb"] = _just(given(load.stays_lb, "lb", plan.job.work.where("disposition"), places=2))
+        homeward = {item.cylinder.id: homeward_gross(item, plan.job) for item in plan.cylinders}
+        for order, aboard in enumerate(load.items):
+            found[f"carrying.items[{order}].gross_lb"] = _just(homeward[aboard.cylinder])
+    for order, lift in enumerate(plan.lifting):
+        found[f"lifting[{order}].weight_lb"] = _just(_lift(plan, lift))
+    for order, item in enumerate(plan.cylinders):
+        found |= _cylinder(plan, item, f"cylinders[{order}]", case)
+    if case is not None:
+        found |= _pressures(plan, case)
+        found |= _evacuation(plan, case)
+    return found
+
+
+def _lift(plan: Plan, lift: Lift) -> Worked:
+    if lift.what == "machine" and plan.machine is not None:
+        return given(lift.weight_lb, "lb", plan.machine.where("weight_lb"), places=1)
+    return next(planned_gross(item) for item in plan.cylinders if item.cylinder.id == lift.id)
+
+
+def _evacuation(plan: Plan, case: Case) -> dict[str, Number]:
     evacuation = plan.evacuation
-    if evacuation is None or case is None:
+    if evacuation is None:
         return {}
-    named = {
-        "saturation_psia_at_104F": evacuation.saturation_psia_at_104F,
-        "target_inHg_vacuum": evacuation.target_inHg_vacuum,
-        "target_psia": evacuation.target_psia,
-        "gauge_at_site_inHg_vacuum": evacuation.gauge_at_site_inHg_vacuum,
-        "remaining_vapor_lb": evacuation.remaining_vapor_lb,
-        "rise_check_minutes": given(
-            evacuation.rise_check_minutes, "min", N_("5 up to 15 lb, 10 to 200 lb, 30 above and for chillers"), places=0
-        ),
-    }
+    minutes = N_("5 up to 15 lb, 10 to 200 lb, 30 above and for chillers")
+    named: dict[str, Worked] = {"rise_check_minutes": given(evacuation.rise_check_minutes, "min", minutes, places=0)}
     if evacuation.absolute_mmHg is not None:
         named["absolute_mmHg"] = given(evacuation.absolute_mmHg, "mmHg", drawdown.SOURCE_TABLE, places=0)
     percent = evacuation.target_percent_of_charge
     if percent is not None:
         named["target_percent_of_charge"] = given(percent, "%", drawdown.SOURCE_SMALL, places=0)
         named["target_lb"] = small_target_lb(case, percent)
-    return {f"evacuation.{name}": _just(number) for name, number in named.items() if number is not None}
+    return {f"evacuation.{name}": _just(number) for name, number in named.items()}
 
 
-def _pressures(plan: Plan, case: Case | None) -> dict[str, Number]:
+def _pressures(plan: Plan, case: Case) -> dict[str, Number]:
     found: dict[str, Number] = {}
-    if case is None or plan.evacuation is None:
-        return found
-    low = plan.evacuation.pressure_class == "low"
-    for item in plan.pressure_table:
-        at = item.temperature_F
-        path = f"pressure_table.{at:g}"
+    low = plan.evacuation is not None and plan.evacuation.pressure_class == "low"
+    for order, item in enumerate(plan.pressure_table):
+        at, path = item.temperature_F, f"pressure_table[{order}]"
         found[f"{path}.temperature_F"] = _just(given(at, "°F", N_("a row of the table"), places=0))
         for name in ("bubble_psig", "dew_psig", "suspect_air_psig"):
             found[f"{path}.{name}"] = _pressure_number(case, at, low, name)
@@ -198,38 +291,24 @@ def _pressure_number(case: Case, at: float, low: bool, name: str) -> Number:
     return made
 
 
-def _cylinder(plan: Plan, item: CylinderPlan, case: Case | None) -> dict[str, Number]:
-    path = f"cylinders.{item.cylinder.id}"
-    named = {
-        "order": given(item.order, "", plan.job.where("cylinders"), places=0),
-        "volume_ft3": item.volume_ft3,
-        "expected_bare_gross_lb": item.expected_bare_gross_lb,
-        "contents_lb": dict(item.expected_bare_gross_lb.inputs)["contents"],
-        "free_lb": item.free_lb,
-        "limit_net_lb": item.limit_net_lb,
-        "limit_gross_lb": item.limit_gross_lb,
-        "stop_gross_lb": item.stop_gross_lb,
-        "change_at_gross_lb": item.change_at_gross_lb,
-        "clearing_lb": item.clearing_lb,
-        "quick_rule_gross_lb": item.quick_rule_gross_lb,
-        "level_percent_at_131F": item.level_percent_at_131F,
-        "liquid_full_at_F": item.liquid_full_at_F,
-        "stop_and_cool_psig": item.stop_and_cool_psig,
-        "planned_lb": item.planned_lb,
-        "planned_gross_lb": planned_gross(item),
+def _cylinder(plan: Plan, item: CylinderPlan, path: str, case: Case | None) -> dict[str, Number]:
+    contents = dict(item.expected_bare_gross_lb.inputs)["contents"]
+    found = {
+        f"{path}.order": _just(given(item.order, "", plan.job.where("cylinders"), places=0)),
+        f"{path}.contents_lb": _just(contents),
+        f"{path}.start.contents_lb": _just(contents),
+        f"{path}.planned_gross_lb": _just(planned_gross(item)),
     }
-    found = {f"{path}.{name}": _just(number) for name, number in named.items() if number is not None}
     if case is None or plan.scale is None or plan.method is None or plan.hoses is None:
         return found
     setting = fill_setting(case, plan.scale, plan.hoses, push_pull="push-pull" in plan.method.stages)
     own = weights(item.cylinder, item.start, setting)
-    for made in item.fill_table:
-        for key in (f"{made.ambient_F:g}", *(["hottest"] if made.hottest else [])):
-            found.update(_row(f"{path}.fill_table.{key}", made.ambient_F, item, own, setting))
+    for order, made in enumerate(item.fill_table):
+        found |= _row(f"{path}.fill_table[{order}]", made.ambient_F, item, own, setting)
     return found
 
 
-def _row(path: str, at: float, item: CylinderPlan, own: Weights, setting: FillSetting) -> dict[str, Number]:
+def _row(path: str, at: float, item: CylinderPlan, own: Weights, setting: FillSetting) -> Mapping[str, Number]:
     ambient = next(entry for entry in setting.rows_F if entry.value == at)
 
     def worked(name: str) -> Number:
@@ -242,31 +321,3 @@ def _row(path: str, at: float, item: CylinderPlan, own: Weights, setting: FillSe
 
     names = ("net_limit_lb", "stop_gross_lb", "free_lb", "pressure_psig", "level_percent")
     return {f"{path}.ambient_F": _just(ambient)} | {f"{path}.{name}": worked(name) for name in names}
-
-
-def _without_brackets(plan: Plan, path: str) -> str:
-    """The path with `cylinders[0]` and the like turned into names."""
-    return re.sub(
-        r"(cylinders|items|lifting|fill_table|pressure_table|times|estimates)\[(\d+)\]",
-        lambda match: f"{match[1]}.{_name_at(plan, match[1], int(match[2]))}",
-        path,
-    )
-
-
-def _name_at(plan: Plan, what: str, index: int) -> str:
-    names: list[str] = []
-    if what == "cylinders":
-        names = [item.cylinder.id for item in plan.cylinders]
-    elif what == "items" and plan.carrying is not None:
-        names = [item.cylinder for item in plan.carrying.items]
-    elif what == "lifting":
-        names = [item.id for item in plan.lifting]
-    elif what == "pressure_table":
-        names = [f"{item.temperature_F:g}" for item in plan.pressure_table]
-    elif what == "times":
-        names = [item.stage for item in plan.times]
-    elif what == "estimates":
-        names = [str(order) for order in range(len(plan.estimates))]
-    elif plan.cylinders:
-        names = [f"{item.ambient_F:g}" for item in plan.cylinders[0].fill_table]
-    return names[index] if index < len(names) else str(index)

@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from packet.plan.as_json import plan_as_json
 from packet.plan.as_text import WIDTH, as_text
+from packet.plan.document import plan_document
 from packet.plan.model import Plan
-from packet.plan.why import decisions, numbers, why
+from packet.plan.why import NOT_NUMBERS, decisions, numbers, why
 from tests.plan.builders import codes, demo_plans
 from tests.rules.arithmetic import wrong
 
@@ -31,9 +31,8 @@ def leaves(value: Any, path: str = "") -> Iterator[tuple[str, float]]:
         return
     if isinstance(value, dict):
         for key, part in value.items():
-            if key == "params":  # what a sentence says stands elsewhere as a number
-                continue
-            yield from leaves(part, f"{path}.{key}" if path else key)
+            if key not in NOT_NUMBERS:
+                yield from leaves(part, f"{path}.{key}" if path else key)
     elif isinstance(value, list):
         for position, part in enumerate(value):
             yield from leaves(part, f"{path}[{position}]")
@@ -115,7 +114,7 @@ def test_the_unknown_gas_goes_into_a_mixed_cylinder_with_a_caution() -> None:
 @pytest.mark.parametrize("name", FIRST_DAY + SECOND_DAY)
 def test_every_number_of_the_json_has_its_working_with_that_value(name: str) -> None:
     planned = demo()[name]
-    data = plan_as_json(planned)
+    data = plan_document(planned)
     found = dict(leaves(data))
     assert len(found) > 60
     for path, value in found.items():
@@ -137,7 +136,7 @@ def test_the_printed_arithmetic_gives_every_number_again(name: str) -> None:
 @pytest.mark.parametrize("name", FIRST_DAY + SECOND_DAY)
 def test_the_json_is_plain_data(name: str) -> None:
     """Strict JSON: no NaN, no infinity; the keys of 3-data are there."""
-    data = plan_as_json(demo()[name])
+    data = plan_document(demo()[name])
     assert json.loads(json.dumps(data, allow_nan=False)) == data
     assert all(math.isfinite(value) for _, value in leaves(data))
     keys = {"job", "date", "refrigerant", "method", "evacuation", "occupied_space", "cylinders", "pressure_table"}

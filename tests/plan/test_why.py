@@ -10,21 +10,22 @@ from packet import words
 from packet.figures import show_weight
 from packet.findings import finding
 from packet.ledger.state import CylinderState
-from packet.plan.as_json import plan_as_json
 from packet.plan.as_text import as_text
+from packet.plan.document import plan_document
 from packet.plan.job import plan_job
-from packet.plan.why import UnknownNumberError, numbers, why
+from packet.plan.why import UnknownNumberError, listed, numbers, why
 from packet.rules.symbols import SYMBOLS
 from packet.shop.records import Scale
 from packet.units import KG_PER_LB
 from tests.plan.builders import cylinder, job, only, plan, registers
+from tests.plan.test_demo import demo
 from tests.rules.arithmetic import tree, wrong
 
 
 def test_a_stop_weight_is_traced_down_to_what_was_typed() -> None:
     lines = why(plan(), "cylinders.C-1.stop_gross_lb")
     text = "\n".join(lines)
-    assert lines[0] == f"cylinders.C-1.stop_gross_lb = {only(plan()).stop_gross_lb.text()}"
+    assert lines[0] == f"cylinders[0].stop_gross_lb = {only(plan()).stop_gross_lb.text()}"
     for word in (
         "water capacity = 47.600 lb",
         "tare = 27.500 lb",
@@ -64,15 +65,31 @@ def test_brackets_and_names_are_the_same_number() -> None:
 
 
 def test_a_wrong_path_lists_near_ones() -> None:
-    with pytest.raises(UnknownNumberError, match=r"cylinders\.C-1\.stop_gross_lb"):
+    with pytest.raises(UnknownNumberError, match=r"cylinders\[0\]\.stop_gross_lb"):
         why(plan(), "cylinders.C-1.stop_gros_lb")
     with pytest.raises(UnknownNumberError) as found:
         why(plan(), "cylinders.C-1")
-    assert "cylinders.C-1.free_lb" in found.value.near
+    assert "cylinders[0].free_lb" in found.value.near
     with pytest.raises(UnknownNumberError, match="has no number 'qqqq'"):
         why(plan(), "qqqq")
     with pytest.raises(UnknownNumberError):
         why(plan(), "cylinders[7].free_lb")
+
+
+def test_without_a_number_all_are_listed_with_what_they_are() -> None:
+    planned = plan()
+    found = listed(planned)
+    assert f"cylinders[0].stop_gross_lb = {only(planned).stop_gross_lb.value:g}" in found
+    assert f"inputs.job.appliance.charge_lb = {planned.job.appliance.charge_lb:g}" in found
+    assert "method.chosen" in found
+    for line in found:
+        assert why(planned, line.partition(" = ")[0])
+
+
+def test_what_was_typed_says_where() -> None:
+    lines = why(demo()["HP-1041"], "inputs.job.appliance.charge_lb")
+    assert lines[0].startswith("inputs.job.appliance.charge_lb = ")
+    assert "HP-1041.yaml:" in lines[-1]
 
 
 def test_a_decision_gives_its_reasons() -> None:
@@ -86,8 +103,8 @@ def test_a_decision_gives_its_reasons() -> None:
 
 def test_a_job_without_numbers_still_answers() -> None:
     stopped = plan(job("R-744", 5.0))
-    assert list(numbers(stopped)) == ["barometer_psia"]
-    data = plan_as_json(stopped)
+    assert [path for path in numbers(stopped) if not path.startswith("inputs.")] == ["barometer_psia"]
+    data = plan_document(stopped)
     assert data["cylinders"] == []
     assert data["method"] is data["evacuation"] is data["occupied_space"] is None
     assert data["may_go_out"] is False
@@ -100,7 +117,7 @@ def test_findings_of_the_hookup_come_on_top() -> None:
     planned = plan()
     on_top = (finding("walk-failed", stage="vapor", step="3.4", why="discharge shut"),)
     assert planned.may_go_out
-    data = plan_as_json(planned, on_top)
+    data = plan_document(planned, on_top)
     assert data["may_go_out"] is False
     assert data["findings"][-1]["code"] == "walk-failed"
     assert "DO NOT DISPATCH" in as_text(planned, on_top)
@@ -115,7 +132,7 @@ def test_a_shop_in_si_floors_in_kilograms_and_gives_lb_to_programs() -> None:
     stop = only(planned).stop_gross_lb.value
     kg = stop * KG_PER_LB
     assert round(kg / 0.02, 6) == round(kg / 0.02)
-    assert plan_as_json(planned)["cylinders"][0]["stop_gross_lb"] == stop
+    assert plan_document(planned)["cylinders"][0]["stop_gross_lb"] == stop
     assert show_weight(stop, "SI", 2) in as_text(planned)
     bad = {path: problems for path, made in numbers(planned).items() if (problems := wrong(made()))}
     assert bad == {}
@@ -148,7 +165,7 @@ def test_a_working_is_told_in_another_language(tmp_path: Path) -> None:
 
 
 def test_a_program_that_sorts_by_row_gets_plain_floats() -> None:
-    rows = plan_as_json(plan())["cylinders"][0]["fill_table"]
+    rows = plan_document(plan())["cylinders"][0]["fill_table"]
     assert [row["hottest"] for row in rows].count(True) == 1
     assert all(isinstance(value, (float, bool)) for row in rows for value in row.values())
 

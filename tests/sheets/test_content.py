@@ -8,7 +8,7 @@ import pytest
 from packet.hookup.build import build_hookup
 from packet.ledger.fields import record_blanks
 from packet.ledger.state import CylinderState
-from packet.plan.as_json import plan_as_json
+from packet.plan.document import plan_document
 from packet.plan.job import plan_job
 from packet.press.html import to_html
 from packet.sheets.model import (
@@ -75,7 +75,7 @@ def test_a_job_that_may_not_go_out_has_its_reasons_and_nothing_else(name: str) -
 @pytest.mark.parametrize("name", GOING)
 def test_weights_on_the_fill_sheet_are_those_of_the_json(name: str, units: UnitSystem) -> None:
     plan, hookup = planned(name, units)
-    known = {item["id"]: item for item in plan_as_json(plan, hookup.findings)["cylinders"]}
+    known = {item["id"]: item for item in plan_document(plan, hookup.findings)["cylinders"]}
     factor = 1.0 if units == "US" else KG_PER_LB
     seen = list(sheets(composed(name, units), Fill))
     assert len(seen) == len(known)

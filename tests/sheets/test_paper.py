@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 import pypdfium2
 import pytest
 
-from packet.plan.as_json import plan_as_json
+from packet.plan.document import plan_document
 from packet.press.assets import letters
 from packet.press.code import Stamp
 from packet.press.html import revision_of, to_html
@@ -138,7 +138,7 @@ def test_the_stop_weight_is_the_biggest_thing_on_its_sheet(name: str, units: Uni
     plan, hookup = planned(name, units)
     factor = 1.0 if units == "US" else KG_PER_LB
     document = pypdfium2.PdfDocument(made.pdf)
-    stops = {item["id"]: item["stop_gross_lb"] * factor for item in plan_as_json(plan, hookup.findings)["cylinders"]}
+    stops = {item["id"]: item["stop_gross_lb"] * factor for item in plan_document(plan, hookup.findings)["cylinders"]}
     fills = [number for number, sheet in enumerate(made.pages) if sheet.startswith("Fill ")]
     assert len(fills) == (len(stops) if composed(name, units).may_go_out else 0)
     for number in fills:

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from packet.ledger.state import CylinderState, opening
-from packet.plan.as_json import plan_as_json
+from packet.plan.document import plan_document
 from packet.plan.job import plan_job
 from packet.refrigerant.catalogue import everything
 from packet.shop.load import load_job, load_registers
@@ -99,5 +99,5 @@ def test_every_job_that_loads_can_be_planned(fields: dict[str, object]) -> None:
     assert loaded.value is not None
     plan = plan_job(loaded.value, registers, states)
     # numbers that are numbers: no infinity, no NaN
-    json.dumps(plan_as_json(plan), allow_nan=False)
+    json.dumps(plan_document(plan), allow_nan=False)
     assert all(item.message for item in plan.findings)
