@@ -12,7 +12,7 @@ from typing import Any
 from packet.document import Beside, Data, Shape, ShapeError
 from packet.findings import KINDS, Finding
 from packet.plan.job import plan_job
-from packet.plan.model import CylinderPlan, Plan
+from packet.plan.model import CylinderPlan, Plan, SecondPerson
 from packet.refrigerant.catalogue import Refrigerant
 from packet.shop.records import Cylinder, Job, Machine, Registers, Scale, Technician, Truck
 from packet.words import t
@@ -139,7 +139,7 @@ _PLAN = Shape(
     Plan,
     by_id={Job: "job", Refrigerant: "name", Cylinder: "id", Technician: "id", Machine: "id", Scale: "id", Truck: "id"},
     names={(Plan, "registers"): None, (CylinderPlan, "cylinder"): "id"},
-    derived={Plan: _of_plan, Finding: _of_finding},
+    derived={Plan: _of_plan, Finding: _of_finding, SecondPerson: lambda second: {"missing": second.missing}},
 )
 _INPUTS = Shape(Inputs)
 _WORKINGS = Shape(_Workings)
