@@ -147,6 +147,7 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     "vapor-takes-long": N_("Drawing {charge} as vapor alone takes far longer."),
     # how deep: the row or exception
     "not-identified-deepest": N_("The gas is not identified; of {classes} the deepest target is taken."),
+    "class-named-by-rule": N_("40 CFR 82.152 itself calls {gas} {class_name}."),
     "estimate-deepest": N_("The estimate may be {classes}: the deeper target is taken."),
     "small-compressor-runs": N_("Small appliance, compressor running: {percent} % of the charge, or {vacuum}."),
     "small-compressor-off": N_("Small appliance, compressor not running: {percent} % of the charge, or {vacuum}."),

@@ -27,10 +27,14 @@ FIRST_STRICT_MONTH = (1993, 11)  # 15 November 1993; a machine of that month cou
 
 @dataclass(frozen=True, slots=True)
 class Classified:
-    """The pressure classes the gas may be in, deepest target first, and the pressure they rest on."""
+    """The pressure classes the gas may be in, deepest target first, and the pressure they rest on.
+
+    by_name: the rule names the refrigerant, and so decides what the estimated pressure leaves open.
+    """
 
     classes: tuple[PressureClass, ...]
     saturation_psia: Worked | None
+    by_name: bool = False
 
     @property
     def deepest(self) -> PressureClass:
@@ -39,14 +43,18 @@ class Classified:
 
 
 def classify(gas: Gas, job: Job) -> Classified:
-    """The pressure class at 104 °F, computed; for an unknown gas all that are plausible in this kind of appliance."""
+    """The pressure class: the one that 82.152 names, else computed at 104 °F; for an unknown gas all that are plausible in this kind of appliance."""
     if gas.refrigerant is None:
         return Classified(plausible_classes(job.appliance.kind == "chiller"), None)
+    named = drawdown.NAMED_CLASSES.get(gas.refrigerant.name)
     at = given(drawdown.CLASS_AT_F, "°F", drawdown.SOURCE_CLASS, places=0)
     if gas.fluid.critical_F < drawdown.CLASS_AT_F or gas.fluid.highest_F < drawdown.CLASS_AT_F:
-        return Classified(drawdown.possible_classes(None, 0.0), None)
+        return Classified((named,) if named else drawdown.possible_classes(None, 0.0), None)
     pressure = gas.bubble(at)
-    return Classified(drawdown.possible_classes(pressure.value, gas.fluid.pressure_error_percent or 0.0), pressure)
+    possible = drawdown.possible_classes(pressure.value, gas.fluid.pressure_error_percent or 0.0)
+    if named:
+        return Classified((named,), pressure, by_name=possible != (named,))
+    return Classified(possible, pressure)
 
 
 def small_target_lb(case: Case, percent: float) -> Worked:
@@ -112,6 +120,8 @@ def _class_reasons(gas: Gas, classified: Classified, small: bool) -> tuple[State
     names = tuple(Word(PRESSURE_CLASS_NAMES[name]) for name in classified.classes)
     if gas.refrigerant is None:
         return (statement("not-identified-deepest", classes=names),)
+    if classified.by_name:
+        return (statement("class-named-by-rule", gas=gas.name, class_name=names[0]),)
     if len(names) > 1:
         return (statement("estimate-deepest", classes=names),)
     return ()

@@ -15,7 +15,7 @@ from packet.words import N_
 class Blend(NamedTuple):
     """One blend. parts: designation -> mass percent. un: number and name where 49 CFR 172.101 lists the blend.
 
-    room_source: where the room limit is from, when it is not ASHRAE 34 from memory.
+    room_source: where the room limit is from, when it is not ASHRAE 34 from memory. safety_source: likewise.
     """
 
     parts: dict[str, float]
@@ -23,6 +23,7 @@ class Blend(NamedTuple):
     room_limit: float | None
     un: tuple[str, str] | None = None
     room_source: str = MEMORY
+    safety_source: str = MEMORY
 
 
 # The figure printed in the standard for R-466A is not remembered with confidence, and is higher than this one.
@@ -41,6 +42,12 @@ _R503 = (
     "Refrigerant gas R 503, azeotropic mixture with approximately 60 percent chlorotrifluoromethane",
 )
 
+_OF_PARTS = N_("ASHRAE 34 has not classified this blend: the group of its parts, from memory")
+
+# R-426A: its hydrocarbon is butane in ASHRAE 34 (from memory) and isobutane in the property library's table (and in
+# lists that follow it). The standard's own concentration limit decides: 20,000 ppm comes out of 1.3 % butane (acute
+# limit 1,000 ppm); isobutane (25,000 ppm) would give 35,000 ppm (tests/refrigerant/test_room.py). Pressures and
+# densities hardly differ.
 # fmt: off
 BLENDS: dict[str, Blend] = {
     "R-401A": Blend({"R-22": 53, "R-152a": 13, "R-124": 34}, "A1", 6.6),
@@ -88,8 +95,9 @@ BLENDS: dict[str, Blend] = {
     "R-466A": Blend({"R-32": 49, "R-125": 11.5, "R-13I1": 39.5}, "A1", 2.4, room_source=_ADDED_UP),
     "R-500": Blend({"R-12": 73.8, "R-152a": 26.2}, "A1", 7.6, _R500),
     "R-502": Blend({"R-22": 48.8, "R-115": 51.2}, "A1", 21.0, _R502),
-    "R-503": Blend({"R-23": 40.1, "R-13": 59.9}, "A1", None, _R503),
+    "R-503": Blend({"R-23": 40.1, "R-13": 59.9}, "A1", None, _R503, safety_source=_OF_PARTS),
     "R-507A": Blend({"R-125": 50, "R-143a": 50}, "A1", 32.0),
+    "R-508A": Blend({"R-23": 39, "R-116": 61}, "A1", 14.0),
     "R-508B": Blend({"R-23": 46, "R-116": 54}, "A1", 13.0),
     "R-513A": Blend({"R-1234yf": 56, "R-134a": 44}, "A1", 20.0),
     "R-514A": Blend({"R-1336mzz(Z)": 74.7, "R-1130(E)": 25.3}, "B1", 0.86),

@@ -15,8 +15,7 @@ from packet.refrigerant.library import Pair, PureFluid, library_name, pair_gamma
 from packet.refrigerant.saturation import BlendSolver, Saturated, blend_critical_K
 from packet.words import t
 
-# -40 degF. R-113 freezes at -31 degF (from memory): below that its figures are those of the undercooled liquid.
-LOWEST_K = 233.15
+LOWEST_K = 233.15  # -40 degF, or where a pure fluid freezes: R-113 at -36 degC (the library's triple point)
 HIGHEST_K = 333.15  # 140 degF
 # A mixture's or a gas's curves stop this much below its critical temperature, where they still can be trusted.
 BELOW_CRITICAL = 0.985
@@ -170,7 +169,7 @@ def _solve(composition: Composition, gammas: Mapping[Pair, float], temperatures:
 def _pure(name: str, part: str) -> Computed:
     fluid = PureFluid(part)
     critical_K = round(fluid.critical_K, 4)
-    lowest, highest = LOWEST_K, _highest_K(critical_K)
+    lowest, highest = max(LOWEST_K, math.ceil(fluid.triple_K)), _highest_K(critical_K)
     rows = []
     for T_K in nodes(lowest, highest, NODES):
         pressure, liquid, vapor = fluid.saturation(T_K)

@@ -2,11 +2,12 @@
 
 import difflib
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
 from packet.refrigerant.blends import BLENDS, NOT_A_GAS, Blend
-from packet.refrigerant.pure import PURE, Pure
+from packet.refrigerant.pure import AR5, EU, MEMORY, PURE, Pure
 from packet.words import N_, t
 
 
@@ -14,7 +15,7 @@ from packet.words import N_, t
 class Refrigerant:
     """A refrigerant as standards and regulations describe it.
 
-    name: ASHRAE 34 designation ('R-410A'). composition: nominal mass fractions by designation, one part for a pure
+    safety_group_source: where the group is from. name: ASHRAE 34 designation ('R-410A'). composition: nominal mass fractions by designation, one part for a pure
     fluid. room_limit_lb_per_1000ft3: the refrigerant concentration limit, None where none is given. hazard_class:
     '2.1', '2.2', '2.3' or None when it is not a Class 2 gas. answer: what to do instead, for gases that are not
     recovered like the others (R-744, R-717); empty for the rest.
@@ -35,6 +36,7 @@ class Refrigerant:
     hfc: bool
     exempt_venting_uses: bool = False
     answer: str = ""
+    safety_group_source: str = MEMORY
 
     @property
     def flammable(self) -> bool:
@@ -71,7 +73,19 @@ class UnknownRefrigerant(LookupError):  # noqa: N818 - the trade's words
 
 
 _COMPOSITION_SOURCE = N_("ASHRAE 34 nominal composition, from memory")
-_GWP_OF_BLEND = N_("mass-weighted sum of the parts: HFCs 40 CFR part 84 (IPCC AR4), others AR4 or AR5; from memory")
+# By whether a part's value is from the EU regulation, and from AR5.
+_GWP_OF_BLEND = {
+    (False, False): N_("mass-weighted sum of the parts, IPCC AR4, 100 years (HFCs as in 40 CFR part 84), from memory"),
+    (True, False): N_(
+        "mass-weighted sum of the parts, IPCC AR4, 100 years (HFCs as in 40 CFR part 84; HFOs and hydrocarbons as in"
+        " Regulation (EU) 517/2014), from memory"
+    ),
+    (False, True): N_("mass-weighted sum of the parts, IPCC AR4 and, where it has none, AR5, 100 years, from memory"),
+    (True, True): N_(
+        "mass-weighted sum of the parts, IPCC AR4, 100 years, where it has none Regulation (EU) 517/2014 or IPCC AR5,"
+        " from memory"
+    ),
+}
 # 40 CFR 82.154(a)(1), uses exempted from the venting prohibition; from memory.
 _EXEMPT_USES = frozenset({"R-290", "R-600a", "R-717", "R-744"})
 _OZONE_DEPLETING = frozenset({"CFC", "HCFC", "BFC"})
@@ -191,11 +205,19 @@ def _blend(name: str, row: Blend) -> Refrigerant:
         proper_shipping_name=_with_technical_names(un_name, _named_parts(parts, flammable)),
         hazard_class=None if un_number is None else "2.1" if flammable else "2.2",
         gwp100=sum(share * PURE[part].gwp for part, share in parts.items()),
-        gwp_source=_GWP_OF_BLEND,
+        gwp_source=_gwp_source(parts),
         composition_source=_COMPOSITION_SOURCE,
         ozone_depleting=bool(kinds & _OZONE_DEPLETING),
         hfc="HFC" in kinds,
+        safety_group_source=row.safety_source,
     )
+
+
+def _gwp_source(parts: Iterable[str]) -> str:
+    reports = {PURE[part].gwp_source for part in parts}
+    if reports == {AR5}:
+        return N_("mass-weighted sum of the parts, IPCC AR5, 100 years, from memory")
+    return _GWP_OF_BLEND[EU in reports, AR5 in reports]
 
 
 def _named_parts(parts: dict[str, float], flammable: bool) -> tuple[str, ...]:

@@ -53,6 +53,7 @@ class PureFluid:
     def __init__(self, designation: str) -> None:
         self._state = _coolprop().AbstractState("HEOS", library_name(designation))
         self.critical_K: float = self._state.T_critical()
+        self.triple_K: float = self._state.Ttriple()
         self.critical_Pa: float = self._state.p_critical()
         self.molar_mass_kg: float = self._state.molar_mass()
         self.acentric: float = self._state.acentric_factor()

@@ -140,7 +140,7 @@ def test_room_limit_agrees_with_the_metric_column(name: str, grams: float) -> No
 
 # Acute-toxicity exposure limits in ppm, ASHRAE 34, from memory.
 ATEL_PPM = {
-    "R-12": 18000, "R-22": 59000, "R-23": 51000, "R-32": 220000, "R-115": 120000, "R-116": 120000, "R-124": 10000,
+    "R-12": 18000, "R-22": 59000, "R-23": 41000, "R-32": 220000, "R-115": 120000, "R-116": 97000, "R-124": 10000,
     "R-125": 75000, "R-134a": 50000, "R-142b": 25000, "R-143a": 170000, "R-152a": 50000, "R-227ea": 90000,
     "R-236fa": 55000, "R-290": 50000, "R-600": 10000, "R-600a": 25000, "R-601": 1000, "R-601a": 1000, "R-744": 40000,
     "R-1234yf": 100000, "R-1234ze(E)": 59000, "R-13I1": 2000, "R-1336mzz(Z)": 13000, "R-1130(E)": 1000, "R-13": 100000,
@@ -199,6 +199,40 @@ def test_shipping_names() -> None:
         == "Liquefied gas, flammable, n.o.s. (difluoromethane, 2,3,3,3-tetrafluoropropene)"
     )
     assert find("R-410A").proper_shipping_name == "Refrigerant gases, n.o.s. (difluoromethane, pentafluoroethane)"
+
+
+def test_shipping_names_that_carry_the_proportion() -> None:
+    """49 CFR 172.101: R-500, R-502 and R-503 are listed with "with approximately ... percent"."""
+    for name, number, percent, part in (
+        ("R-500", "UN2602", 74, "dichlorodifluoromethane"),
+        ("R-502", "UN1973", 49, "chlorodifluoromethane"),
+        ("R-503", "UN2599", 60, "chlorotrifluoromethane"),
+    ):
+        item = find(name)
+        assert item.un_number == number
+        assert str(item.proper_shipping_name).endswith(f"with approximately {percent} percent {part}")
+        # and the proportion is the blend's own, rounded
+        assert round(100.0 * max(share for of, share in item.composition if PURE[of].chemical_name == part)) == percent
+
+
+def test_a_blend_that_the_standard_has_not_classified_says_so() -> None:
+    """ASHRAE 34 gives R-503 no group (from memory); its parts R-13 and R-23 are both A1."""
+    assert find("R-503").safety_group == "A1"
+    assert find("R-503").safety_group_source == (
+        "ASHRAE 34 has not classified this blend: the group of its parts, from memory"
+    )
+    others = {item.safety_group_source for item in everything() if item.name != "R-503"}
+    assert others == {"ASHRAE 34, from memory"}
+
+
+def test_a_warming_potential_says_which_report_it_is_from() -> None:
+    """IPCC AR4 of 2007 lists no fluorinated olefin (from memory): their figures are of the EU regulation of 2014."""
+    for item in everything():
+        named = ("AR4" in item.gwp_source, "AR5" in item.gwp_source, "517/2014" in item.gwp_source)
+        parts = [PURE[part].gwp_source for part, _ in item.composition]
+        assert named == tuple(any(report in source for source in parts) for report in ("AR4", "AR5", "517/2014"))
+    assert "AR4" not in find("R-1234yf").gwp_source
+    assert "AR4" in find("R-22").gwp_source
 
 
 def test_gases_that_are_not_recovered_like_the_others_say_what_to_do_instead() -> None:

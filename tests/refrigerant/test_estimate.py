@@ -124,7 +124,7 @@ def _marked(words: str) -> set[str]:
 
 def test_blends_of_strongly_departing_pairs_without_density_data_are_marked() -> None:
     """R-500 and R-502 are where published figures show by how much (test_published.py)."""
-    assert _marked("fitted") == {"R-466A", "R-500", "R-502", "R-503", "R-508B"}
+    assert _marked("fitted") == {"R-466A", "R-500", "R-502", "R-503", "R-508A", "R-508B"}
     assert properties(find("R-502")).estimate_how == "R-22/R-115 fitted to pressures alone"
     assert properties(find("R-502")).pressure_error_percent == build.ROUGH_PRESSURE_ERROR_PERCENT
     assert properties(find("R-502")).density_error_percent == build.ROUGH_DENSITY_ERROR_PERCENT
@@ -143,7 +143,7 @@ def test_liquids_mix_nearly_ideally_and_what_does_not_is_not_believed() -> None:
     believed beyond that. Its makers' sheet says 82 lb/ft3 at 77 degF (from memory), ideal mixing 83.2, the library 86.8.
     """
     strange = {item.name for item in everything() if item.is_blend and _departure(item.name) > IDEAL_MIXING_AT_MOST}
-    assert strange == {"R-466A", "R-500", "R-503", "R-508B", "R-514A"}
+    assert strange == {"R-466A", "R-500", "R-503", "R-508A", "R-508B", "R-514A"}
     assert _marked("ideal mixing") == {"R-514A"}
     for name in strange:
         stated = properties(find(name)).density_error_percent

@@ -29,7 +29,7 @@ def _cas(name: str) -> str:
 
 
 def _within(values: Properties) -> list[float]:
-    return [T_F for T_F in TEMPERATURES_F if values.highest_F >= T_F]
+    return [T_F for T_F in TEMPERATURES_F if values.lowest_F <= T_F <= values.highest_F]
 
 
 IN_VDI = [name for name in PURE_FLUIDS if _cas(name) in volume.rho_data_VDI_PPDS_2.index]

@@ -30,13 +30,14 @@ def _at(values: Properties, share: float) -> float:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_refrigerant_is_covered_from_minus_40_to_140_or_to_just_below_its_critical_point(name: str) -> None:
     values = properties(find(name))
-    assert values.lowest_F == -40.0
+    # R-113 freezes at -36.2 degC (triple point of its equation of state, 236.93 K): no figures below
+    assert values.lowest_F == (pytest.approx(-33.07, abs=0.01) if name == "R-113" else -40.0)
     if values.critical_F > 150.0:
         assert values.highest_F == pytest.approx(140.0)
     else:
         # 1.5 % of the absolute critical temperature
         assert 0.0 < values.critical_F - values.highest_F < 9.0
-        assert name in {"R-13", "R-23", "R-116", "R-503", "R-508B", "R-744"}
+        assert name in {"R-13", "R-23", "R-116", "R-503", "R-508A", "R-508B", "R-744"}
 
 
 @settings(deadline=None)  # the first example may have to compute
@@ -78,7 +79,7 @@ def test_outside_the_range_nothing_is_answered(name: str, beyond: float) -> None
     values = properties(find(name))
     for T_F in (values.lowest_F - beyond, values.highest_F + beyond):
         for ask in (values.bubble_psia, values.dew_psia, values.liquid_lb_per_ft3, values.vapor_lb_per_ft3):
-            with pytest.raises(OutOfRange, match="from -40 to"):
+            with pytest.raises(OutOfRange, match="from -(40|33) to"):
                 ask(T_F)
     for ask_back in (values.bubble_F, values.dew_F):
         with pytest.raises(OutOfRange):
