@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
+from packet.refrigerant import boiling
 from packet.refrigerant.computed import Composition, Computed, NoProperties
 from packet.refrigerant.curve import Curve, fit, nodes
 from packet.refrigerant.estimate import estimate_pair
@@ -15,7 +16,10 @@ from packet.refrigerant.library import Pair, PureFluid, library_name, pair_gamma
 from packet.refrigerant.saturation import BlendSolver, Saturated, blend_critical_K
 from packet.words import t
 
-LOWEST_K = 233.15  # -40 degF, or where a pure fluid freezes: R-113 at -36 degC (the library's triple point)
+LOWEST_K = 233.15  # -40 degF
+# The only catalogued fluid that freezes above -40 degF: triple point of its equation of state (236.93 K). Not asked of
+# the library, which gives 273 K for R-114, a limit of the equation and no freezing point.
+FREEZES_K = {"R-113": 237.0}
 HIGHEST_K = 333.15  # 140 degF
 # A mixture's or a gas's curves stop this much below its critical temperature, where they still can be trusted.
 BELOW_CRITICAL = 0.985
@@ -51,7 +55,11 @@ def compute(name: str, composition: Composition) -> Computed:
     if len(composition) == 1:
         return _pure(name, composition[0][0])
     unknown = unknown_pairs(composition)
-    return _estimated_blend(name, composition, unknown) if unknown else _known_blend(name, composition)
+    if not unknown:
+        return _known_blend(name, composition)
+    if name in boiling.BOILING_C:
+        return _boiling_blend(name, composition, unknown)
+    return _estimated_blend(name, composition, unknown)
 
 
 def unknown_pairs(composition: Composition) -> list[Pair]:
@@ -81,7 +89,7 @@ def _known_blend(name: str, composition: Composition) -> Computed:
         computed,
         pressure_error_percent=ROUGH_PRESSURE_ERROR_PERCENT,
         density_error_percent=max(
-            ROUGH_DENSITY_ERROR_PERCENT, 100.0 * departure if departure > IDEAL_MIXING_AT_MOST else 0.0
+            ROUGH_DENSITY_ERROR_PERCENT, _up(100.0 * departure) if departure > IDEAL_MIXING_AT_MOST else 0.0
         ),
         way="fitted" if rough else "strange",
         pairs=_named(rough or list(combinations([part for part, _ in composition], 2))),
@@ -99,6 +107,11 @@ def departure_from_ideal_mixing(composition: Composition, computed: Computed) ->
         volume = sum(share / fluid.saturation(T_K)[1] for share, fluid in fluids)
         largest = max(largest, abs(liquid(T_K) * volume - 1.0))
     return largest
+
+
+def _up(percent: float) -> float:
+    """An error, rounded up to a hundredth."""
+    return math.ceil(100.0 * percent) / 100.0
 
 
 def _named(pairs: list[Pair]) -> tuple[str, ...]:
@@ -128,10 +141,36 @@ def _estimated_blend(name: str, composition: Composition, unknown: list[Pair]) -
     )
     return replace(
         middle,
-        pressure_error_percent=max(LEAST_PRESSURE_ERROR_PERCENT, 100.0 * pressure),
-        density_error_percent=max(LEAST_DENSITY_ERROR_PERCENT, 100.0 * density),
+        pressure_error_percent=max(LEAST_PRESSURE_ERROR_PERCENT, _up(100.0 * pressure)),
+        density_error_percent=max(LEAST_DENSITY_ERROR_PERCENT, _up(100.0 * density)),
         way="estimated",
         pairs=names,
+    )
+
+
+def _boiling_blend(name: str, composition: Composition, unknown: list[Pair]) -> Computed:
+    """A blend with estimated pairs whose boiling point is published: it boils there (see `boiling`)."""
+    bubble_C, dew_C = boiling.BOILING_C[name]
+    try:
+        begin = boiling.start(composition, unknown)
+        bubble, dew = boiling.fit_pairs(composition, begin, bubble_C + 273.15, dew_C + 273.15)
+        boils, condenses = BlendSolver(composition, *bubble), BlendSolver(composition, *dew)
+        critical_K = round(blend_critical_K(boils), 4)
+        span = LOWEST_K, _highest_K(critical_K)
+        # solved anew, each from its coldest temperature upward
+        boils, condenses = BlendSolver(composition, *bubble), BlendSolver(composition, *dew)
+        rows = []
+        for T_K in nodes(*span, NODES):
+            below, above = boils.saturation(T_K), condenses.saturation(T_K)
+            rows.append(Saturated(below.bubble_Pa, above.dew_Pa, below.liquid, above.vapor))
+    except ValueError as error:
+        raise NoProperties(t("the property library finds no solution ({error})", error=error)) from error
+    return replace(
+        _curves(name, rows, span, critical_K, boils.molar_mass_kg),
+        pressure_error_percent=boiling.PRESSURE_ERROR_PERCENT,
+        density_error_percent=boiling.DENSITY_ERROR_PERCENT,
+        way="boiling",
+        pairs=_named(unknown),
     )
 
 
@@ -169,7 +208,7 @@ def _solve(composition: Composition, gammas: Mapping[Pair, float], temperatures:
 def _pure(name: str, part: str) -> Computed:
     fluid = PureFluid(part)
     critical_K = round(fluid.critical_K, 4)
-    lowest, highest = max(LOWEST_K, math.ceil(fluid.triple_K)), _highest_K(critical_K)
+    lowest, highest = max(LOWEST_K, FREEZES_K.get(part, 0.0)), _highest_K(critical_K)
     rows = []
     for T_K in nodes(lowest, highest, NODES):
         pressure, liquid, vapor = fluid.saturation(T_K)

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 # Designations with mass fractions.
 Composition = tuple[tuple[str, float], ...]
-Way = Literal["", "estimated", "fitted", "strange"]
+Way = Literal["", "estimated", "boiling", "fitted", "strange"]
 
 
 class NoProperties(ValueError):  # noqa: N818 - it says what there is not
@@ -23,7 +23,8 @@ class Computed:
     ln_bubble, ln_dew: of the pressure in Pa. liquid: kg/m3. ln_vapor: of kg/m3. Errors in percent, None when the
     library computes the refrigerant itself: of the liquid's density, and of the pressures and the vapor's density.
     way: how a blend that is an estimate was come by, and pairs the pairs of parts ('R-22/R-124') it is because of:
-    'estimated' (the library has no parameters for them), 'fitted' (it has, but from pressures alone), 'strange' (the
+    'estimated' (the library has no parameters for them), 'boiling' (nor for these, but the blend was made to boil where
+    it is published to), 'fitted' (it has, but from pressures alone), 'strange' (the
     liquid is farther from ideal mixing than blends known to be right).
     """
 

@@ -6,6 +6,7 @@ SI inside: kelvin, pascal, kg/m3.
 import sys
 from collections.abc import Mapping
 from functools import cache
+from types import MappingProxyType
 from typing import Any
 
 from packet.refrigerant.pure import PURE
@@ -53,7 +54,6 @@ class PureFluid:
     def __init__(self, designation: str) -> None:
         self._state = _coolprop().AbstractState("HEOS", library_name(designation))
         self.critical_K: float = self._state.T_critical()
-        self.triple_K: float = self._state.Ttriple()
         self.critical_Pa: float = self._state.p_critical()
         self.molar_mass_kg: float = self._state.molar_mass()
         self.acentric: float = self._state.acentric_factor()
@@ -75,10 +75,17 @@ class Phase:
     """One phase of a mixture, liquid or vapor, whose composition may vary: density and fugacities.
 
     estimated: reducing temperature parameter (gamma_T) of the pairs the library lacks; a pair given here is described
-    by it alone, even if the library knows it. Raises ValueError when a pair is neither known nor given.
+    by it alone, even if the library knows it. moved: gamma_T of known pairs that otherwise stay as they are. Raises ValueError when a pair is neither known nor given.
     """
 
-    def __init__(self, designations: tuple[str, ...], *, liquid: bool, estimated: Mapping[Pair, float]) -> None:
+    def __init__(
+        self,
+        designations: tuple[str, ...],
+        *,
+        liquid: bool,
+        estimated: Mapping[Pair, float],
+        moved: Mapping[Pair, float] = MappingProxyType({}),
+    ) -> None:
         coolprop = _coolprop()
         for pair in estimated:
             _make_room(pair)
@@ -87,6 +94,9 @@ class Phase:
             here = designations.index(first), designations.index(second)
             for key, value in (*_NEUTRAL.items(), ("gammaT", gamma)):
                 self._state.set_binary_interaction_double(*here, key, value)
+        for (first, second), gamma in moved.items():
+            here = designations.index(first), designations.index(second)
+            self._state.set_binary_interaction_double(*here, "gammaT", gamma)
         self._state.specify_phase(coolprop.iphase_liquid if liquid else coolprop.iphase_gas)
         self._count = len(designations)
         self._inputs = coolprop.PT_INPUTS

@@ -11,7 +11,7 @@ from importlib.resources import files
 from packet.refrigerant.pure import PURE
 
 # The modules whose text decides what the figures come out as; of `pure` only the two columns that they read.
-MODULES = ("build", "computed", "curve", "estimate", "library", "saturation")
+MODULES = ("boiling", "build", "computed", "curve", "estimate", "library", "saturation")
 
 
 def digest_now() -> str:

@@ -29,6 +29,7 @@ _KG_PER_M3 = 1.0 / lb_per_ft3_from_kg_per_m3(1.0)  # of 1 lb/ft3
 
 _WAYS = {
     "estimated": N_("mixing rule for {pairs}"),
+    "boiling": N_("mixing rule for {pairs}, brought to the published boiling point"),
     "fitted": N_("{pairs} fitted to pressures alone"),
     "strange": N_("{pairs} far from ideal mixing"),
 }

@@ -40,16 +40,20 @@ class _Point(NamedTuple):
 class BlendSolver:
     """Solves one blend, given as designations with mass fractions.
 
-    estimated: parameters of the pairs the library lacks (see `estimate`). Raises ValueError when one is lacking.
+    estimated: parameters of the pairs the library lacks (see `estimate`); moved: of known pairs (see `boiling`).
+    Raises ValueError when one is lacking.
     """
 
     def __init__(
-        self, composition: tuple[tuple[str, float], ...], estimated: Mapping[Pair, float] = MappingProxyType({})
+        self,
+        composition: tuple[tuple[str, float], ...],
+        estimated: Mapping[Pair, float] = MappingProxyType({}),
+        moved: Mapping[Pair, float] = MappingProxyType({}),
     ) -> None:
         designations = tuple(name for name, _ in composition)
         self._pure = [PureFluid(name) for name in designations]
-        self._liquid = Phase(designations, liquid=True, estimated=estimated)
-        self._vapor = Phase(designations, liquid=False, estimated=estimated)
+        self._liquid = Phase(designations, liquid=True, estimated=estimated, moved=moved)
+        self._vapor = Phase(designations, liquid=False, estimated=estimated, moved=moved)
         moles = [share / fluid.molar_mass_kg for (_, share), fluid in zip(composition, self._pure, strict=True)]
         self.mole_fractions = [part / sum(moles) for part in moles]
         self.molar_mass_kg = 1.0 / sum(moles)

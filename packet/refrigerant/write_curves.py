@@ -6,6 +6,7 @@
 Prints, for each file that changed, by how much its pressures and densities moved; read the rest with `git diff`.
 """
 
+import json
 import math
 import sys
 from pathlib import Path
@@ -47,9 +48,7 @@ def write(item: Refrigerant, place: Path) -> str:
     path.write_text(text, encoding="utf-8")
     if not before:
         return f"{item.name}: new"
-    kept = packaged.read(item.name)
-    moved = moved_percent(from_plain(kept["curves"]), computed) if kept else 0.0
-    return f"{item.name}: moved by up to {moved:.4f} %"
+    return f"{item.name}: moved by up to {moved_percent(from_plain(json.loads(before)['curves']), computed):.4f} %"
 
 
 def main(names: list[str]) -> None:

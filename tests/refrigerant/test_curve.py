@@ -11,11 +11,11 @@ from packet.refrigerant.build import LOWEST_K, NODES
 from packet.refrigerant.catalogue import everything, find
 from packet.refrigerant.computed import NoProperties
 from packet.refrigerant.curve import Curve, fit, inverse, nodes
-from packet.refrigerant.estimate import estimate_pair
 from packet.refrigerant.library import PureFluid
 from packet.refrigerant.properties import properties
 from packet.refrigerant.saturation import BlendSolver, Saturated
 from packet.units import PA_PER_PSI, fahrenheit_from_kelvin
+from tests.refrigerant.fresh import fitted_pairs
 
 KG_M3_PER_LB_FT3 = 16.018463
 COMPUTED = [item.name for item in everything() if item.name != "R-13B1"]
@@ -56,10 +56,13 @@ def test_curves_follow_the_equations_between_their_points(name: str) -> None:
     lowest, highest = values._liquid.lowest, values._liquid.highest
     temperatures = [lowest + (highest - lowest) * share for share in (0.013, 0.171, 0.389, 0.612, 0.843, 0.987)]
     if item.is_blend:
-        estimated = {pair: estimate_pair(*pair).gamma for pair in build.unknown_pairs(item.composition)}
-        assert bool(estimated) == ("mixing rule" in values.estimate_how)
-        solver = BlendSolver(item.composition, estimated)
-        rows = [solver.saturation(T_K) for T_K in temperatures]
+        bubble, dew = fitted_pairs(name)
+        assert bool(bubble.estimated) == ("mixing rule" in values.estimate_how)
+        boils, condenses = BlendSolver(item.composition, *bubble), BlendSolver(item.composition, *dew)
+        rows = []
+        for T_K in temperatures:
+            below, above = boils.saturation(T_K), condenses.saturation(T_K)
+            rows.append(Saturated(below.bubble_Pa, above.dew_Pa, below.liquid, above.vapor))
     else:
         fluid = PureFluid(name)
         alone = [fluid.saturation(T_K) for T_K in temperatures]

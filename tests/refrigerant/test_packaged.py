@@ -81,3 +81,5 @@ def test_what_moved_is_told(tmp_path: Path) -> None:
     whole = json.loads(path.read_text(encoding="utf-8"))
     path.write_text(packaged.to_text("R-22", item.composition, {"library": "CoolProp 0"}, whole["curves"]))
     assert write_curves.write(item, tmp_path) == "R-22: moved by up to 0.0000 %"
+    path.write_text(packaged.to_text("R-22", item.composition, {"library": "CoolProp 0"}, to_plain(heavier)))
+    assert write_curves.write(item, tmp_path) == "R-22: moved by up to 0.0999 %"
