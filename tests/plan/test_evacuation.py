@@ -209,3 +209,14 @@ def test_at_elevation_no_more_than_the_barometer_remains() -> None:
     assert high.remaining_vapor_lb is not None
     assert low.remaining_vapor_lb is not None
     assert high.remaining_vapor_lb.value < 0.8 * low.remaining_vapor_lb.value
+
+
+def test_a_class_that_the_rule_names_is_not_left_to_an_estimate() -> None:
+    """40 CFR 82.152 names R-500 as medium pressure (published.yaml); its computed 166 psia at 104 °F, 3 % either way,
+    would leave high pressure open."""
+    found = deep(plan(job("R-500", 300.0), LARGE))
+    assert found.pressure_class == "medium"
+    assert target(plan(job("R-500", 300.0), LARGE)) == 15.0
+    assert "40 CFR 82.152 itself calls R-500 medium pressure." in [item.sentence("US") for item in found.reasons]
+    # where the estimate and the rule agree nothing need be said
+    assert not any("itself calls" in item.sentence("US") for item in deep(plan(job("R-502", 5.0))).reasons)
