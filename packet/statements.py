@@ -19,6 +19,7 @@ from packet.figures import (
 )
 from packet.units import UnitSystem
 from packet.words import N_, NN_, t, tn
+from packet.worked import Worked
 
 Shown = Literal["weight", "charge", "rule-weight", "pressure", "temperature", "vacuum", "room"]
 
@@ -77,10 +78,15 @@ def sentences(statements: tuple[Statement, ...], units: UnitSystem) -> tuple[str
     return tuple(item.sentence(units) for item in statements)
 
 
-def governing(code: str) -> Statement:
-    """Which limit holds for a cylinder, by its code."""
-    # 49 CFR 173.304: the level at 131 °F
-    return statement(code, temperature=Amount(131.0, "temperature")) if code == "by_hot_level" else statement(code)
+def governing(code: str, limit: Worked) -> Statement:
+    """Which limit holds for a cylinder, by its code; limit: its working, which has the shop's ceiling in it."""
+    params: dict[str, Param] = {}
+    ceiling = dict(limit.inputs).get("ceiling")
+    if ceiling is not None:
+        params["ceiling"] = ceiling.value
+    if code == "by_hot_level":
+        params["temperature"] = Amount(131.0, "temperature")  # 49 CFR 173.304
+    return statement(code, **params)
 
 
 _SHOW: dict[Shown, Callable[[float, UnitSystem], str]] = {
@@ -170,8 +176,8 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     ),
     "target-by-policy": N_("The target is the shop's policy: the law lets this use be vented."),
     # which limit governs a cylinder
-    "by_volume": N_("80 % liquid by volume at the fill temperature"),
-    "by_hot_level": N_("level at {temperature}"),
+    "by_volume": N_("{ceiling} % liquid by volume at the fill temperature"),
+    "by_hot_level": N_("{ceiling} % liquid by volume at {temperature}"),
     "by_filling_density": N_("listed filling density"),
     "by_stamp": N_("maximum gross weight stamped on the cylinder"),
     "by_scale": N_("capacity of the scale"),

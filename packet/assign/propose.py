@@ -26,19 +26,17 @@ from packet.plan.day_checks import MIXED, gas_of
 from packet.plan.day_model import Day
 from packet.plan.evacuation import classify, plan_evacuation
 from packet.plan.fit import refusals, stops
-from packet.plan.hoses import plan_hoses
 from packet.plan.job import gas_of as job_gas
 from packet.plan.job import plan_job
-from packet.plan.method import PUSH_PULL_HEEL_LB, STAGES, without_push_pull
+from packet.plan.method import PUSH_PULL_HEEL_LB
 from packet.plan.model import Plan
-from packet.plan.setting import fill_setting
+from packet.plan.setting import Ways
 from packet.plan.space import plan_space
 from packet.shop.records import Cylinder, Job, Registers
 
 MACHINE_STOPS = frozenset(
     {"machine-not-for-refrigerant", "machine-not-flammable-rated", "machine-pressure-too-low", "unknown-gas-may-burn"}
 )
-BOTH = {"liquid", "vapor"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,14 +171,14 @@ def _demand(job: Job, registers: Registers, states: States, machines: MachineOut
         planned_lb=bare.to_recover_lb.value,
         start_min=start,
         end_min=start + minutes,
-        offers=_offers(job, registers, states, push_pull=push_pull),
+        offers=_offers(job, registers, states),
         alone=job.work.burnout,
         present=job.cylinders,
         fast_heel_lb=PUSH_PULL_HEEL_LB if push_pull else None,
     )
 
 
-def _offers(job: Job, registers: Registers, states: States, *, push_pull: bool) -> tuple[Offer, ...]:
+def _offers(job: Job, registers: Registers, states: States) -> tuple[Offer, ...]:
     """The cylinders fit for the job, contents aside, and how much each may hold there at its stop weight.
 
     Fitness and weights are those that `plan_job` prints. A cylinder without both valves would turn a push-pull job to
@@ -197,22 +195,17 @@ def _offers(job: Job, registers: Registers, states: States, *, push_pull: bool) 
         return ()
     classified = classify(gas, job)
     low = plan_evacuation(case, classified)[0].pressure_class == "low"
-    settings = {}
-    for fast in {push_pull, False}:
-        stages = STAGES["push-pull"] if fast else without_push_pull(case)
-        hoses = plan_hoses(case, stages, plan_space(case)[0], low)
-        settings[fast] = fill_setting(case, case.named.scale, hoses, push_pull=fast)
+    ways = Ways(case, case.named.scale, classified.classes, plan_space(case)[0], low)
     found = []
     for cylinder in registers.cylinders:
         if cylinder.id not in states:
             continue
-        fast = push_pull and set(cylinder.valves) >= BOTH
-        setting = settings[fast]
+        setting = ways.setting(((cylinder, empty[cylinder.id]),))
         if not stops(refusals(cylinder, empty[cylinder.id], setting)):
             own = weights(cylinder, empty[cylinder.id], setting)
             limit = own.stop_gross_lb.value - cylinder.tare_lb
             if limit > 0:
-                found.append(Offer(cylinder.id, limit, fast=fast))
+                found.append(Offer(cylinder.id, limit, fast="push-pull" in setting.stages))
     return tuple(found)
 
 

@@ -8,19 +8,21 @@ from decimal import Decimal
 from packet.figures import show_temperature, show_weight, weight_unit
 from packet.ledger import mass
 from packet.ledger.state import MIXED, SCALE_EXPLAINS_LB, CylinderState, Ledger
+from packet.plan.cylinder import vessel_of
 from packet.plan.fit import requalify_by
 from packet.plan.gas import Gas
 from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
+from packet.plan.setting import terms_of
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.computed import NoProperties
 from packet.refrigerant.properties import properties
 from packet.rules import fill
 from packet.rules.spec import read_spec
-from packet.rules.volume import cylinder_volume_ft3
+from packet.rules.stop import limits
 from packet.shop.records import Cylinder, Policy, Registers
 from packet.units import KG_PER_LB, UnitSystem, floor_to
 from packet.words import N_, t
-from packet.worked import Worked, given
+from packet.worked import given
 
 RETEST_NOTICE_DAYS = 60  # time to send a cylinder out and get it back; common practice, no source
 
@@ -128,7 +130,7 @@ def _gas(name: str) -> Gas | None:
 
 
 def _room(cylinder: Cylinder, state: CylinderState, gas: Gas | None, policy: Policy, asof: date) -> Room | None:
-    """The packet's own limits (see `packet.rules.fill`) less what is in it; the scale, which is a job's, left aside."""
+    """The packet's own limits (`packet.rules.stop`) less what is in it; the scale, which is a job's, left aside."""
     if gas is None or not _fillable(cylinder, asof) or policy.van_hottest_F > gas.fluid.highest_F:
         return None
     if gas.fluid.highest_F < fill.HOT_F:
@@ -145,21 +147,8 @@ def _fillable(cylinder: Cylinder, asof: date) -> bool:
 
 
 def _limit_lb(cylinder: Cylinder, gas: Gas, policy: Policy, temperature_F: float) -> float:
-    water = given(cylinder.water_capacity_lb, "lb", cylinder.where("water_capacity_lb"))
-    volume = cylinder_volume_ft3(water)
-    at = fill.fill_temperature_F(given(temperature_F, "°F", policy.where("van_hottest_F")))
-    hot = given(fill.HOT_F, "°F", fill.SOURCE_HOT)
-    limits: list[tuple[str, Worked]] = [
-        ("volume", fill.by_volume_lb(given(policy.fill_ceiling_percent, "%", ""), volume, gas.liquid(at))),
-        ("hot", fill.hot_level_lb(given(policy.hot_level_ceiling_percent, "%", ""), volume, gas.liquid(hot))),
-    ]
-    listed = fill.filling_density_lb(gas.name, water) if gas.refrigerant is not None else None
-    if listed is not None:
-        limits.append(("listed", listed))
-    if cylinder.max_gross_lb is not None:
-        stamp = given(cylinder.max_gross_lb, "lb", cylinder.where("max_gross_lb"))
-        limits.append(("stamp", fill.stamped_gross_lb(stamp, given(cylinder.tare_lb, "lb", cylinder.where("tare_lb")))))
-    return fill.smallest(tuple(limits)).net_lb.value
+    at = fill.fill_temperature_F(given(temperature_F, "°F", policy.where("van_hottest_F"), places=1))
+    return limits(vessel_of(cylinder), terms_of(gas, policy, at)).net_lb.value
 
 
 def _warnings(

@@ -18,7 +18,7 @@ from packet.plan.method import NAMES, SHORT_NAMES
 from packet.plan.model import CylinderPlan, Plan
 from packet.rules.fill import HOT_F
 from packet.rules.printed import printed_weight
-from packet.statements import governing, sentences
+from packet.statements import sentences
 from packet.units import UnitSystem, plain
 from packet.words import N_, t
 
@@ -142,7 +142,7 @@ def _cylinder(item: CylinderPlan, plan: Plan) -> Iterator[str]:
     yield from _line("  " + t("stop at"), weight(item.stop_gross_lb.value))
     yield from _line(
         "  " + t("never above"),
-        f"{weight(item.limit_gross_lb.value)} ({governing(item.governing_limit).sentence(units)})",
+        f"{weight(item.limit_gross_lb.value)} ({item.governing.sentence(units)})",
     )
     yield from _line("  " + t("before"), weight(item.expected_bare_gross_lb.value))
     yield from _line(

@@ -1,41 +1,17 @@
 """The numbers of one cylinder: what it may hold, where to stop, what is free, and its table by temperature."""
 
 from dataclasses import dataclass
-from typing import Protocol
 
 from packet.ledger.state import CylinderState
 from packet.plan.gauge import site_gauge
 from packet.plan.model import FillRow
 from packet.plan.setting import FillSetting
-from packet.rules import fill, printed
-from packet.rules.fill import Limits
+from packet.rules import fill
+from packet.rules.stop import Limits, Stop, Vessel, stop_of
 from packet.rules.volume import cylinder_volume_ft3
 from packet.shop.records import Cylinder
 from packet.words import N_, t
 from packet.worked import Worked, given
-
-
-class Capacity(Protocol):
-    """What a cylinder's limits start from."""
-
-    @property
-    def cylinder(self) -> Cylinder: ...  # noqa: D102
-    @property
-    def water_capacity_lb(self) -> Worked: ...  # noqa: D102
-    @property
-    def tare_lb(self) -> Worked: ...  # noqa: D102
-    @property
-    def volume_ft3(self) -> Worked: ...  # noqa: D102
-
-
-@dataclass(frozen=True, slots=True)
-class _Stamped:
-    """What is stamped on a cylinder."""
-
-    cylinder: Cylinder
-    water_capacity_lb: Worked
-    tare_lb: Worked
-    volume_ft3: Worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +20,41 @@ class Weights:
 
     cylinder: Cylinder
     state: CylinderState
-    water_capacity_lb: Worked
-    tare_lb: Worked
+    vessel: Vessel
     contents_lb: Worked
     bare_gross_lb: Worked
-    volume_ft3: Worked
-    limits: Limits
-    limit_gross_lb: Worked
-    stop_gross_lb: Worked
+    stop: Stop
     free_lb: Worked
+
+    @property
+    def water_capacity_lb(self) -> Worked:
+        """Water capacity as stamped."""
+        return self.vessel.water_capacity_lb
+
+    @property
+    def tare_lb(self) -> Worked:
+        """Tare as stamped."""
+        return self.vessel.tare_lb
+
+    @property
+    def volume_ft3(self) -> Worked:
+        """The cylinder's volume."""
+        return self.vessel.volume_ft3
+
+    @property
+    def limits(self) -> Limits:
+        """The limits that apply, net lb."""
+        return self.stop.limits
+
+    @property
+    def limit_gross_lb(self) -> Worked:
+        """Never above."""
+        return self.stop.limit_gross_lb
+
+    @property
+    def stop_gross_lb(self) -> Worked:
+        """Where to stop."""
+        return self.stop.stop_gross_lb
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,25 +70,29 @@ class RowWorked:
 
 def weights(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> Weights:
     """The limit, stop and free weights of one cylinder at the job's fill temperature."""
-    water = given(cylinder.water_capacity_lb, "lb", cylinder.where("water_capacity_lb"))
-    tare = given(cylinder.tare_lb, "lb", cylinder.where("tare_lb"))
+    vessel = vessel_of(cylinder)
     contents = given(state.contents_lb, "lb", _contents_source(cylinder, state))
-    volume = cylinder_volume_ft3(water)
-    limits = _limits(_Stamped(cylinder, water, tare, volume), setting, setting.fill_F)
-    limit_gross = _limit_gross(limits.net_lb, tare, setting)
-    stop = _stop_gross(limit_gross, setting)
+    stop = stop_of(vessel, setting.terms(setting.fill_F), setting.clearing_lb, setting.printed)
     return Weights(
         cylinder=cylinder,
         state=state,
-        water_capacity_lb=water,
-        tare_lb=tare,
+        vessel=vessel,
         contents_lb=contents,
-        bare_gross_lb=_bare(tare, contents),
-        volume_ft3=volume,
-        limits=limits,
-        limit_gross_lb=limit_gross,
-        stop_gross_lb=stop,
-        free_lb=_free(stop, tare, contents),
+        bare_gross_lb=_bare(vessel.tare_lb, contents),
+        stop=stop,
+        free_lb=_free(stop.stop_gross_lb, vessel.tare_lb, contents),
+    )
+
+
+def vessel_of(cylinder: Cylinder) -> Vessel:
+    """What the register says is stamped on a cylinder."""
+    water = given(cylinder.water_capacity_lb, "lb", cylinder.where("water_capacity_lb"))
+    stamp = cylinder.max_gross_lb
+    return Vessel(
+        water_capacity_lb=water,
+        tare_lb=given(cylinder.tare_lb, "lb", cylinder.where("tare_lb")),
+        volume_ft3=cylinder_volume_ft3(water),
+        max_gross_lb=None if stamp is None else given(stamp, "lb", cylinder.where("max_gross_lb")),
     )
 
 
@@ -103,9 +109,8 @@ def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSe
     """A row of the fill table. planned_net_lb: what the cylinder holds when the job has gone as planned."""
     gas = setting.gas
     at = fill.fill_temperature_F(ambient_F)
-    limits = _limits(own, setting, at)
-    own_stop = _stop_gross(_limit_gross(limits.net_lb, own.tare_lb, setting), setting)
-    stop = own_stop
+    here = stop_of(own.vessel, setting.terms(at), setting.clearing_lb, setting.printed)
+    own_stop = stop = here.stop_gross_lb
     if own_stop.value >= own.stop_gross_lb.value:
         stop = Worked(
             own.stop_gross_lb.value,
@@ -119,7 +124,7 @@ def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSe
         )
     bubble = gas.bubble(ambient_F)
     return RowWorked(
-        net_limit_lb=limits.net_lb,
+        net_limit_lb=here.limits.net_lb,
         stop_gross_lb=stop,
         free_lb=_free(stop, own.tare_lb, own.contents_lb),
         pressure_psig=site_gauge(bubble, setting.barometer_psia),
@@ -184,50 +189,6 @@ def net_of(gross_lb: Worked, tare_lb: Worked) -> Worked:
         (("gross", gross_lb), ("tare", tare_lb)),
         places=max(3, gross_lb.places),
     )
-
-
-def _limits(own: Capacity, setting: FillSetting, at_F: Worked) -> Limits:
-    cylinder, water, tare, volume = own.cylinder, own.water_capacity_lb, own.tare_lb, own.volume_ft3
-    gas = setting.gas
-    found = [
-        ("by_volume", fill.by_volume_lb(setting.ceiling_percent, volume, gas.liquid(at_F))),
-        ("by_hot_level", fill.hot_level_lb(setting.hot_ceiling_percent, volume, gas.liquid(setting.hot_F))),
-    ]
-    if gas.refrigerant is not None:
-        listed = fill.filling_density_lb(gas.refrigerant.name, water)
-        if listed is not None:
-            found.append(("by_filling_density", listed))
-    if cylinder.max_gross_lb is not None:
-        stamp = given(cylinder.max_gross_lb, "lb", cylinder.where("max_gross_lb"))
-        found.append(("by_stamp", fill.stamped_gross_lb(stamp, tare)))
-    found.append(("by_scale", fill.scale_capacity_lb(setting.scale_capacity_lb, tare)))
-    return fill.smallest(tuple(found))
-
-
-def _limit_gross(net_lb: Worked, tare: Worked, setting: FillSetting) -> Worked:
-    gross = Worked(
-        net_lb.value + tare.value,
-        "lb",
-        N_("limit as gross weight: net limit plus tare"),
-        N_("definition of gross weight"),
-        "{net_limit} + {tare}",
-        (("net_limit", net_lb), ("tare", tare)),
-        estimate_percent=net_lb.estimate_percent,
-    )
-    return printed.floored(gross, N_("never above: the limit, rounded down to what the scale shows"), setting.printed)
-
-
-def _stop_gross(limit_gross: Worked, setting: FillSetting) -> Worked:
-    less = Worked(
-        limit_gross.value - setting.clearing_lb.value,
-        "lb",
-        N_("limit less what clearing still pushes in"),
-        N_("common practice, no source"),
-        "{limit} − {clearing}",
-        (("limit", limit_gross), ("clearing", setting.clearing_lb)),
-        estimate_percent=limit_gross.estimate_percent,
-    )
-    return printed.floored(less, N_("stop weight, rounded down to what the scale shows"), setting.printed)
 
 
 def _bare(tare: Worked, contents: Worked) -> Worked:

@@ -6,6 +6,7 @@ from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan import fit
+from packet.plan.case import Case
 from packet.plan.cylinder import (
     Weights,
     level_curve,
@@ -16,8 +17,9 @@ from packet.plan.cylinder import (
 )
 from packet.plan.filling import Spread, expected_max_lb, shortage, spread
 from packet.plan.gauge import site_gauge
+from packet.plan.method import Cylinders
 from packet.plan.model import CylinderPlan
-from packet.plan.setting import FillSetting
+from packet.plan.setting import FillSetting, Ways
 from packet.rules import fill, fitness, quick
 from packet.rules.spec import read_spec
 from packet.statements import Amount, Statement, sentences, statement
@@ -38,10 +40,10 @@ class Filled:
     needs: tuple[Statement, ...] = ()
 
 
-def fill_cylinders(setting: FillSetting, for_offers: FillSetting) -> Filled:
+def fill_cylinders(setting: FillSetting, ways: Ways) -> Filled:
     """Fitness, limits and filling of the assigned cylinders in order, with what would do where they do not.
 
-    for_offers: the setting that holds if other cylinders are taken (push-pull may become possible with them).
+    ways: the setting that holds if other cylinders are taken (push-pull may become possible with them, or be ruled out).
     """
     case = setting.case
     policy, assigned, to_recover_lb = case.policy, case.named.cylinders, case.charge_lb
@@ -52,14 +54,17 @@ def fill_cylinders(setting: FillSetting, for_offers: FillSetting) -> Filled:
     expected_max = expected_max_lb(to_recover_lb, allowance)
     spreading = spread(to_recover_lb, expected_max, tuple(zip(own, usable, strict=True)))
     full = [item.free_lb.value <= 0.0 for item in own]
+    # what stays when those that are refused or full are exchanged
+    kept = tuple(pair for pair, fits, is_full in zip(assigned, usable, full, strict=True) if fits and not is_full)
     offers: tuple[Weights, ...] = ()
     if any(refused) or any(full) or not spreading.suffices:
-        offers = fit.would_do(for_offers, expected_max.value)
+        offers = fit.would_do(case, ways, kept, expected_max.value)
     findings: list[Finding] = []
     for item, against, is_full in zip(own, refused, full, strict=True):
         findings.extend(_against(item, against, is_full, setting, offers))
-    needs = _needs(for_offers, spreading, offers)
+    needs: tuple[Statement, ...] = ()
     if not spreading.suffices:
+        needs = _needs(case, ways, kept, expected_max, offers)
         findings.append(_shortage(setting, spreading, expected_max, needs))
     used = sum(1 for planned in spreading.planned_lb if planned.value > 0.0)
     plans = tuple(
@@ -125,18 +130,21 @@ def names(offers: tuple[Weights, ...]) -> str:
     return tn("{ids} and {count} more", "{ids} and {count} more", more, ids=first)
 
 
-def _needs(setting: FillSetting, spreading: Spread, offers: tuple[Weights, ...]) -> tuple[Statement, ...]:
-    if spreading.suffices:
-        return ()
-    return (shortage(spreading.left_over_lb, offers, _largest_empty_lb(setting)),)
+def _needs(
+    case: Case, ways: Ways, kept: Cylinders, expected_max: Worked, offers: tuple[Weights, ...]
+) -> tuple[Statement, ...]:
+    # without the refused ones the job may turn to push-pull, and those that stay then take less
+    setting = ways.setting(kept)
+    free = sum(weights(cylinder, state, setting).free_lb.value for cylinder, state in kept)
+    return (shortage(max(0.0, expected_max.value - free), offers, _largest_empty_lb(case, ways, kept)),)
 
 
-def _largest_empty_lb(setting: FillSetting) -> float:
+def _largest_empty_lb(case: Case, ways: Ways, kept: Cylinders) -> float:
     """Room of the largest cylinder of the register of a kind that is fit, as if it were empty and in test, lb."""
     rooms = [0.0]
-    for cylinder in setting.registers.cylinders:
-        mixed = setting.gas.refrigerant is None
-        empty = CylinderState(cylinder.id, fit.MIXED if mixed else None, 0.0)
+    for cylinder in case.registers.cylinders:
+        empty = CylinderState(cylinder.id, fit.MIXED if case.gas.refrigerant is None else None, 0.0)
+        setting = ways.setting((*kept, (cylinder, empty)))
         against = fit.refusals(cylinder, empty, setting)
         lasting = tuple(
             item for item in against if item.code not in {"cylinder-out-of-test", "cylinder-out-of-service"}
@@ -216,7 +224,7 @@ def _cylinder(number: int, own: Weights, usable: bool, spreading: Spread, settin
 
 def _planned_gross_lb(own: Weights, planned: Worked) -> float:
     """Weight after the job as planned; what fills a cylinder up to its stop ends at the stop, without binary dust."""
-    gross = own.bare_gross_lb.value + planned.value
+    gross = round(own.bare_gross_lb.value + planned.value, 9)
     return min(gross, own.stop_gross_lb.value) if planned.value > 0.0 else gross
 
 

@@ -53,7 +53,10 @@ def plan_day(
             break
         standing_still |= newly
     ordered = tuple(
-        sorted(_with_machines_as_they_come(plans), key=lambda plan: (plan.job.truck, plan.job.start, plan.job.job))
+        sorted(
+            _with_machines_as_they_come(plans, standing_still),
+            key=lambda plan: (plan.job.truck, plan.job.start, plan.job.job),
+        )
     )
     with_totals = with_running_totals(ordered)
     return Day(
@@ -88,8 +91,11 @@ def _in_turn(
     return by_start(plans)
 
 
-def _with_machines_as_they_come(plans: tuple[Plan, ...]) -> Iterator[Plan]:
-    """The plans, each machine with the gas that the job before it put through: its steps then say to clear it."""
+def _with_machines_as_they_come(plans: tuple[Plan, ...], stopped: frozenset[str]) -> Iterator[Plan]:
+    """The plans, each machine with the gas that the job before it put through: its steps then say to clear it.
+
+    A job that is stopped puts nothing through.
+    """
     held: dict[str, str] = {}
     for plan in plans:
         machine = plan.machine
@@ -98,7 +104,8 @@ def _with_machines_as_they_come(plans: tuple[Plan, ...]) -> Iterator[Plan]:
             continue
         had = held.get(machine.id, machine.last_refrigerant)
         yield replace(plan, machine=machine.model_copy(update={"last_refrigerant": had}))
-        held[machine.id] = gas_of(plan)
+        if plan.may_go_out and plan.job.job not in stopped:
+            held[machine.id] = gas_of(plan)
 
 
 def left_behind(plan: Plan) -> dict[str, CylinderState]:

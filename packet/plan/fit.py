@@ -6,10 +6,12 @@ from datetime import date
 from packet.figures import show_pressure, show_temperature, show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
+from packet.plan.case import Case
 from packet.plan.cylinder import Weights, weights
 from packet.plan.gas import Gas
 from packet.plan.gauge import site_gauge
-from packet.plan.setting import FillSetting
+from packet.plan.method import Cylinders
+from packet.plan.setting import FillSetting, Ways
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.rules import fitness
 from packet.rules.spec import read_spec
@@ -172,19 +174,22 @@ def stops(found: tuple[Refusal, ...]) -> bool:
     return any(finding(item.code, **dict(item.params)).severity == "stop" for item in found)
 
 
-def would_do(setting: FillSetting, needed_lb: float) -> tuple[Weights, ...]:
+def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple[Weights, ...]:
     """The cylinders of the register that are free, fit for this job and have room.
 
     Those that have room for `needed_lb` alone come first, then the lightest; a cylinder rated for flammable gas is
-    kept for it while others do. The job's own cylinders and those that are `taken` are left out.
+    kept for it while others do. The job's own cylinders and those that are `taken` are left out. Each is weighed for the
+    method that the job has with it and those that are kept.
     """
-    case = setting.case
     away = case.taken | set(case.job.cylinders)
-    burns = setting.gas.refrigerant is None or setting.gas.refrigerant.flammable
+    burns = case.gas.refrigerant is None or case.gas.refrigerant.flammable
     found = []
     for cylinder in case.registers.cylinders:
         state = case.states.get(cylinder.id)
-        if cylinder.id in away or state is None or stops(refusals(cylinder, state, setting)):
+        if cylinder.id in away or state is None:
+            continue
+        setting = ways.setting((*kept, (cylinder, state)))
+        if stops(refusals(cylinder, state, setting)):
             continue
         own = weights(cylinder, state, setting)
         if own.free_lb.value > 0.0:

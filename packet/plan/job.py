@@ -18,12 +18,12 @@ from packet.plan.evacuation import classify, plan_evacuation
 from packet.plan.gas import Gas
 from packet.plan.hoses import hose_findings, plan_hoses
 from packet.plan.lifting import plan_lifting
-from packet.plan.method import STAGES, choose_method, push_pull_but_for_cylinders
+from packet.plan.method import choose_method
 from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
 from packet.plan.model import Plan
 from packet.plan.pressure import pressure_table
 from packet.plan.second import plan_second
-from packet.plan.setting import fill_setting
+from packet.plan.setting import Ways, fill_setting
 from packet.plan.space import plan_space
 from packet.plan.times import plan_times
 from packet.refrigerant.catalogue import Refrigerant, UnknownRefrigerant, find
@@ -66,12 +66,8 @@ def _plan(case: Case) -> Plan:
     hoses = plan_hoses(case, method.stages, space, low)
     filled = Filled()
     if named.scale is not None:
-        fast = "push-pull" in method.stages
-        setting = fill_setting(case, named.scale, hoses, push_pull=fast)
-        # what is offered instead may turn the job to push-pull, which keeps more free
-        faster = fast or push_pull_but_for_cylinders(case, classified.classes)
-        its_hoses = plan_hoses(case, STAGES["push-pull"], space, low) if faster else hoses
-        filled = fill_cylinders(setting, fill_setting(case, named.scale, its_hoses, push_pull=faster))
+        setting = fill_setting(case, named.scale, hoses, method.stages)
+        filled = fill_cylinders(setting, Ways(case, named.scale, classified.classes, space, low))
     carrying, carry_findings = plan_carrying(case, filled.cylinders)
     lifting, lift_findings = plan_lifting(case, filled.cylinders)
     second, second_findings = plan_second(case, method, space)

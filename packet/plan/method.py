@@ -114,20 +114,6 @@ def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) 
     return (statement("vapor-always-possible"),)
 
 
-def without_push_pull(case: Case) -> tuple[StageName, ...]:
-    """The stages of a job whose cylinders rule push-pull out."""
-    forced = case.job.work.method
-    if forced in {"liquid", "vapor"}:
-        return STAGES[forced]
-    return STAGES["vapor" if _against_liquid(case).all else "liquid"]
-
-
-def push_pull_but_for_cylinders(case: Case, classes: tuple[PressureClass, ...]) -> bool:
-    """Whether other cylinders could make this a push-pull job: what is offered must have room for that as well."""
-    wanted = case.job.work.method in {"auto", "push-pull"}
-    return wanted and not _against_push_pull(case, classes, ()).all
-
-
 def _against_push_pull(case: Case, classes: tuple[PressureClass, ...], cylinders: Cylinders) -> Against:
     """Common practice, no source: at least 10 lb, no reversing valve, no accumulator between the ports, a solid column
     of liquid, both ports, a sight glass rated for the pressure, three hoses, cylinders with both valves and at most
@@ -136,21 +122,28 @@ def _against_push_pull(case: Case, classes: tuple[PressureClass, ...], cylinders
     charge_lb = case.charge_lb.value
     reasons = [*_system_against_push_pull(case, classes), *_kit_against_push_pull(case)]
     for cylinder, state in cylinders:
-        if not {"liquid", "vapor"} <= set(cylinder.valves):
-            reasons.append(statement("cylinder-lacks-a-valve", cylinder=cylinder.id))
-        if state.contents_lb > PUSH_PULL_HEEL_LB:
-            reasons.append(
-                statement(
-                    "cylinder-holds-too-much",
-                    cylinder=cylinder.id,
-                    contents=Amount(state.contents_lb, "weight"),
-                    heel=Amount(PUSH_PULL_HEEL_LB, "rule-weight"),
-                )
-            )
+        reasons += against_push_pull(cylinder, state)
     wishes = []
     if PUSH_PULL_LEAST_LB <= charge_lb < PUSH_PULL_WORTH_LB:
         wishes.append(statement("push-pull-not-worth", charge=Amount(charge_lb, "charge")))
     return Against(tuple(reasons), tuple(wishes))
+
+
+def against_push_pull(cylinder: Cylinder, state: CylinderState) -> list[Statement]:
+    """What about one cylinder rules push-pull out."""
+    reasons = []
+    if not {"liquid", "vapor"} <= set(cylinder.valves):
+        reasons.append(statement("cylinder-lacks-a-valve", cylinder=cylinder.id))
+    if state.contents_lb > PUSH_PULL_HEEL_LB:
+        reasons.append(
+            statement(
+                "cylinder-holds-too-much",
+                cylinder=cylinder.id,
+                contents=Amount(state.contents_lb, "weight"),
+                heel=Amount(PUSH_PULL_HEEL_LB, "rule-weight"),
+            )
+        )
+    return reasons
 
 
 def _system_against_push_pull(case: Case, classes: tuple[PressureClass, ...]) -> list[Statement]:

@@ -15,7 +15,7 @@ from packet.rules.carriage import Counts
 from packet.rules.crew import SecondFor
 from packet.rules.lifting import How
 from packet.shop.records import Cylinder, Hose, Job, Machine, PressureClass, Registers, Scale, Technician, Truck
-from packet.statements import Statement
+from packet.statements import Statement, governing
 from packet.worked import Worked
 
 StageName = Literal["vapor", "liquid", "push-pull"]
@@ -144,6 +144,11 @@ class CylinderPlan:
     fill_table: tuple[FillRow, ...]
     level_curve: tuple[tuple[float, float], ...]  # (F, level percent of the planned fill), for the plot
     liquid_full_is_beyond: bool = False  # not liquid-full up to liquid_full_at_F, where the estimate ends
+
+    @property
+    def governing(self) -> Statement:
+        """Which limit holds, as the sheet says it, with the shop's own ceiling."""
+        return governing(self.governing_limit, dict(self.limit_net_lb.inputs)[self.governing_limit])
 
 
 @dataclass(frozen=True, slots=True)

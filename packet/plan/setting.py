@@ -1,15 +1,17 @@
 """What all cylinders of one job share: the gas, temperatures, densities, the scale's step and the clearing."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from packet.plan.case import Case
 from packet.plan.gas import Gas
-from packet.plan.hoses import volume_inputs
-from packet.plan.model import Hoses
+from packet.plan.hoses import plan_hoses, volume_inputs
+from packet.plan.method import Cylinders, against_push_pull, choose_method
+from packet.plan.model import Hoses, OccupiedSpace, StageName
 from packet.rules import clearing, fill
 from packet.rules.printed import PrintedWeight, printed_weight
-from packet.shop.records import Job, Machine, Policy, Registers, Scale
+from packet.rules.stop import Terms
+from packet.shop.records import Job, Machine, Policy, PressureClass, Registers, Scale
 from packet.units import UnitSystem
 from packet.words import N_
 from packet.worked import Worked, given
@@ -25,13 +27,16 @@ class FillSetting:
     case: Case
     scale: Scale
     printed: PrintedWeight
-    ceiling_percent: Worked
-    hot_ceiling_percent: Worked
+    stages: tuple[StageName, ...]
     fill_F: Worked
     hot_F: Worked
-    scale_capacity_lb: Worked
     rows_F: tuple[Worked, ...]
     clearing_lb: Worked
+
+    def terms(self, at_F: Worked) -> Terms:
+        """What a fill at a temperature is held to."""
+        scale = given(self.scale.capacity_lb, "lb", self.scale.where("capacity_lb"), places=2)
+        return terms_of(self.gas, self.case.policy, at_F, scale)
 
     @property
     def gas(self) -> Gas:
@@ -64,8 +69,8 @@ class FillSetting:
         return self.case.job.date
 
 
-def fill_setting(case: Case, scale: Scale, hoses: Hoses, push_pull: bool) -> FillSetting:
-    """The setting of one job. push_pull: whether the chosen method has that stage, which needs more to be kept free."""
+def fill_setting(case: Case, scale: Scale, hoses: Hoses, stages: tuple[StageName, ...]) -> FillSetting:
+    """The setting of one job with these stages: push-pull needs more to be kept free."""
     policy, gas, conditions = case.policy, case.gas, case.job.conditions
     printed = printed_weight(scale.resolution_lb, case.units)
     hottest = given(conditions.hottest_F, "°F", conditions.where("hottest_F"), places=1)
@@ -73,16 +78,50 @@ def fill_setting(case: Case, scale: Scale, hoses: Hoses, push_pull: bool) -> Fil
         case=case,
         scale=scale,
         printed=printed,
+        stages=stages,
+        fill_F=fill.fill_temperature_F(hottest),
+        hot_F=given(fill.HOT_F, "°F", "49 CFR 173.304", places=1),
+        rows_F=_rows(policy, hottest, gas),
+        clearing_lb=_clearing(case, printed, hoses, "push-pull" in stages),
+    )
+
+
+def terms_of(gas: Gas, policy: Policy, at_F: Worked, scale_capacity_lb: Worked | None = None) -> Terms:
+    """What a fill with this gas at this temperature is held to; no scale: where none is chosen yet."""
+    hot = given(fill.HOT_F, "°F", "49 CFR 173.304", places=1)
+    return Terms(
+        refrigerant=gas.refrigerant.name if gas.refrigerant else None,
         ceiling_percent=given(policy.fill_ceiling_percent, "%", policy.where("fill_ceiling_percent"), places=1),
         hot_ceiling_percent=given(
             policy.hot_level_ceiling_percent, "%", policy.where("hot_level_ceiling_percent"), places=1
         ),
-        fill_F=fill.fill_temperature_F(hottest),
-        hot_F=given(fill.HOT_F, "°F", "49 CFR 173.304", places=1),
-        scale_capacity_lb=given(scale.capacity_lb, "lb", scale.where("capacity_lb"), places=2),
-        rows_F=_rows(policy, hottest, gas),
-        clearing_lb=_clearing(case, printed, hoses, push_pull),
+        liquid_lb_per_ft3=gas.liquid(at_F),
+        hot_liquid_lb_per_ft3=gas.liquid(hot),
+        scale_capacity_lb=scale_capacity_lb,
     )
+
+
+class Ways:
+    """The settings a job may have, by the cylinders it is given: they can rule push-pull out, and with it what has to be
+    kept free."""
+
+    def __init__(
+        self, case: Case, scale: Scale, classes: tuple[PressureClass, ...], space: OccupiedSpace | None, low: bool
+    ) -> None:
+        """low: the job is low pressure. space: its room check."""
+        self._case, self._scale, self._classes, self._space, self._low = case, scale, classes, space, low
+        self._known: dict[bool, FillSetting] = {}
+
+    def setting(self, cylinders: Cylinders) -> FillSetting:
+        """The setting of the job with these cylinders, by the method that it then has."""
+        barred = any(against_push_pull(cylinder, state) for cylinder, state in cylinders)
+        if barred not in self._known:
+            case = self._case
+            named = replace(case.named, cylinders=cylinders)
+            stages = choose_method(replace(case, named=named), self._classes)[0].stages
+            hoses = plan_hoses(case, stages, self._space, self._low)
+            self._known[barred] = fill_setting(case, self._scale, hoses, stages)
+        return self._known[barred]
 
 
 def _rows(policy: Policy, hottest: Worked, gas: Gas) -> tuple[Worked, ...]:

@@ -25,7 +25,7 @@ from packet.plan.model import CylinderPlan, Lift, Plan
 from packet.plan.pressure import pressure_at, pressure_margin
 from packet.plan.setting import FillSetting, fill_setting
 from packet.rules import drawdown
-from packet.statements import governing, sentences
+from packet.statements import sentences
 from packet.words import N_, t
 from packet.worked import Worked, given, lines
 
@@ -209,7 +209,7 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
         stops = tuple(entry.message for entry in plan.findings if about in entry.params and entry.severity == "stop")
         found[f"{name}.fit"] = stops or (t("Nothing speaks against this cylinder."),)
         found[f"{name}.governing_limit"] = (
-            governing(item.governing_limit).sentence(units),
+            item.governing.sentence(units),
             *(f"{t(limit.rule)}: {limit.text()} ({t(limit.source)})" for limit in item.limits),
         )
         found[f"{name}.quick_rule_is_unsafe"] = (item.quick_rule.sentence(units),)
@@ -301,7 +301,7 @@ def _cylinder(plan: Plan, item: CylinderPlan, path: str, case: Case | None) -> d
     }
     if case is None or plan.scale is None or plan.method is None or plan.hoses is None:
         return found
-    setting = fill_setting(case, plan.scale, plan.hoses, push_pull="push-pull" in plan.method.stages)
+    setting = fill_setting(case, plan.scale, plan.hoses, plan.method.stages)
     own = weights(item.cylinder, item.start, setting)
     for order, made in enumerate(item.fill_table):
         found |= _row(f"{path}.fill_table[{order}]", made.ambient_F, item, own, setting)

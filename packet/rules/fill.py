@@ -1,10 +1,8 @@
-"""How much refrigerant a cylinder may hold: four limits, the smallest governs.
+"""How much refrigerant a cylinder may hold: each limit by itself; `packet.rules.stop` takes the smallest.
 
 Densities handed in here already stand on the safe side of an estimate's error (see `packet.plan.gas`).
 All limits are net lb of refrigerant.
 """
-
-from dataclasses import dataclass
 
 from packet.words import N_
 from packet.worked import Worked, given
@@ -29,15 +27,6 @@ FILLING_DENSITY_PERCENT: dict[str, tuple[float, str]] = {
     "R-152a": (79.0, "49 CFR 173.304a table 1, from memory"),
     "R-290": (42.0, "49 CFR 173.304a(d), from memory"),
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """The limits that apply to one cylinder at one temperature; `governing` is the smallest, as a Worked of its own."""
-
-    all: tuple[tuple[str, Worked], ...]
-    governing: str
-    net_lb: Worked
 
 
 def fill_temperature_F(ambient_F: Worked) -> Worked:
@@ -130,21 +119,6 @@ def scale_capacity_lb(capacity_lb: Worked, tare_lb: Worked) -> Worked:
         "{capacity} − {tare}",
         (("capacity", capacity_lb), ("tare", tare_lb)),
     )
-
-
-def smallest(limits: tuple[tuple[str, Worked], ...]) -> Limits:
-    """The governing limit among named ones (name, net lb). Never below 0. On a tie the first named governs."""
-    name, least = min(limits, key=lambda item: item[1].value)
-    net = Worked(
-        max(0.0, least.value),
-        "lb",
-        N_("net limit: the smallest of the limits that apply"),
-        "49 CFR 173.304, 173.304a; AHRI Guideline K",
-        "largest of (0, smallest of (" + ", ".join(f"{{{key}}}" for key, _ in limits) + "))",
-        limits,
-        estimate_percent=least.estimate_percent,
-    )
-    return Limits(limits, name, net)
 
 
 def level_percent(net_lb: float, volume_ft3: float, liquid_lb_per_ft3: float, vapor_lb_per_ft3: float) -> float:

@@ -4,7 +4,6 @@ from packet.hookup.model import Blank
 from packet.plan.model import CylinderPlan, Plan
 from packet.sheets.model import Entry, Fill, Plot, Table
 from packet.sheets.show import VALVES, Show, month_of, refrigerant_name
-from packet.statements import governing
 from packet.units import celsius_from_fahrenheit, plain
 from packet.words import t
 
@@ -29,7 +28,7 @@ def fill(plan: Plan, item: CylinderPlan, way: Show) -> Fill:
             Blank(f"cylinders.{cylinder.id}.first_pressure", t("Pressure before"), way.pressure_unit),
         ),
         facts=_facts(item, way),
-        governing=t("What sets the limit: {rule}.", rule=governing(item.governing_limit).sentence(way.units)),
+        governing=t("What sets the limit: {rule}.", rule=item.governing.sentence(way.units)),
         quick_rule=_quick_rule(item, way),
         quick_rule_warns=item.quick_rule_is_unsafe,
         cautions=_cautions(item),

@@ -109,9 +109,18 @@ class Record(BaseModel):
         """'file:line field' of a field of this record as the user typed it, or of the record itself.
 
         The file is named from the shop's folder, so that what is printed is the same wherever the shop lies. An item
-        of a list is 'cylinders[1]', counted from 0.
+        of a list is 'cylinders[1]', counted from 0. A field that nobody typed is said to be a default, never to stand
+        in somebody's file.
         """
+        if field in type(self).model_fields and not self.is_given(field):
+            if not self._file:
+                return t("default of {field}", field=field)
+            return t("default of {field}: not given at {place}", field=field, place=f"{self._file}:{self.line()}")
         return f"{self._file}:{self.line(field)} {self.typed_key(field)}".strip() if self._file else field
+
+    def is_given(self, field: str) -> bool:
+        """Whether somebody typed this field, rather than that it has its default."""
+        return field in (self._lines if self._file else self.model_fields_set)
 
     def line(self, field: str = "") -> int:
         """The line on which `field` was typed, or the record began; 0 when it was not typed in a file."""

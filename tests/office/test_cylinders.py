@@ -8,7 +8,9 @@ import pytest
 from packet.ledger import store
 from packet.ledger.state import ledger
 from packet.office.cylinders import CylinderLine, cylinder_list, cylinders_as_text
+from packet.rules import fill, stop
 from packet.shop.records import Cylinder, Month, Registers
+from packet.worked import given
 
 from .returned import TODAY, hand_in, print_it, registers, typed
 
@@ -42,6 +44,22 @@ def test_a_stamped_maximum_is_a_limit_here_too(tmp_path: Path) -> None:
     room = lines(tmp_path, with_cylinder(refrigerant="R-22", contents_lb=2.0, max_gross_lb=50.0))["C-1"].room
     assert room is not None
     assert room.at_77F_lb == pytest.approx(50.0 - 27.5 - 2.0)
+
+
+def test_the_listed_filling_density_is_a_limit_here_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the usual ceilings no listed density of 49 CFR 173.304a governs: 40 % of the water weight stands in for one."""
+    monkeypatch.setitem(fill.FILLING_DENSITY_PERCENT, "R-22", (40.0, "test"))
+    room = lines(tmp_path, with_cylinder(refrigerant="R-22", contents_lb=2.0))["C-1"].room
+    assert room is not None
+    assert room.at_77F_lb == room.at_hottest_lb == pytest.approx(0.40 * 47.6 - 2.0)
+
+
+def test_the_list_of_cylinders_knows_every_limit_of_a_plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A limit that is entered where all stand is asked for here too."""
+    monkeypatch.setitem(stop.LIMITS, "by_stamp", lambda *_: given(7.0, "lb", "test"))
+    room = lines(tmp_path, with_cylinder(refrigerant="R-22", contents_lb=2.0))["C-1"].room
+    assert room is not None
+    assert room.at_77F_lb == pytest.approx(5.0)
 
 
 def test_a_mix_has_no_more_room_than_any_gas_it_may_be(tmp_path: Path) -> None:

@@ -126,7 +126,7 @@ def job(
                     "kind": "split",
                     "refrigerant": refrigerant,
                     "charge_lb": charge_lb,
-                    "ports": ("liquid", "vapor"),
+                    "ports": {"liquid": "king-valve", "vapor": "service-valve"},
                 }
                 | dict(appliance or {})
             )

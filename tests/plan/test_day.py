@@ -215,6 +215,24 @@ def test_a_machine_that_changes_refrigerant_must_be_cleared() -> None:
     assert [item.id for item in day.loads[0].machines] == ["RM-1"]
 
 
+def test_a_stopped_job_puts_nothing_through_its_machine() -> None:
+    """Its technician has no certification for the gas: the job stays, and the machine comes to the next as it was."""
+    stopped = job("A", "08:00", technician="cy")
+    day = planned(stopped, job("B", "13:00", refrigerant="R-134a", cylinders=("C-2",)))
+    assert not next(plan for plan in day.plans if plan.job.job == "A").may_go_out
+    held = {plan.job.job: plan.machine.last_refrigerant for plan in day.plans if plan.machine}
+    assert held == {"A": None, "B": None}
+    # found later, by the hookup
+    late = plan_day(
+        (job("A", "08:00"), job("B", "13:00", refrigerant="R-134a", cylinders=("C-2",))),
+        REGISTERS,
+        opening(REGISTERS),
+        stopped=frozenset({"A"}),
+    )
+    held = {plan.job.job: plan.machine.last_refrigerant for plan in late.plans if plan.machine}
+    assert held == {"A": None, "B": None}
+
+
 def test_the_register_says_what_a_machine_last_held() -> None:
     assert (
         "comes from the register with R-134a"

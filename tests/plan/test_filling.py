@@ -25,7 +25,7 @@ def offers(*cylinders: Cylinder) -> tuple[Weights, ...]:
     assert case is not None
     assert planned.scale is not None
     assert planned.hoses is not None
-    setting = fill_setting(case, planned.scale, planned.hoses, push_pull=False)
+    setting = fill_setting(case, planned.scale, planned.hoses, ("liquid", "vapor"))
     states = {item.id: planned.cylinders[0].start for item in cylinders}
     return tuple(weights(item, states[item.id], setting) for item in cylinders)
 

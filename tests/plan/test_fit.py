@@ -210,6 +210,15 @@ def test_the_scale_limits_what_it_can_weigh() -> None:
     assert "over-scale-capacity" in codes(plan(job("R-22"), heavy))
 
 
+def test_the_sentence_of_a_ceiling_says_the_shops_own() -> None:
+    """60 % of the volume at the fill temperature, or 70 % at 131 °F, where the shop has decided so."""
+    low = plan(job("R-22"), registers(policy={"fill_ceiling_percent": 60.0}))
+    assert only(low).governing.sentence("US") == "60 % liquid by volume at the fill temperature"
+    hot = plan(job("R-22"), registers(policy={"hot_level_ceiling_percent": 70.0}))
+    assert only(hot).governing.sentence("US") == "70 % liquid by volume at 131 °F"
+    assert only(hot).governing.sentence("SI") == "70 % liquid by volume at 55 °C"
+
+
 def test_the_stamp_limits_the_gross_weight() -> None:
     planned = plan(job("R-22"), registers(cylinder("C-1", max_gross_lb=55.0)))
     assert only(planned).limit_gross_lb.value == 55.0

@@ -17,7 +17,7 @@ from packet.plan.why import UnknownNumberError, listed, numbers, why
 from packet.rules.symbols import SYMBOLS
 from packet.shop.records import Scale
 from packet.units import KG_PER_LB
-from tests.plan.builders import cylinder, job, only, plan, registers
+from tests.plan.builders import cylinder, job, machine, only, plan, registers
 from tests.plan.test_demo import demo
 from tests.rules.arithmetic import tree, wrong
 
@@ -45,9 +45,17 @@ def test_a_stop_weight_is_traced_down_to_what_was_typed() -> None:
     ],
 )
 def test_contents_say_where_they_are_known_from(state: CylinderState, source: str) -> None:
-    planned = plan_job(job(), registers(), {"C-1": state})
+    planned = plan_job(job(), registers(cylinder(refrigerant="R-410A", contents_lb=3.0)), {"C-1": state})
     assert only(planned).contents_lb == 3.0
     assert f"  source: {source}" in why(planned, "cylinders.C-1.contents_lb")
+
+
+def test_a_default_is_said_to_be_one() -> None:
+    """The machine of the register names no hold-up."""
+    found = why(plan(), "cylinders.C-1.clearing_lb")
+    assert "    source: default of hold_up_lb" in found
+    told = why(plan(job(), registers(machines=(machine(hold_up_lb=2.0),))), "cylinders.C-1.clearing_lb")
+    assert "    source: hold_up_lb" in told
 
 
 def test_without_a_ledger_the_registers_figures_hold() -> None:

@@ -48,37 +48,6 @@ def test_the_published_form_with_specific_gravity_is_the_same_rule() -> None:
     assert fill.by_volume_lb(percent(80.0), cylinder_volume_ft3(lb(1000.0)), at_77F).value == pytest.approx(957.6)
 
 
-def test_limits_worked_by_hand() -> None:
-    """V = 1 ft³ (62.2995 lb of water): 0.80 × 60 = 48; 0.95 × 50 = 47.5; 105 % × 62.2995 = 65.414; 80 − 27.5 = 52.5."""
-    water, tare = lb(1728.0 / 27.737), lb(27.5)
-    volume = cylinder_volume_ft3(water)
-    listed = fill.filling_density_lb("R-22", water)
-    assert listed is not None
-    limits = fill.smallest(
-        (
-            ("by_volume", fill.by_volume_lb(percent(80.0), volume, density(60.0))),
-            ("by_hot_level", fill.hot_level_lb(percent(95.0), volume, density(50.0))),
-            ("by_filling_density", listed),
-            ("by_stamp", fill.stamped_gross_lb(lb(80.0), tare)),
-            ("by_scale", fill.scale_capacity_lb(lb(220.0), tare)),
-        )
-    )
-    values = {name: limit.value for name, limit in limits.all}
-    assert values == pytest.approx(
-        {"by_volume": 48.0, "by_hot_level": 47.5, "by_filling_density": 65.4145, "by_stamp": 52.5, "by_scale": 192.5},
-        abs=1e-4,
-    )
-    assert limits.governing == "by_hot_level"
-    assert limits.net_lb.value == pytest.approx(47.5)
-    assert wrong(limits.net_lb) == []
-
-
-def test_a_limit_is_never_below_nothing() -> None:
-    limits = fill.smallest((("by_stamp", fill.stamped_gross_lb(lb(20.0), lb(27.5))), ("by_scale", lb(5.0))))
-    assert limits.net_lb.value == 0.0
-    assert limits.governing == "by_stamp"
-
-
 @pytest.mark.parametrize(("ambient", "at"), [(20.0, 77.0), (77.0, 77.0), (77.5, 77.5), (110.0, 110.0)])
 def test_the_fill_temperature_is_77_or_the_ambient_where_hotter(ambient: float, at: float) -> None:
     """AHRI Guideline K takes 77 °F; hotter ambients take their own: the project's rule."""

@@ -8,7 +8,7 @@ import pytest
 
 from packet.shop.fields import WATER
 from packet.shop.load import load_job, load_registers
-from packet.shop.records import Cylinder, Equipment, Job, Record, Registers, Shop, Technician
+from packet.shop.records import Cylinder, Equipment, Job, Machine, Month, Policy, Record, Registers, Shop, Technician
 from packet.shop.shape import keys
 
 
@@ -69,6 +69,20 @@ def test_a_records_place_names_the_key_that_was_typed(si: Folder) -> None:
     assert registers.equipment.machines[0].rates_lb_per_min.where("vapor") == "machines.yaml:6 vapor"
     assert registers.equipment.scales[0].typed_key("resolution_lb") == "resolution_kg"
     assert registers.equipment.scales[0].line("resolution_lb") == 10
+
+
+def test_a_default_does_not_stand_in_anybodys_file(si: Folder) -> None:
+    registers = load_registers(si.folder).value
+    assert registers is not None
+    bare = Machine(id="RM-9", made=Month(year=2020, month=1))
+    assert bare.where("hold_up_lb") == "default of hold_up_lb"
+    assert bare.where("made") == "made"
+    text = (si.folder / "cylinders.yaml").read_text("utf-8")
+    assert "float_switch" not in text
+    assert registers.cylinders[0].where("float_switch") == "default of float_switch: not given at cylinders.yaml:1"
+    assert not registers.cylinders[0].is_given("float_switch")
+    assert registers.cylinders[0].is_given("tare_lb")
+    assert Policy().where("fill_ceiling_percent") == "default of fill_ceiling_percent"
 
 
 def all_records() -> set[type[Record]]:

@@ -1,0 +1,94 @@
+"""Cylinders offered in the place of others are weighed for the method that the job would then have."""
+
+import re
+from typing import Any
+
+import pytest
+
+from packet.plan.model import Plan
+from packet.shop.records import Month
+from packet.statements import sentences
+from tests.plan.builders import cylinder, job, message, only, plan, registers
+
+OLD = {"tested": Month(year=2020, month=1)}  # out of test: refused
+BIG = {"water_capacity_lb": 60.0}
+
+
+def column(**changes: Any) -> Any:
+    """A job of 30 lb that is done by push-pull where the cylinders allow it."""
+    return job(
+        "R-22",
+        30.0,
+        appliance={"liquid_column": True, "ports": {"liquid": "king-valve", "vapor": "service-valve"}},
+        **changes,
+    )
+
+
+def chosen(planned: Plan) -> str:
+    assert planned.method is not None
+    return planned.method.chosen
+
+
+def room_offered(planned: Plan) -> dict[str, float]:
+    """Room of the one cylinder that a shortage offers, lb."""
+    (need,) = sentences(planned.needs, "US")
+    found = re.fullmatch(r"Take this one as well: (\S+) \(room for (\S+) lb\)\.", need)
+    assert found is not None, need
+    return {found[1]: float(found[2])}
+
+
+@pytest.mark.parametrize(
+    ("held", "offered", "then"),
+    [
+        # refused as out of test; with the other the job is done by push-pull
+        ({}, {}, "push-pull"),
+        # refused, and holds more than push-pull's heel: liquid today, push-pull with the other
+        ({"refrigerant": "R-22", "contents_lb": 9.0}, {}, "push-pull"),
+        # the other has no liquid valve: no push-pull with it
+        ({}, {"valves": ("vapor",)}, "liquid"),
+    ],
+)
+def test_what_is_offered_has_the_room_that_it_would_then_have(
+    held: dict[str, Any], offered: dict[str, Any], then: str
+) -> None:
+    shop = registers(cylinder("C-1", **OLD, **held), cylinder("C-2", **BIG, **offered))
+    planned = plan(column(), shop)
+    assert message(planned, "cylinder-out-of-test")[1] == "Use one of these from the register: C-2."
+    again = plan(column(cylinders=("C-2",)), shop)
+    assert chosen(again) == then
+    assert room_offered(planned) == {"C-2": pytest.approx(only(again).free_lb.value)}
+
+
+def test_push_pull_keeps_more_free_than_liquid_does() -> None:
+    """The same cylinder, by either method: what the test above compares does differ."""
+    shop = registers(cylinder("C-2", **BIG))
+    fast = only(plan(column(cylinders=("C-2",)), shop)).free_lb.value
+    slow = only(plan(column(cylinders=("C-2",), work={"method": "liquid"}), shop)).free_lb.value
+    assert fast < slow - 2.0
+
+
+def test_a_kept_cylinder_that_bars_push_pull_bars_it_for_what_is_offered() -> None:
+    """C-1 stays and holds 9 lb: whatever comes beside it, the job is not done by push-pull."""
+    small = {"water_capacity_lb": 30.0}
+    shop = registers(cylinder("C-1", **small, refrigerant="R-22", contents_lb=9.0), cylinder("C-2", **BIG))
+    planned = plan(column(), shop)
+    assert chosen(planned) == "liquid"
+    again = plan(column(cylinders=("C-1", "C-2")), shop)
+    assert chosen(again) == "liquid"
+    assert room_offered(planned) == {"C-2": pytest.approx(again.cylinders[1].free_lb.value)}
+
+
+def test_what_stays_is_weighed_for_the_method_without_the_refused_one() -> None:
+    """C-1 stays, C-2 bars push-pull and is refused: without it C-1 takes less, and what is to fetch is more."""
+    shop = registers(
+        cylinder("C-1", water_capacity_lb=34.0),
+        cylinder("C-2", **OLD, refrigerant="R-22", contents_lb=9.0),
+        cylinder("C-3", water_capacity_lb=9.0, tare_lb=10.0),
+        cylinder("C-4", water_capacity_lb=12.0),
+    )
+    planned = plan(column(cylinders=("C-1", "C-2")), shop)
+    assert chosen(planned) == "liquid"
+    ((name, _),) = room_offered(planned).items()
+    then = plan(column(cylinders=("C-1", name)), shop)
+    assert chosen(then) == "push-pull"
+    assert [item.code for item in then.findings if item.severity == "stop"] == []
