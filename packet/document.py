@@ -303,7 +303,9 @@ def _construct(record: type, values: dict[str, Any], data: Mapping[str, Data], p
     if not issubclass(record, BaseModel):
         return record(**values)
     # what was checked when it was typed is not checked again: its checks know the file it was typed in
-    made = record.model_construct(**values)
+    # what stands at its default counts as not given, unless the place says otherwise
+    given = {name for name, value in values.items() if value != record.model_fields[name].default}
+    made = record.model_construct(_fields_set=given, **values)
     at = data.get(TYPED_AT)
     if at is not None:
         place = _PLACE.back(at, _under(path, TYPED_AT))
