@@ -303,12 +303,10 @@ def _construct(record: type, values: dict[str, Any], data: Mapping[str, Data], p
     if not issubclass(record, BaseModel):
         return record(**values)
     # what was checked when it was typed is not checked again: its checks know the file it was typed in
-    # what stands at its default counts as not given, unless the place says otherwise
-    given = {name for name, value in values.items() if value != record.model_fields[name].default}
-    made = record.model_construct(_fields_set=given, **values)
     at = data.get(TYPED_AT)
-    if at is not None:
-        place = _PLACE.back(at, _under(path, TYPED_AT))
+    place = _PLACE.back(at, _under(path, TYPED_AT)) if at is not None else _Place("", {})
+    made = record.model_construct(_fields_set={name for name in place.lines if name in values}, **values)
+    if place.file:
         for name, value in (("_file", place.file), ("_lines", dict(place.lines)), ("_typed", dict(place.typed))):
             setattr(made, name, value)
     return made
@@ -316,7 +314,10 @@ def _construct(record: type, values: dict[str, Any], data: Mapping[str, Data], p
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where a record was typed: its file, the line of each field, and the key where it was not the record's own."""
+    """Where a record was typed: its file, the line of each field, and the key where it was not the record's own.
+
+    A record that comes from no file has the names of the fields that were given, at line 0.
+    """
 
     file: str
     lines: Mapping[str, int]
@@ -325,7 +326,10 @@ class _Place:
 
 def _typed_at(value: BaseModel) -> dict[str, Data]:
     file = getattr(value, "_file", "")
-    return {TYPED_AT: _PLACE.out(_Place(file, value._lines, value._typed))} if file else {}  # type: ignore[attr-defined]
+    if file:
+        return {TYPED_AT: _PLACE.out(_Place(file, value._lines, value._typed))}  # type: ignore[attr-defined]
+    given = {name: 0 for name in type(value).model_fields if name in value.model_fields_set}
+    return {TYPED_AT: _PLACE.out(_Place("", given))} if given else {}
 
 
 def _under(path: str, key: str) -> str:
