@@ -76,6 +76,16 @@ KINDS: dict[str, Kind] = {
         N_("Name a certified technician under 'supervisor'."),
     ),
     # machine
+    "scrap-certification-policy": Kind(
+        "caution",
+        N_("The shop asks for {needed} of whoever empties a small appliance for scrap; {technician} holds {held}."),
+        N_("Send {candidates}, or let the office decide: the law asks for no certification here."),
+    ),
+    "machine-system-dependent": Kind(
+        "stop",
+        N_("Machine {machine} is system-dependent: not for a charge above {limit}; this one is {charge}."),
+        N_("Send a machine that is: {candidates}."),
+    ),
     "machine-not-for-refrigerant": Kind(
         "stop",
         N_("Machine {machine} is not certified for {refrigerant} ({pressure_class})."),
@@ -291,13 +301,18 @@ KINDS: dict[str, Kind] = {
             "Leaking system: isolate the leak; draw what is sound to the target; the rest only as low as does not draw in air, at most 0 psig."
         ),
     ),
-    "leak-rate-duty": Kind("note", N_("Charge of 50 lb or more: the owner has leak-rate duties (40 CFR 82.157).")),
-    "hfc-leak-duty": Kind(
-        "note", N_("15 lb or more of an HFC above GWP 53: the owner has leak-repair duties (40 CFR 84.106).")
+    "leak-rate-duty": Kind(
+        "note", N_("Ozone-depleting, large charge: the owner has leak-rate duties (40 CFR 82.157).")
     ),
+    "hfc-leak-duty": Kind("note", N_("The owner has leak-repair duties for this refrigerant (40 CFR 84.106).")),
     "policy-not-law": Kind(
         "note",
-        N_("Venting {refrigerant} in this use may be lawful; recovering it is the shop's policy, not 40 CFR 82.156."),
+        N_("The law exempts {refrigerant} in this use from recovery; recovering it is the shop's policy."),
+    ),
+    "use-not-given": Kind(
+        "note",
+        N_("{refrigerant} is recovered by law here; what the appliance is used for could exempt it."),
+        N_("Write 'use:' under 'appliance:' where it is one of the exempt uses."),
     ),
     # across jobs of the day
     "cylinder-two-trucks": Kind("stop", N_("Cylinder {cylinder} is on truck {truck} for this job and on {others}.")),

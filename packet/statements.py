@@ -174,7 +174,7 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
         "Leaking: isolate the leak and draw what is sound to the target; the rest to the lowest level that does not draw"
         " in air, at most 0 psig."
     ),
-    "target-by-policy": N_("The target is the shop's policy: the law lets this use be vented."),
+    "target-by-policy": N_("The target is the shop's policy: the law exempts this gas in this use from recovery."),
     # which limit governs a cylinder
     "by_volume": N_("{ceiling} % liquid by volume at the fill temperature"),
     "by_hot_level": N_("{ceiling} % liquid by volume at {temperature}"),
@@ -209,28 +209,48 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     ),
     # what the law asks to be recorded, told or kept
     "keep-three-years": N_(
-        "Keep for three years: who recovered it, where, when, what type and how much from each appliance"
-        " (40 CFR 82.156(a)(3))."
+        "The shop's policy, for every job: we keep for three years what was recovered, where, when, of what type and how"
+        " much."
     ),
-    "disposal-monthly-total": N_(
-        "Opened for disposal, more than 5 and less than 50 lb: the amount counts in this month's total by type, and what"
-        " is sent for reclaim or destruction is recorded (40 CFR 82.156(a)(3))."
+    "disposal-record": N_(
+        "Disposed of, more than {above} and less than {below}: the technician or his company keeps for three years the"
+        " company, place, date and type, the month's total by type, and what was sent for reclaim or destruction, to whom"
+        " and when (40 CFR 82.156(a)(3))."
     ),
-    "same-owner-or-reclaim": N_(
-        "Recovered gas may go back only to equipment of the same owner; else it is reclaimed or destroyed: write down"
-        " which (40 CFR 82.154, from memory)."
+    "scrap-statement": N_(
+        "Small appliance for scrap: hand over with it the signed statement with name and address of who recovered the"
+        " refrigerant and the date; or, where all of it had leaked out before, the statement that says so"
+        " (40 CFR 82.155)."
     ),
-    "final-disposer": N_(
-        "Scrapped small appliance: the final disposer keeps the signed statement that the refrigerant was recovered, with"
-        " name, address and date (40 CFR 82.155, from memory)."
+    "service-record": N_(
+        "{large} or more of an ozone-depleting refrigerant: the owner keeps what was worked on, what was done to each"
+        " part, who did it, and the amounts; he works out the leak rate from it (40 CFR 82.157)."
     ),
-    "leak-rate-amounts": N_(
-        "50 lb or more: give the owner the amounts for the leak-rate calculation (40 CFR 82.157, from memory)."
+    "hfc-leak-repair": N_(
+        "{large} or more of a refrigerant of this kind: the owner works out the leak rate, has leaks repaired, and keeps"
+        " the records three years (40 CFR 84.106)."
     ),
-    "hfc-amounts": N_(
-        "15 lb or more of an HFC above GWP 53: give the owner the amounts for leak-rate and repair records"
-        " (40 CFR 84.106, from memory)."
+    "same-owner-reuse": N_(
+        "Recovered refrigerant goes back as it is only into equipment of the same owner (40 CFR 82.156(h))."
     ),
+    "sale-ban": N_(
+        "It is not sold or handed to another owner before a certified reclaimer has reclaimed it (40 CFR 82.154(d))."
+    ),
+    # what each of these is owed for
+    "if-disposal": N_("the appliance is disposed of"),
+    "if-above-5-lb": N_("the full charge is more than {weight}"),
+    "if-below-50-lb": N_("the full charge is less than {weight}"),
+    "if-50-lb": N_("the full charge is {weight} or more"),
+    "if-15-lb": N_("the full charge is {weight} or more"),
+    "if-not-exempt": N_("venting is not exempt for this gas in this use"),
+    "if-small": N_("it is a small appliance"),
+    "if-ozone-depleting": N_("the refrigerant is, or holds, an ozone-depleting one"),
+    "if-not-ozone-depleting-alone": N_("the refrigerant is not ozone-depleting alone"),
+    "if-hfc-or-gwp-53": N_("it holds an HFC, or is a substitute with a warming potential above 53"),
+    "if-since-2026": N_("the work is done on Jan 1, 2026 or later"),
+    "if-not-comfort": N_("it is not residential or light commercial air conditioning or a heat pump"),
+    "if-may-go-back": N_("the refrigerant may go back into the owner's equipment"),
+    "if-may-leave-the-owner": N_("the refrigerant may leave its owner"),
     # estimates: what, and how
     "unknown-density-and-pressure": N_("density and pressure of an unknown gas"),
     "liquid-density": N_("liquid density, taken low in every limit"),

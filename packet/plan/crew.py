@@ -1,6 +1,6 @@
 """Whether this technician with this machine may do this job."""
 
-from packet.figures import show_pressure, show_temperature
+from packet.figures import show_pressure, show_rule_weight, show_temperature, show_weight
 from packet.findings import Finding, finding
 from packet.plan.case import Case
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES, Classified, is_small_appliance
@@ -26,7 +26,10 @@ def crew_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
     technician, supervisor = case.named.technician, case.named.supervisor
     if technician is None:
         return ()
-    needed = crew.needed_types(classified.classes, is_small_appliance(job))
+    small, disposal = is_small_appliance(job), job.work.reason == "disposal"
+    needed = crew.needed_types(classified.classes, small, disposal=disposal)
+    if not needed:
+        return _scrap_policy(case, technician)
     if not crew.is_apprentice(technician.certification):
         return _certified(technician, needed, registers, job, "technician")
     if supervisor is None or crew.is_apprentice(supervisor.certification):
@@ -56,6 +59,25 @@ def _certified(
     )
 
 
+def _scrap_policy(case: Case, technician: Technician) -> tuple[Finding, ...]:
+    """A caution where the shop asks for a card and the law does not: emptying small appliances for scrap."""
+    asked = case.policy.scrap_certification
+    if asked == "none" or crew.holds(technician.certification, (asked,)):
+        return ()
+    others = [item.name for item in case.registers.technicians if crew.holds(item.certification, (asked,))]
+    return (
+        finding(
+            "scrap-certification-policy",
+            source=t("the shop's policy"),
+            where=case.job.where("technician"),
+            technician=technician.name,
+            held=_names(technician.certification),
+            needed=_names((asked,)),
+            candidates=", ".join(others) or t("none in the register"),
+        ),
+    )
+
+
 def _names(types: tuple[Certification, ...]) -> str:
     return ", ".join(t(TYPE_NAMES[name]) for name in types)
 
@@ -80,6 +102,18 @@ def machine_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
                 candidates=_other_machines(case, machine, classified),
             )
         )
+    if machine.system_dependent and job.appliance.charge_lb > crew.SYSTEM_DEPENDENT_LB:
+        found.append(
+            finding(
+                "machine-system-dependent",
+                source=crew.SOURCE_SYSTEM_DEPENDENT,
+                where=where,
+                machine=machine.id,
+                limit=show_rule_weight(crew.SYSTEM_DEPENDENT_LB, case.units),
+                charge=show_weight(job.appliance.charge_lb, case.units),
+                candidates=_other_machines(case, machine, classified),
+            )
+        )
     if not machine.flammable_rated:
         found.extend(_not_flammable(case, machine, classified, where))
     found.extend(_pressure(case, machine, classified, where))
@@ -100,6 +134,7 @@ def _suitable(machine: Machine, case: Case, classified: Classified) -> bool:
         _certified_machine(machine, gas, classified)
         and (machine.flammable_rated or not burns)
         and stands_psig(case) <= machine.max_pressure_psig
+        and not (machine.system_dependent and case.job.appliance.charge_lb > crew.SYSTEM_DEPENDENT_LB)
     )
 
 

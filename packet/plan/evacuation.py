@@ -7,6 +7,7 @@ from packet.plan.case import Case, isolated_lb
 from packet.plan.gas import Gas
 from packet.plan.mixed import plausible_classes
 from packet.plan.model import Evacuation
+from packet.plan.venting import is_exempt
 from packet.rules import drawdown
 from packet.rules.barometer import barometer_inHg
 from packet.shop.records import Job, Machine, PressureClass
@@ -90,7 +91,7 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
         target, raised, why = _table_target(case, classified, strict)
         reasons.extend(why)
     reasons.extend(_other_reasons(case))
-    by_policy = _venting_allowed(gas)
+    by_policy = is_exempt(job, gas)
     if by_policy:
         reasons.append(statement("target-by-policy"))
     psia = drawdown.target_psia(target)
@@ -111,7 +112,7 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
         source=_source(small, by_policy),
         absolute_mmHg=drawdown.LOW_PRESSURE_mmHg if _is_low_target(classified, small, raised, target) else None,
     )
-    return evacuation, _findings(job, gas, by_policy)
+    return evacuation, _findings(job)
 
 
 def _class_reasons(gas: Gas, classified: Classified, small: bool) -> tuple[Statement, ...]:
@@ -184,11 +185,6 @@ def is_leaking(job: Job) -> bool:
     return job.work.leaking or job.work.reason == "leak"
 
 
-def _venting_allowed(gas: Gas) -> bool:
-    """Propane and isobutane in the uses that 82.154 exempts (from memory): small sealed appliances and the like."""
-    return gas.refrigerant is not None and gas.refrigerant.exempt_venting_uses and gas.refrigerant.flammable
-
-
 def _is_low_target(classified: Classified, small: bool, raised: bool, target: Worked) -> bool:
     return classified.deepest == "low" and not small and not raised and target.value > 0.0
 
@@ -225,7 +221,7 @@ def system_volume(case: Case) -> Worked:
     return drawdown.system_volume_ft3(case.charge_lb, case.gas.liquid(case.air_F))
 
 
-def _findings(job: Job, gas: Gas, by_policy: bool) -> tuple[Finding, ...]:
+def _findings(job: Job) -> tuple[Finding, ...]:
     found = []
     if job.work.isolated_charge_lb is not None and not job.appliance.receiver:
         found.append(
@@ -233,13 +229,4 @@ def _findings(job: Job, gas: Gas, by_policy: bool) -> tuple[Finding, ...]:
         )
     if is_leaking(job):
         found.append(finding("leak-exception", source="40 CFR 82.156(a)(2)", where=job.work.where("leaking")))
-    if by_policy:
-        found.append(
-            finding(
-                "policy-not-law",
-                source="40 CFR 82.154, from memory",
-                where=job.appliance.where("refrigerant"),
-                refrigerant=gas.name,
-            )
-        )
     return tuple(found)

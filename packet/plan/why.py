@@ -18,13 +18,16 @@ from packet.plan.case import Case, look_up
 from packet.plan.cylinder import RowWorked, Weights, row, weights
 from packet.plan.cylinder_plans import planned_net_lb
 from packet.plan.document import Inputs, own_registers, plan_document, workings_of
+from packet.plan.duties import why_duty
 from packet.plan.evacuation import small_target_lb
+from packet.plan.gas import Gas
 from packet.plan.job import gas_of
 from packet.plan.method import SHORT_NAMES
 from packet.plan.model import CylinderPlan, Lift, Plan
 from packet.plan.pressure import pressure_at, pressure_margin
 from packet.plan.setting import FillSetting, fill_setting
 from packet.rules import drawdown
+from packet.rules.duties import SOURCES as DUTY_SOURCES
 from packet.statements import sentences
 from packet.words import N_, t
 from packet.worked import Worked, given, lines
@@ -203,6 +206,9 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
         found["method"] = found["method.chosen"] = (method.chosen, *sentences(method.reasons, units), *against)
     if plan.evacuation is not None:
         found["evacuation"] = (*sentences(plan.evacuation.reasons, units), t(plan.evacuation.source))
+    gas = gas_of(plan.job)
+    if not isinstance(gas, Finding):
+        found.update(_duties(plan, gas))
     for order, item in enumerate(plan.cylinders):
         name = f"cylinders[{order}]"
         about = ("cylinder", item.cylinder.id)
@@ -214,6 +220,25 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
         )
         found[f"{name}.quick_rule_is_unsafe"] = (item.quick_rule.sentence(units),)
     return found
+
+
+def _duties(plan: Plan, gas: Gas) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Each duty with its section and every condition, whether it is owed or not."""
+    units = plan.registers.shop.units
+    for code, source in DUTY_SOURCES.items():
+        conditions = why_duty(plan.job, gas, code)
+        verdict = (
+            t("owed ({source})", source=source)
+            if all(met for _, met in conditions)
+            else t("not owed ({source})", source=source)
+        )
+        asked = (
+            t("yes: {condition}", condition=item.sentence(units))
+            if met
+            else t("no: {condition}", condition=item.sentence(units))
+            for item, met in conditions
+        )
+        yield f"duties.{code}", (verdict, *asked)
 
 
 def case_of(plan: Plan) -> Case | None:

@@ -5,18 +5,24 @@ from typing import Literal
 
 from packet.shop.records import Certification, PressureClass
 
-SOURCE = "40 CFR 82.161 (secondary source)"
+SOURCE = "40 CFR 82.161"
+# System-dependent (passive) equipment needs the appliance's own parts; not above this full charge.
+SOURCE_SYSTEM_DEPENDENT = "40 CFR 82.156"
+SYSTEM_DEPENDENT_LB = 15.0
 
 
-def needed_types(classes: Sequence[PressureClass], small_appliance: bool) -> tuple[Certification, ...]:
-    """The certifications that an appliance asks for; all of them are needed.
+def needed_types(
+    classes: Sequence[PressureClass], small_appliance: bool, *, disposal: bool = False
+) -> tuple[Certification, ...]:
+    """The certifications that an appliance asks for; all of them are needed, none when it is empty.
 
     classes: the pressure classes the refrigerant may be in (several for an estimate that straddles a boundary or an
     unknown gas). Source: 40 CFR 82.161: Type I small appliances (up to 5 lb); Type II medium, high and very high
-    pressure, small appliances not included; Type III low pressure; Universal all.
+    pressure, small appliances not included; Type III low pressure; Universal all. Disposing of small appliances needs
+    none (82.161(a)(1)(vii)).
     """
     if small_appliance:
-        return ("type-I",)
+        return () if disposal else ("type-I",)
     needed: list[Certification] = []
     if any(name != "low" for name in classes):
         needed.append("type-II")

@@ -53,7 +53,7 @@ def before_joining(plan: Plan) -> tuple[tuple[str, str], ...]:
             (
                 "permit",
                 t(
-                    "Permit space: permit signed, oxygen between 19.5 % and 23.5 % measured, attendant outside (29 CFR 1910.146, from memory)."
+                    "Permit space: permit signed, oxygen between 19.5 % and 23.5 % measured, attendant outside (29 CFR 1910.146)."
                 ),
             )
         )

@@ -3,9 +3,10 @@
 from itertools import groupby
 
 from packet.ledger.fields import RecordBlank, record_blanks
+from packet.plan.duties import for_the_owner, for_the_record
 from packet.plan.model import CarryItem, CarryLoad, CylinderPlan, Plan
 from packet.sheets.model import Ask, Entry, Owner, Reasons, Record, RecordPart, Table, Tag, Tags
-from packet.sheets.show import KINDS, METHODS, REASONS, Show, day, refrigerant_name, target
+from packet.sheets.show import KINDS, METHODS, REASONS, Show, cited, day, refrigerant_name, target
 from packet.statements import sentences
 from packet.units import plain
 from packet.words import t
@@ -66,19 +67,25 @@ def _known(plan: Plan) -> tuple[Entry, ...]:
 
 
 def _statements(plan: Plan) -> RecordPart:
-    words = [
-        t(
-            "Recovered gas stays the owner's unless handed over; it goes back into the same owner's equipment, to a certified reclaimer, or to destruction (40 CFR 82.154, from memory)."
-        )
-    ]
-    asks = [Ask("statement.disposition", t("Owner told, and agreed to, where the gas goes"), "", "check")]
-    if plan.job.work.reason == "disposal":
+    job, shop = plan.job, plan.registers.shop
+    words = list(sentences(for_the_record(plan.duties), shop.units))
+    asks = [Ask("statement.disposition", t("Owner told, and agreed to, where the refrigerant goes"), "", "check")]
+    if any(item.code == "scrap-statement" for item in plan.duties):
         words.append(
             t(
-                "For disposal: the refrigerant that had not leaked out before was recovered from this appliance as 40 CFR 82.156 asks, by the person named above on the date above (statement of 40 CFR 82.155, from memory)."
+                "Statement (40 CFR 82.155), {person}, {company}, {address}, {date}; tick the one that is true:",
+                person=plan.technician.name if plan.technician else job.technician,
+                company=shop.company,
+                address=shop.address or t("address: ____"),
+                date=day(job.date),
             )
         )
-        asks.append(Ask("statement.disposal", t("Statement for disposal handed over with the appliance"), "", "check"))
+        asks.append(
+            Ask(
+                "statement.disposal", t("all refrigerant that had not leaked before was recovered from it"), "", "check"
+            )
+        )
+        asks.append(Ask("statement.leaked", t("all refrigerant had leaked out before"), "", "check"))
     if plan.job.supervisor is not None:
         words.append(t("The work was done by an apprentice under the eyes of the certified technician named above."))
     return RecordPart(t("Statements"), (), tuple(asks), tuple(words))
@@ -234,7 +241,7 @@ def owner(plan: Plan, way: Show) -> Owner:
     done = (
         (t("Method"), t(METHODS[plan.method.chosen]) if plan.method else ""),
         (t("Drawn down to"), target(plan.evacuation, way)),
-        (t("By the rule"), t(plan.evacuation.source) if plan.evacuation else ""),
+        (t("By the rule"), cited(plan.evacuation.source) if plan.evacuation else ""),
         (t("Kept from the air"), _warming(plan.t_co2e.value) if plan.t_co2e else ""),
         (t("Owner of the gas"), job.work.owner_of_gas),
         (t("Gas goes to"), job.work.destination),
@@ -246,6 +253,7 @@ def owner(plan: Plan, way: Show) -> Owner:
         entries=tuple(Entry(label, value) for label, value in given if value),
         done=tuple(Entry(label, value) for label, value in done if value),
         asks=(
+            *_service_asks(plan),
             Ask("owner.recovered", t("Recovered in all"), way.weight_unit),
             Ask("owner.final_gauge", t("Gauge at the end")),
             Ask("owner.cylinders", t("Into cylinders"), wide=True),
@@ -256,6 +264,16 @@ def owner(plan: Plan, way: Show) -> Owner:
             Ask("owner.signed_technician", t("Technician, date"), wide=True),
             Ask("owner.signed_owner", t("Owner or the owner's person, date"), wide=True),
         ),
+    )
+
+
+def _service_asks(plan: Plan) -> tuple[Ask, ...]:
+    """What 40 CFR 82.157(l)(2) asks beside what the sheet says anyway: parts worked on, what was done to each, added."""
+    if all(item.code != "service-record" for item in plan.duties):
+        return ()
+    return (
+        Ask("owner.parts", t("Parts worked on, and what was done to each"), wide=True),
+        Ask("owner.added", t("Refrigerant added: type and amount"), wide=True),
     )
 
 
@@ -271,6 +289,6 @@ def _owner_words(plan: Plan) -> tuple[str, ...]:
         t(
             "Before anyone else opens, moves or scraps this appliance they should see this sheet: some refrigerant always stays in the oil."
         ),
-        *sentences(plan.duties, plan.registers.shop.units),
+        *sentences(for_the_owner(plan.duties), plan.registers.shop.units),
     ]
     return tuple(words)

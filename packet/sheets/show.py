@@ -1,5 +1,6 @@
 """One job's figures as its reader sees them: the shop's units, weights with the decimals its scale shows."""
 
+import re
 from dataclasses import dataclass
 from datetime import date
 
@@ -148,6 +149,11 @@ def refrigerant_name(plan: Plan) -> str:
     if plan.mixed_or_unknown:
         return t("mixed gas") if plan.job.appliance.refrigerant == "mixed" else t("unidentified gas")
     return plan.refrigerant.name if plan.refrigerant else plan.job.appliance.refrigerant
+
+
+def cited(source: str) -> str:
+    """A source as signed paper names it: whose memory it rests on is the business of the code and of `--why`."""
+    return re.sub(r"\s*\([^()]*from memory[^()]*\)|[,;]?\s*from memory", "", t(source))
 
 
 def target(evacuation: Evacuation | None, way: Show) -> str:

@@ -3,7 +3,7 @@
 from packet.findings import Finding
 from packet.plan.model import Plan
 from packet.sheets.model import Entry, Reasons, Stop
-from packet.sheets.show import day, refrigerant_name
+from packet.sheets.show import cited, day, refrigerant_name
 from packet.words import t
 
 
@@ -33,7 +33,7 @@ def stop(plan: Plan, found: tuple[Finding, ...]) -> Stop:
 def _reason(item: Finding) -> Reasons:
     sentences = [item.remedy] if item.remedy else []
     if item.source:
-        sentences.append(t("Rule: {source}", source=t(item.source)))
+        sentences.append(t("Rule: {source}", source=cited(item.source)))
     if item.where:
         sentences.append(t("Where: {where}", where=item.where))
     return Reasons(item.message, tuple(sentences))

@@ -177,8 +177,8 @@ def test_a_leak_is_a_caution_and_never_as_low_as_it_will_go(work: dict[str, Any]
 
 
 def test_propane_is_recovered_by_policy() -> None:
-    """82.154, from memory: venting may be lawful."""
-    small = {"kind": "small-appliance", "factory_sealed": True, "ports": ("vapor",)}
+    """40 CFR 82.154(a)(1)(viii), (ix): exempt in a stand-alone retail food unit."""
+    small = {"kind": "small-appliance", "use": "retail-food", "factory_sealed": True, "ports": ("vapor",)}
     planned = plan(job("R-290", 0.3, appliance=small))
     assert deep(planned).by_policy
     assert "policy" in deep(planned).source

@@ -7,7 +7,7 @@ import pytest
 
 from packet.refrigerant.catalogue import everything, find
 from packet.refrigerant.properties import NoProperties, properties
-from packet.shop.records import Technician
+from packet.shop.records import Job, Technician
 from packet.statements import sentences
 from tests.plan.builders import codes, cylinder, job, machine, message, plan, registers
 
@@ -242,33 +242,90 @@ def test_warming_of_the_load() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "charge", "day", "notes"),
+    ("name", "charge", "kind", "day", "notes"),
     [
-        ("R-22", 49.0, date(2026, 11, 26), set()),
-        ("R-22", 50.0, date(2026, 11, 26), {"leak-rate-duty"}),
-        ("R-410A", 14.9, date(2026, 11, 26), set()),
-        ("R-410A", 15.0, date(2026, 11, 26), {"hfc-leak-duty"}),
-        ("R-410A", 15.0, date(2025, 12, 31), set()),
-        ("R-1234yf", 60.0, date(2026, 11, 26), set()),
+        ("R-22", 49.0, "rack", date(2026, 11, 26), set()),
+        ("R-22", 50.0, "split", date(2026, 11, 26), {"leak-rate-duty"}),
+        ("R-404A", 14.9, "rack", date(2026, 11, 26), set()),
+        ("R-404A", 15.0, "rack", date(2026, 11, 26), {"hfc-leak-duty"}),
+        ("R-404A", 15.0, "rack", date(2025, 12, 31), set()),
+        ("R-410A", 60.0, "split", date(2026, 11, 26), set()),
+        ("R-410A", 60.0, "chiller", date(2026, 11, 26), {"hfc-leak-duty"}),
+        ("R-1234yf", 60.0, "rack", date(2026, 11, 26), set()),
+        ("R-408A", 60.0, "rack", date(2026, 11, 26), {"leak-rate-duty", "hfc-leak-duty"}),  # R-22 with two HFCs
+        ("R-502", 60.0, "rack", date(2026, 11, 26), {"leak-rate-duty"}),  # two ozone-depleting parts
+        ("R-414B", 60.0, "rack", date(2026, 11, 26), {"leak-rate-duty"}),  # its one substitute is isobutane
     ],
 )
-def test_duties_of_the_owner(name: str, charge: float, day: date, notes: set[str]) -> None:
-    """40 CFR 82.157 (ozone-depleting, 50 lb) and 84.106 (HFC over GWP 53, 15 lb, since 2026), both from memory."""
-    planned = plan(job(name, charge, date=day), registers(cylinder(water_capacity_lb=239.0, tare_lb=99.0)))
+def test_duties_of_the_owner(name: str, charge: float, kind: str, day: date, notes: set[str]) -> None:
+    """40 CFR 82.157(a) and 84.106(a)."""
+    shop = registers(cylinder(water_capacity_lb=239.0, tare_lb=99.0))
+    planned = plan(job(name, charge, date=day, appliance={"kind": kind}), shop)
     assert set(codes(planned, "note")) & {"leak-rate-duty", "hfc-leak-duty"} == notes
 
 
-def test_duties_on_the_record() -> None:
-    """40 CFR 82.156(a)(3); 82.154 and 82.155 from memory."""
-    scrapped = plan(job("R-22", 20.0, work={"reason": "disposal"})).duties
-    assert {"keep-three-years", "disposal-monthly-total"} <= {item.code for item in scrapped}
-    assert any(
-        "82.156(a)(3)" in text and "more than 5 and less than 50 lb" in text for text in sentences(scrapped, "US")
-    )
-    small = {"kind": "small-appliance", "factory_sealed": True, "ports": ("vapor",)}
-    for reason, asked in (("disposal", True), ("repair", False)):
-        duties = plan(job("R-134a", 1.0, appliance=small, work={"reason": reason})).duties
-        assert any("82.155" in text for text in sentences(duties, "US")) == asked
+SMALL = {"kind": "small-appliance", "factory_sealed": True, "ports": ("vapor",)}
+
+
+@pytest.mark.parametrize(
+    ("the_job", "owed"),
+    [
+        (job("R-22", 20.0), {"same-owner-reuse", "sale-ban"}),
+        (job("R-22", 20.0, work={"reason": "disposal"}), {"disposal-record", "same-owner-reuse", "sale-ban"}),
+        (
+            job("R-134a", 1.0, appliance=SMALL, work={"reason": "disposal"}),
+            {"scrap-statement", "same-owner-reuse", "sale-ban"},
+        ),
+        (job("R-134a", 1.0, appliance=SMALL), {"same-owner-reuse", "sale-ban"}),
+        (job("R-22", 20.0, work={"reason": "disposal", "disposition": "destruction"}), {"disposal-record"}),
+        (job("R-290", 0.3, appliance=SMALL | {"use": "vending-machine"}, work={"reason": "disposal"}), set()),
+        (
+            job("R-290", 0.3, appliance=SMALL, work={"reason": "disposal"}),
+            {"scrap-statement", "same-owner-reuse", "sale-ban"},
+        ),
+    ],
+)
+def test_duties_of_a_plan(the_job: Job, owed: set[str]) -> None:
+    """40 CFR 82.156(a)(3), 82.155, 82.156(h), 82.154(d); what is kept of every job is the shop's policy."""
+    duties = plan(the_job).duties
+    assert {item.code for item in duties} == owed | {"keep-three-years"}
+    assert "shop's policy" in duties[0].sentence("US")
+    assert not any("from memory" in text for text in sentences(duties, "US"))
+
+
+def test_venting_is_exempt_by_gas_and_use() -> None:
+    """40 CFR 82.154(a)(1): a 12-lb propane chiller is recovered by law; a sealed vending machine by the shop's policy."""
+    chiller = plan(job("R-290", 12.0, appliance={"kind": "chiller", "use": "comfort-cooling"}))
+    assert chiller.evacuation is not None
+    assert not chiller.evacuation.by_policy
+    assert "policy-not-law" not in codes(chiller, "note")
+    exempt = plan(job("R-290", 0.3, appliance=SMALL | {"use": "vending-machine"}))
+    assert exempt.evacuation is not None
+    assert exempt.evacuation.by_policy
+    assert "policy-not-law" in codes(exempt, "note")
+    text, remedy = message(plan(job("R-290", 0.3, appliance=SMALL)), "use-not-given")
+    assert "recovered by law" in text
+    assert "'use:'" in remedy
+
+
+def test_scrapping_a_small_appliance_asks_for_no_card_by_law() -> None:
+    """40 CFR 82.161(a)(1)(vii); servicing one needs Type I."""
+    learner = (Technician(id="ada", name="Ada Quill", certification=("apprentice",)),)
+    scrap = job("R-134a", 1.0, appliance=SMALL, work={"reason": "disposal"})
+    assert codes(plan(scrap, registers(technicians=learner))) == []
+    assert "scrap-certification-policy" not in codes(plan(scrap, registers(technicians=learner)), "caution")
+    asking = registers(technicians=learner, policy={"scrap_certification": "type-I"})
+    assert codes(plan(scrap, asking)) == []
+    assert "scrap-certification-policy" in codes(plan(scrap, asking), "caution")
+    service = job("R-134a", 1.0, appliance=SMALL)
+    assert codes(plan(service, asking)) == ["apprentice-needs-supervisor"]
+
+
+@pytest.mark.parametrize(("charge_lb", "stopped"), [(15.0, False), (15.1, True)])
+def test_a_system_dependent_machine_is_not_for_more_than_15_lb(charge_lb: float, stopped: bool) -> None:
+    """40 CFR 82.156: system-dependent equipment, full charge above 15 lb."""
+    planned = plan(job("R-22", charge_lb), registers(machines=(machine(system_dependent=True),)))
+    assert ("machine-system-dependent" in codes(planned)) == stopped
 
 
 def estimated() -> list[str]:

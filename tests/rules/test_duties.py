@@ -12,12 +12,14 @@ from packet.rules.duties import (
     comfort_subsector,
     disposal_record,
     hfc_leak_repair,
+    owed,
     sale_ban,
     same_owner_reuse,
     scrap_statement,
     service_record,
 )
 from packet.shop.records import ApplianceKind, Disposition, Reason, Use
+from packet.statements import STATEMENTS
 
 R22 = Facts(
     on=date(2026, 11, 26),
@@ -30,10 +32,10 @@ R22 = Facts(
     ozone_depleting=True,
     only_ozone_depleting=True,
     hfc=False,
-    gwp100=1810.0,
+    substitute_gwp=1810.0,
     disposition="open",
 )
-R404A = replace(R22, ozone_depleting=False, only_ozone_depleting=False, hfc=True, gwp100=3922.0)
+R404A = replace(R22, ozone_depleting=False, only_ozone_depleting=False, hfc=True, substitute_gwp=3922.0)
 
 
 @pytest.mark.parametrize(
@@ -51,7 +53,7 @@ R404A = replace(R22, ozone_depleting=False, only_ozone_depleting=False, hfc=True
 )
 def test_disposal_record(reason: Reason, charge_lb: float, exempt: bool, owes: bool) -> None:
     """40 CFR 82.156(a)(3)."""
-    assert disposal_record(replace(R22, reason=reason, charge_lb=charge_lb, exempt=exempt)) == owes
+    assert owed(disposal_record(replace(R22, reason=reason, charge_lb=charge_lb, exempt=exempt))) == owes
 
 
 @pytest.mark.parametrize(
@@ -65,7 +67,7 @@ def test_disposal_record(reason: Reason, charge_lb: float, exempt: bool, owes: b
 )
 def test_scrap_statement(reason: Reason, small: bool, exempt: bool, owes: bool) -> None:
     """40 CFR 82.155."""
-    assert scrap_statement(replace(R404A, reason=reason, small=small, exempt=exempt, charge_lb=1.0)) == owes
+    assert owed(scrap_statement(replace(R404A, reason=reason, small=small, exempt=exempt, charge_lb=1.0))) == owes
 
 
 @pytest.mark.parametrize(
@@ -79,7 +81,7 @@ def test_scrap_statement(reason: Reason, small: bool, exempt: bool, owes: bool) 
 )
 def test_service_record(facts: Facts, charge_lb: float, owes: bool) -> None:
     """40 CFR 82.157(a), (l)(2)."""
-    assert service_record(replace(facts, charge_lb=charge_lb)) == owes
+    assert owed(service_record(replace(facts, charge_lb=charge_lb))) == owes
 
 
 @pytest.mark.parametrize(
@@ -89,12 +91,12 @@ def test_service_record(facts: Facts, charge_lb: float, owes: bool) -> None:
         ({"charge_lb": 15.0}, True),
         ({"charge_lb": 15.0, "on": date(2025, 12, 31)}, False),
         ({"charge_lb": 15.0, "on": date(2026, 1, 1)}, True),
-        ({"hfc": False, "gwp100": 53.0}, False),  # a substitute of 53 is not above 53
-        ({"hfc": False, "gwp100": 53.1}, True),
-        ({"hfc": True, "gwp100": 20.0}, True),  # a blend that holds a regulated HFC, whatever its own potential
+        ({"hfc": False, "substitute_gwp": 53.0}, False),  # a substitute of 53 is not above 53
+        ({"hfc": False, "substitute_gwp": 53.1}, True),
+        ({"hfc": True, "substitute_gwp": 20.0}, True),  # a blend that holds a regulated HFC, whatever its own potential
         ({"only_ozone_depleting": True, "ozone_depleting": True, "hfc": False}, False),
         ({"ozone_depleting": True}, True),  # a blend of an HCFC and an HFC is not ozone-depleting alone
-        ({"gwp100": None, "ozone_depleting": True}, True),  # unknown: it may be one
+        ({"substitute_gwp": None, "ozone_depleting": True}, True),  # unknown: it may be one
         ({"kind": "split"}, False),
         ({"kind": "heat-pump"}, False),
         ({"kind": "packaged"}, False),
@@ -110,7 +112,7 @@ def test_service_record(facts: Facts, charge_lb: float, owes: bool) -> None:
 )
 def test_hfc_leak_repair(changes: dict[str, object], owes: bool) -> None:
     """40 CFR 84.106(a); kinds of the exempt subsector: 89 FR 82682."""
-    assert hfc_leak_repair(replace(R404A, **changes)) == owes  # type: ignore[arg-type]
+    assert owed(hfc_leak_repair(replace(R404A, **changes))) == owes  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -140,11 +142,14 @@ def test_comfort_subsector(kind: ApplianceKind, use: Use | None, inside: bool) -
 def test_where_the_gas_goes(disposition: Disposition, reuse: bool, ban: bool) -> None:
     """40 CFR 82.156(h), 82.154(d)."""
     facts = replace(R22, disposition=disposition)
-    assert (same_owner_reuse(facts), sale_ban(facts)) == (reuse, ban)
+    assert (owed(same_owner_reuse(facts)), owed(sale_ban(facts))) == (reuse, ban)
     exempt = replace(facts, exempt=True)
-    assert not same_owner_reuse(exempt)
-    assert not sale_ban(exempt)
+    assert not owed(same_owner_reuse(exempt))
+    assert not owed(sale_ban(exempt))
 
 
-def test_every_duty_has_its_section() -> None:
+def test_every_duty_has_its_section_and_every_condition_its_words() -> None:
     assert set(DUTIES) == set(SOURCES)
+    asked = {code for duty in DUTIES.values() for code, _ in duty(R22)}
+    assert asked == {code for code in STATEMENTS if code.startswith("if-")}
+    assert set(DUTIES) <= set(STATEMENTS)

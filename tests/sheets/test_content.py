@@ -271,8 +271,31 @@ def test_a_cylinder_from_an_unfiled_job_is_weighed_with_care() -> None:
 
 
 def test_scrap_gets_the_statement_the_law_asks_for() -> None:
-    # 40 CFR 82.155, from memory: whoever scraps it needs the signed statement
-    for name, scrapped in (("HP-1042", True), ("HP-1041", False)):
+    # 40 CFR 82.155: small appliances only; a walk-in gets none, and the bottle cooler's propane is exempt in its use
+    for name in ("HP-1041", "HP-1042", "HP-1047"):
         (record,) = sheets(composed(name), Record)
-        assert ("statement.disposal" in set(boxes(record))) == scrapped
-        assert "82.154" in " ".join(strings(record))
+        assert "statement.disposal" not in set(boxes(record))
+    cooler, _ = planned("HP-1047")
+    appliance = cooler.job.appliance.model_copy(update={"use": "other"})
+    states = {item.cylinder.id: item.start for item in cooler.cylinders}
+    scrapped = plan_job(cooler.job.model_copy(update={"appliance": appliance}), registers(), states)
+    (record,) = sheets(compose(scrapped, build_hookup(scrapped)), Record)
+    # both forms, with name and address
+    assert {"statement.disposal", "statement.leaked"} <= set(boxes(record))
+    words = " ".join(strings(record))
+    assert "82.155" in words
+    assert registers().shop.address in words
+    assert "Ikenna Vale" in words
+    assert "from memory" not in " ".join(strings(compose(scrapped, build_hookup(scrapped))))
+
+
+@pytest.mark.parametrize("name", GOING)
+def test_paper_that_is_signed_never_says_from_memory(name: str) -> None:
+    assert [text for text in strings(composed(name)) if "from memory" in text] == []
+    # nor with everything that a site can add
+    plan, _ = planned(name)
+    hard = {"permit_space": True, "roof_edge": True, "ladder": True, "space": "basement", "room_ft3": 900.0}
+    site = plan.job.site.model_copy(update=hard)
+    states = {item.cylinder.id: item.start for item in plan.cylinders}
+    harder = plan_job(plan.job.model_copy(update={"site": site}), registers(), states)
+    assert [text for text in strings(compose(harder, build_hookup(harder))) if "from memory" in text] == []
