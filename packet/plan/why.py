@@ -225,6 +225,7 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
 def _duties(plan: Plan, gas: Gas) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Each duty with its section and every condition, whether it is owed or not."""
     units = plan.registers.shop.units
+    order = {item.code: number for number, item in enumerate(plan.duties)}
     for code, source in DUTY_SOURCES.items():
         conditions = why_duty(plan.job, gas, code)
         verdict = (
@@ -238,7 +239,8 @@ def _duties(plan: Plan, gas: Gas) -> Iterator[tuple[str, tuple[str, ...]]]:
             else t("no: {condition}", condition=item.sentence(units))
             for item, met in conditions
         )
-        yield f"duties.{code}", (verdict, *asked)
+        # one that is owed stands in the document's list, one that is not goes by its name alone
+        yield f"duties[{order[code]}]" if code in order else f"duties.{code}", (verdict, *asked)
 
 
 def case_of(plan: Plan) -> Case | None:

@@ -14,6 +14,7 @@ from packet.plan.as_text import as_text
 from packet.plan.document import plan_document
 from packet.plan.job import plan_job
 from packet.plan.why import UnknownNumberError, listed, numbers, why
+from packet.rules.duties import SOURCES
 from packet.rules.symbols import SYMBOLS
 from packet.shop.records import Scale
 from packet.units import KG_PER_LB
@@ -188,3 +189,19 @@ def test_every_name_in_a_working_can_be_translated() -> None:
     named = {key.replace("_", " ") for key in used if not key.startswith("cylinder_")}
     assert len(named) > 60
     assert named - set(SYMBOLS) == set()
+
+
+def test_each_duty_says_its_section_and_its_conditions() -> None:
+    """Owed or not, by its name; sections as in `packet.rules.duties`."""
+    planned = plan(job("R-22", 60.0), registers(cylinder(water_capacity_lb=239.0, tare_lb=99.0)))
+    for code, source in SOURCES.items():
+        first, *conditions = why(planned, f"duties.{code}")
+        assert source in first
+        assert first.startswith("owed") == all(line.startswith("yes: ") for line in conditions)
+        assert first.startswith("owed") == any(item.code == code for item in planned.duties)
+        assert all(line.startswith(("yes: ", "no: ")) for line in conditions)
+    assert why(planned, "duties.service-record") == [
+        "owed (40 CFR 82.157)",
+        "yes: the refrigerant is, or holds, an ozone-depleting one",
+        "yes: the full charge is 50 lb or more",
+    ]
