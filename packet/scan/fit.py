@@ -1,11 +1,10 @@
-"""Where the page lies in the picture: first from its code, then from the squares and the printed boxes.
+"""Where the page lies in the picture: from its codes, then from the squares in its margins, the nearest first.
 
-A page is an affine map from millimeters on paper (from the page's top left) to pixels: turn, scale and shear at once.
-The code alone gives it to about a millimeter at the far corner; the two registration squares (`packet.press.marks`)
-to a few tenths; the borders of the printed boxes settle the rest.
+Each mark found (`packet.press.marks`) makes it surer where the next one is, so that even a page taken by a phone from
+aside, of which one code can be read, is found from mark to mark. What is left the printed boxes settle (`borders`).
 """
 
-import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,135 +12,95 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from packet.press.marks import Area, Corner, Paper, qr_symbol_area, registration_squares
+from packet.press.marks import PAPER_MM, Area, Corner, Paper, qr_symbol_area, registration_squares
 from packet.scan.code import Code
 from packet.scan.image import Picture
+from packet.scan.lie import Lie, Map, Points, fitted, is_page_like, lie_of, patch, projected, similarity
 
-Affine = npt.NDArray[np.float64]  # 2 x 3, mm to pixels
-Points = npt.NDArray[np.float64]  # n x 2
-
-MM_PER_INCH = 25.4
-# Looked for around the place the code alone gives; paper curls and feeders pull.
-SQUARE_SEARCH_MM = 5.0
+# Looked for around the place where the marks found so far put a square; surer the nearer they are.
+SQUARE_SEARCH_MM = 2.5
+SEARCH_PER_MM = 0.045
+WIDEST_SEARCH_MM = 9.0
 # The least likeness (correlation, 1 is the same) at which a square counts as seen.
 SQUARE_LIKENESS = 0.75
 # Squares are matched on a grid this fine.
 FINE_PX_PER_MM = 8.0
+# How far off its true place a mark may be seen.
+CODE_SIGMA_MM = 0.08
+SQUARE_SIGMA_MM = 0.15
+# A square further than this from where all the others put it is something else, or paper that does not lie flat.
+STRAY_MM = 1.2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Lie:
-    """How a page lies in its picture: mm to px, how it was turned and what skew was left."""
+class Sighting:
+    """A code of the page and the corner at which it stands."""
 
-    affine: Affine
-    turned_deg: int
-    skew_deg: float
-    dpi: float
-
-    def px(self, points_mm: Points) -> Points:
-        """Pixels of points in mm."""
-        return points_mm @ self.affine[:, :2].T + self.affine[:, 2]
+    code: Code
+    corner: Corner
 
 
-def lie_from_code(code: Code, corner: Corner, paper: Paper, picture: Picture) -> Lie:
-    """The rough lie, from the code's corners made exact against the picture."""
-    area = qr_symbol_area(paper, code.modules.shape[0], corner)
-    corners_mm = np.array(
-        [
-            (area.x_mm, area.y_mm),
-            (area.x_mm + area.w_mm, area.y_mm),
-            (area.x_mm + area.w_mm, area.y_mm + area.h_mm),
-            (area.x_mm, area.y_mm + area.h_mm),
-        ]
-    )
-    exact = _exact_corners(code, picture)
-    # four corners cannot carry a shear over a whole page: turn, scale and shift only
-    return lie_of(similarity(corners_mm, exact))
+@dataclass(frozen=True, slots=True, eq=False)
+class _Mark:
+    """A mark seen: places on paper and in the picture."""
+
+    mm: Points
+    px: Points
+    sigma_mm: float
 
 
-def lie_with_squares(rough: Lie, corner: Corner, paper: Paper, picture: Picture) -> Lie:
-    """The lie settled by the registration squares that can be seen; the rough one when neither can."""
-    code_area = qr_symbol_area(paper, 33, corner)
-    anchors_mm = [code_area.center_mm]
-    anchors_px = [rough.px(np.array([code_area.center_mm]))[0]]
-    for square in registration_squares(paper):
-        found = _find_square(rough, picture, square.center_mm, square.w_mm)
-        if found is not None:
-            anchors_mm.append(square.center_mm)
-            anchors_px.append(found)
-    if len(anchors_mm) == 1:
-        return rough
-    source, target = np.array(anchors_mm), np.array(anchors_px)
-    fitted = affine_fit(source, target) if len(anchors_mm) >= 3 else similarity(source, target)
-    return lie_of(fitted) if is_page_like(fitted) else rough
+def lie_from_marks(sightings: Sequence[Sighting], paper: Paper, picture: Picture) -> tuple[Lie, int]:
+    """How the page lies, and how many marks (codes and squares) say so."""
+    marks = [_code_mark(sighting, paper, picture) for sighting in sightings]
+    left = list(registration_squares(paper))
+    mapping = _map_of(marks)
+    while left:
+        reached = np.vstack([mark.mm for mark in marks])
+        away = [float(np.linalg.norm(reached - square.center_mm, axis=1).min()) for square in left]
+        nearest = int(np.argmin(away))
+        square = left.pop(nearest)
+        reach = min(SQUARE_SEARCH_MM + SEARCH_PER_MM * away[nearest], WIDEST_SEARCH_MM)
+        found = _find_square(lie_of(mapping), picture, square, reach)
+        if found is None:
+            continue
+        tried = [*marks, _Mark(np.array([square.center_mm]), found[None], SQUARE_SIGMA_MM)]
+        wider = _map_of(tried)
+        if is_page_like(wider, PAPER_MM[paper]):
+            marks, mapping = tried, wider
+    while (stray := _stray(marks)) is not None:
+        marks.pop(stray)
+        mapping = _map_of(marks)
+    return lie_of(mapping), len(marks)
 
 
-def lie_of(affine: Affine) -> Lie:
-    """Turn, skew and resolution of a map."""
-    degrees = math.degrees(math.atan2(affine[1, 0] - affine[0, 1], affine[0, 0] + affine[1, 1]))
-    turned = round(degrees / 90.0) * 90
-    scale = math.sqrt(abs(float(np.linalg.det(affine[:, :2]))))
-    return Lie(affine, turned % 360, degrees - turned, scale * MM_PER_INCH)
+def _map_of(marks: Sequence[_Mark]) -> Map:
+    sigma = np.concatenate([np.full(len(mark.mm), mark.sigma_mm) for mark in marks])
+    return fitted(np.vstack([mark.mm for mark in marks]), np.vstack([mark.px for mark in marks]), sigma)
 
 
-def is_page_like(affine: Affine) -> bool:
-    """Whether a map can be a sheet of paper on a scanner: not mirrored, no more than 3 % uneven, hardly sheared."""
-    a = affine[:, :2]
-    across, down = np.linalg.norm(a[:, 0]), np.linalg.norm(a[:, 1])
-    leaning = float(a[:, 0] @ a[:, 1]) / float(across * down)
-    return bool(np.linalg.det(a) > 0 and abs(across / down - 1) < 0.03 and abs(leaning) < 0.03)
+def _stray(marks: Sequence[_Mark]) -> int | None:
+    """The square that the other marks would have elsewhere; None when there are too few to say, or all agree."""
+    if len(marks) < 5:
+        return None
+    lie = lie_of(_map_of(marks))
+    px_per_mm = lie.dpi / 25.4
+    off = [
+        float(np.linalg.norm(projected(lie.map, mark.mm) - mark.px, axis=1).max()) / px_per_mm
+        if len(mark.mm) == 1
+        else 0.0
+        for mark in marks
+    ]
+    worst = int(np.argmax(off))
+    return worst if off[worst] > STRAY_MM else None
 
 
-def similarity(source: Points, target: Points) -> Affine:
-    """Turn, one scale and shift that best take `source` to `target` (least squares)."""
-    s, d = source - source.mean(0), target - target.mean(0)
-    size = float((s * s).sum())
-    a = float((s * d).sum()) / size
-    b = float((s[:, 0] * d[:, 1] - s[:, 1] * d[:, 0]).sum()) / size
-    turn = np.array([[a, -b], [b, a]])
-    return np.column_stack([turn, target.mean(0) - turn @ source.mean(0)])
-
-
-def affine_fit(source: Points, target: Points, weight: npt.NDArray[np.float64] | None = None) -> Affine:
-    """The affine map that best takes `source` to `target` (weighted least squares; at least three points)."""
-    root = np.sqrt(np.ones(len(source)) if weight is None else weight)[:, None]
-    rows = np.column_stack([source, np.ones(len(source))]) * root
-    solved = np.linalg.lstsq(rows, target * root, rcond=None)[0]
-    return np.asarray(solved.T, dtype=np.float64)
-
-
-def straighten(picture: Picture, lie: Lie, size_mm: tuple[float, float], dpi: float) -> Picture:
-    """The whole page upright and straight at `dpi`; what the scan did not show is white."""
-    scale = dpi / MM_PER_INCH
-    width, height = round(size_mm[0] * scale), round(size_mm[1] * scale)
-    # page pixel centers to mm to picture pixels, the way warpAffine wants it with the inverse flag
-    to_mm = np.array([[1 / scale, 0, 0.5 / scale], [0, 1 / scale, 0.5 / scale], [0, 0, 1]])
-    full = np.vstack([lie.affine, [0, 0, 1]]) @ to_mm
-    return _warp(picture, full[:2], (width, height), cv2.BORDER_CONSTANT)
-
-
-def patch(picture: Picture, lie: Lie, area: Area, px_per_mm: float) -> Picture:
-    """A rectangle of the page, upright, at `px_per_mm`; outside of the scan its edge is repeated."""
-    step = 1 / px_per_mm
-    to_mm = np.array([[step, 0, area.x_mm + step / 2], [0, step, area.y_mm + step / 2], [0, 0, 1]])
-    full = np.vstack([lie.affine, [0, 0, 1]]) @ to_mm
-    return _warp(picture, full[:2], (round(area.w_mm * px_per_mm), round(area.h_mm * px_per_mm)), cv2.BORDER_REPLICATE)
-
-
-def is_inside(picture: Picture, lie: Lie, area: Area) -> bool:
-    """Whether all of a rectangle of the page is on the picture."""
+def _code_mark(sighting: Sighting, paper: Paper, picture: Picture) -> _Mark:
+    """A code's corners on paper, and in the picture made exact against it."""
+    code = sighting.code
+    area = qr_symbol_area(paper, code.modules.shape[0], sighting.corner)
     right, bottom = area.x_mm + area.w_mm, area.y_mm + area.h_mm
-    px = lie.px(np.array([(area.x_mm, area.y_mm), (right, area.y_mm), (right, bottom), (area.x_mm, bottom)]))
-    height, width = picture.shape[:2]
-    return bool((px >= 0).all() and (px[:, 0] <= width - 1).all() and (px[:, 1] <= height - 1).all())
-
-
-def _warp(picture: Picture, affine: Affine, size: tuple[int, int], border: int) -> Picture:
-    # pixel (0, 0) of OpenCV has its center at (0, 0); ours has it at (0.5, 0.5)
-    shifted = affine.copy()
-    shifted[:, 2] -= 0.5
-    flags = cv2.INTER_CUBIC | cv2.WARP_INVERSE_MAP
-    return np.asarray(cv2.warpAffine(picture, shifted, size, flags=flags, borderMode=border, borderValue=255), np.uint8)
+    corners_mm = np.array([(area.x_mm, area.y_mm), (right, area.y_mm), (right, bottom), (area.x_mm, bottom)])
+    return _Mark(corners_mm, _exact_corners(code, picture), CODE_SIGMA_MM)
 
 
 def _exact_corners(code: Code, picture: Picture) -> Points:
@@ -174,12 +133,12 @@ def _exact_corners(code: Code, picture: Picture) -> Points:
     return exact if np.abs(exact - code.corners).max() < 0.15 * side else code.corners
 
 
-def _find_square(rough: Lie, picture: Picture, center_mm: tuple[float, float], side_mm: float) -> Points | None:
+def _find_square(rough: Lie, picture: Picture, square: Area, reach_mm: float) -> Points | None:
     """The middle of a registration square in pixels, None when it cannot be seen."""
-    reach = SQUARE_SEARCH_MM + side_mm
-    left, top = center_mm[0] - reach, center_mm[1] - reach
+    reach = reach_mm + square.w_mm
+    left, top = square.center_mm[0] - reach, square.center_mm[1] - reach
     view = patch(picture, rough, Area(left, top, 2 * reach, 2 * reach), FINE_PX_PER_MM)
-    side, margin = round(side_mm * FINE_PX_PER_MM), round(1.5 * FINE_PX_PER_MM)
+    side, margin = round(square.w_mm * FINE_PX_PER_MM), round(1.5 * FINE_PX_PER_MM)
     template = np.full((side + 2 * margin, side + 2 * margin), 255, np.uint8)
     template[margin:-margin, margin:-margin] = 0
     template = np.asarray(cv2.GaussianBlur(template, (0, 0), 1.5), np.uint8)

@@ -1,38 +1,29 @@
 """Which boxes are marked: three answers, and the doubtful ones are said to be doubtful, never guessed.
 
-A box is 'empty' only when its printed border was found where it should be and its inside is as clean as the paper
-around it; 'marked' only when a pen stroke of some length crosses its middle. Everything between is for a person.
-The limits are common practice of ours, settled on generated scans (tests/bench/bench_scan.py); no published source.
+A box is 'empty' only when all four sides of its printed border were found where they should be and its inside is as
+clean as the paper around it; 'marked' only when a pen stroke of some length crosses its middle that is no straight line
+from outside to outside. Everything between is for a person. The limits are common practice of ours, settled on
+generated scans (tests/bench/bench_scan_conditions.py); no published source.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from typing import Any
 
 import cv2
 import numpy as np
 import numpy.typing as npt
 
-from packet.press.marks import Area
+from packet.scan.borders import PX_PER_MM, Place, find_borders, grown
 from packet.scan.even import Evened, evened
-from packet.scan.fit import MM_PER_INCH, Lie, affine_fit, is_inside, is_page_like, lie_of, patch, peak_offset
 from packet.scan.image import Picture
+from packet.scan.lie import MM_PER_INCH, Lie, is_inside, patch
+from packet.scan.lines import Line, lines_through
 from packet.scan.model import Box, BoxMark, Mark
 from packet.words import N_
 
 Bits = npt.NDArray[np.bool_]
 
-PX_PER_MM = 8.0
-# How far from where the squares put it a border is looked for: first for the whole page, then box by box.
-WIDE_SEARCH_MM = 2.0
-CLOSE_SEARCH_MM = 0.8
-# The border is taken as this thick where it is matched; printers spread a hairline to about that.
-BORDER_MM = 0.4
-# The least likeness (correlation, 1 is the same) at which a border counts as found.
-BORDER_LIKENESS = 0.42
-# Standard deviation (of 255) below which a place has nothing on it: a border alone gives 25 and more.
-FLAT = 5.0
 # The inside that is judged keeps this far from the border's outer edge; its middle is what a real mark crosses.
 INSET_MM = 0.75
 MIDDLE_SHARE = 0.6
@@ -44,6 +35,8 @@ TRACE = 0.11
 NOISE_SIGMAS = 5.0
 # Paper darker than this share of the page's own is not judged: a scribbled-over box looks like it, too.
 DARK_PAPER = 0.6
+# A side of a border of which less than this can be seen is torn off or covered.
+SIDE_SHARE = 0.6
 # Specks: dust and toner of up to 0.3 mm, which a scan spreads to twice that, do not make a box doubtful.
 SPECK_AREA_MM2 = 0.3
 SPECK_LENGTH_MM = 0.95
@@ -58,131 +51,79 @@ LONE_STROKE_MM2 = 4.0
 BLACKED_OUT_SHARE = 0.92
 # A line flatter than this share of its length is a dash or a line struck through: not a tick.
 FLAT_SHARE = 0.2
+# Initials are more than one straight line: their ink leaves the straight by this much.
+BENT_MM = 0.7
+BENT_CHECK_MM = 0.45
+# What a line left behind counts only beyond this from it.
+CLEAR_OF_LINE_MM = 0.3
 
 COVERED = N_("its border could not be found")
 OFF_SCAN = N_("it is not on the scan")
 FAINT = N_("there is too little ink to tell")
 BLACKED_OUT = N_("it is blacked out")
 DASH = N_("it holds a dash or a line struck through")
+STRAIGHT = N_("it holds one straight line")
+LINE = N_("a straight line runs through it")
 PASSING = N_("a stroke comes in from outside")
 DARK = N_("the paper is too dark there")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Look:
-    """One box looked at: the offset of its border from where it was expected and how alike the border is."""
+def read_marks(
+    picture: Picture, lie: Lie, boxes: Sequence[Box], marks_seen: int
+) -> tuple[tuple[BoxMark, ...], float | None]:
+    """(a mark for each box, how far the boxes stood off where `lie` puts them: mm, root mean square).
 
-    dx_mm: float
-    dy_mm: float
-    likeness: float
-
-
-def read_marks(picture: Picture, lie: Lie, boxes: tuple[Box, ...]) -> tuple[Lie, tuple[BoxMark, ...], float | None]:
-    """(the lie settled on the boxes, a mark for each box, how far they stood off before: mm, root mean square)."""
+    marks_seen: how many codes and squares `lie` rests on.
+    """
     if not boxes:
-        return lie, (), None
+        return (), None
     even = evened(picture, lie.dpi / MM_PER_INCH)
-    settled, off_mm = _settle(even.picture, lie, boxes)
-    return settled, tuple(_judge(even, settled, box) for box in boxes), off_mm
+    borders = find_borders(even.picture, lie, boxes, marks_seen)
+    marks = (_judge(even, lie, box, place) for box, place in zip(boxes, borders.places, strict=True))
+    return tuple(marks), borders.off_mm
 
 
-def _settle(even: Picture, lie: Lie, boxes: tuple[Box, ...]) -> tuple[Lie, float | None]:
-    """The lie that puts the boxes' borders where they are printed, as far as enough of them can be seen."""
-    looks = [_look(even, lie, box, WIDE_SEARCH_MM) for box in boxes]
-    seen = [(box, look) for box, look in zip(boxes, looks, strict=True) if look.likeness >= BORDER_LIKENESS]
-    if not seen:
-        return lie, None
-    offsets = np.array([(look.dx_mm, look.dy_mm) for _, look in seen])
-    middle = np.median(offsets, axis=0)
-    kept = np.abs(offsets - middle).max(axis=1) < 0.6
-    off_mm = math.sqrt(float((offsets[kept] ** 2).sum(axis=1).mean()))
-    if kept.sum() < 3:
-        return replace(lie, affine=_shifted(lie, middle)), off_mm
-    centers = np.array([(box.x_mm + box.w_mm / 2, box.y_mm + box.h_mm / 2) for box, _ in seen])[kept]
-    # the page's own corners hold the map where no box stands
-    anchors = np.array([(0.0, 0.0), (200.0, 0.0), (0.0, 270.0), (200.0, 270.0)])
-    source = np.vstack([centers, anchors])
-    target = np.vstack([lie.px(centers + offsets[kept]), lie.px(anchors + middle)])
-    weight = np.concatenate([np.ones(len(centers)), np.full(4, 0.3)])
-    fitted = affine_fit(source, target, weight)
-    return (lie_of(fitted) if is_page_like(fitted) else lie), off_mm
-
-
-def _shifted(lie: Lie, by_mm: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    moved = lie.affine.copy()
-    moved[:, 2] += lie.affine[:, :2] @ by_mm
-    return moved
-
-
-def _look(even: Picture, lie: Lie, box: Box, reach_mm: float) -> _Look:
-    margin = reach_mm + 1.0
-    view = patch(even, lie, _grown(box, margin), PX_PER_MM)
-    template, counted = _border(box.w_mm, box.h_mm)
-    scores = np.nan_to_num(
-        np.asarray(cv2.matchTemplate(view, template, cv2.TM_CCOEFF_NORMED, mask=counted)), posinf=0.0
-    )
-    middle_y, middle_x = (scores.shape[0] - 1) / 2, (scores.shape[1] - 1) / 2
-    reach = round(reach_mm * PX_PER_MM)
-    top, left = max(0, round(middle_y) - reach), max(0, round(middle_x) - reach)
-    near = scores[top : top + 2 * reach + 1, left : left + 2 * reach + 1]
-    _, best, _, (x, y) = cv2.minMaxLoc(near)
-    dx, dy = peak_offset(scores, left + x, top + y)
-    return _Look((left + x + dx - middle_x) / PX_PER_MM, (top + y + dy - middle_y) / PX_PER_MM, best)
-
-
-def _grown(box: Box, by_mm: float) -> Area:
-    return Area(box.x_mm - by_mm, box.y_mm - by_mm, box.w_mm + 2 * by_mm, box.h_mm + 2 * by_mm)
-
-
-def _likeness(view: Picture, template: Picture, counted: Picture) -> npt.NDArray[np.float32]:
-    """Correlation of the counted part of the template with every place of the view; 0 where the view is flat."""
-    scores = np.asarray(cv2.matchTemplate(view, template, cv2.TM_CCOEFF_NORMED, mask=counted), np.float32)
-    light = view.astype(np.float32)
-    size = (template.shape[1], template.shape[0])
-    mean, square = (cv2.boxFilter(item, -1, size, anchor=(0, 0)) for item in (light, light * light))
-    rows, columns = scores.shape
-    spread = np.sqrt(np.maximum(np.asarray(square) - np.asarray(mean) ** 2, 0))[:rows, :columns]
-    # on blank paper the correlation is nothing divided by nothing, and comes out as anything
-    return np.where((spread >= FLAT) & (np.abs(scores) <= 1.001), scores, 0).astype(np.float32)
-
-
-@lru_cache(maxsize=64)
-def _border(w_mm: float, h_mm: float) -> tuple[Picture, Picture]:
-    """A box's border as a template with a little paper on both sides, and what of it counts: not the pen's inside."""
-    pad = 0.6
-    width, height = round((w_mm + 2 * pad) * PX_PER_MM), round((h_mm + 2 * pad) * PX_PER_MM)
-    picture = np.full((height, width), 255, np.uint8)
-    counted = np.full((height, width), 255, np.uint8)
-    edge, thick = round(pad * PX_PER_MM), max(2, round(BORDER_MM * PX_PER_MM))
-    picture[edge : height - edge, edge : width - edge] = 0
-    picture[edge + thick : height - edge - thick, edge + thick : width - edge - thick] = 255
-    inner = 2 * edge + thick
-    counted[inner : height - inner, inner : width - inner] = 0
-    return _u8(cv2.GaussianBlur(picture, (0, 0), 1.2)), counted
-
-
-def _judge(even: Evened, lie: Lie, box: Box) -> BoxMark:
+def _judge(even: Evened, lie: Lie, box: Box, border: Place | None) -> BoxMark:
     def answer(mark: Mark, ink_mm2: float = 0.0, why: str = "") -> BoxMark:
         return BoxMark(box.key, box.page, box.kind, box.label, mark, round(ink_mm2, 2), why)
 
-    if not is_inside(even.picture, lie, _grown(box, 0.0)):
+    if not is_inside(even.picture, lie, grown(box, 0.0)):
         return answer("doubtful", why=OFF_SCAN)
-    look = _look(even.picture, lie, box, CLOSE_SEARCH_MM)
-    if look.likeness < BORDER_LIKENESS:
+    if border is None:
         return answer("doubtful", why=COVERED)
-    place = _grown(replace(box, x_mm=box.x_mm + look.dx_mm, y_mm=box.y_mm + look.dy_mm), AROUND_MM)
+    place = grown(replace(box, x_mm=box.x_mm + border.dx_mm, y_mm=box.y_mm + border.dy_mm), AROUND_MM)
     dark = (255.0 - patch(even.picture, lie, place, PX_PER_MM).astype(np.float32)) / 255.0
     inside = _inside(dark.shape, INSET_MM)
     paper = patch(even.paper, lie, place, PX_PER_MM)[inside]
     if float(np.median(paper)) < DARK_PAPER * even.paper_median:
         return answer("doubtful", why=DARK)
-    ink = dark > max(INK * even.contrast, NOISE_SIGMAS * even.noise)
-    trace = dark > max(TRACE * even.contrast, 0.6 * NOISE_SIGMAS * even.noise)
+    least = max(TRACE * even.contrast, 0.6 * NOISE_SIGMAS * even.noise)
+    ink, trace = dark > max(INK * even.contrast, NOISE_SIGMAS * even.noise), dark > least
+    if min(_sides_seen(trace)) < SIDE_SHARE:
+        return answer("doubtful", why=COVERED)
     area = float(ink[inside].sum()) / PX_PER_MM**2
     if _largest(trace, inside).is_speck:
         return answer("empty", area)
-    why = _doubt(ink, inside, box)
+    lines = lines_through(dark, float(least), round(AROUND_MM * PX_PER_MM), PX_PER_MM, -lie.skew_deg)
+    surely = [line for line in lines if not line.comes_in]
+    # a check mark's long leg may come in from far outside: it is told from a crease by its short one
+    bent = _bend_mm(_beside(ink, surely)[inside]) >= BENT_CHECK_MM
+    counted = surely if bent else lines
+    why = _doubt_beside_lines(ink, inside, box, counted) if counted else _doubt(ink, inside, box)
     return answer("doubtful", area, why) if why else answer("marked", area)
+
+
+def _sides_seen(trace: Bits) -> tuple[float, ...]:
+    """Of each side of the border, the share that can be seen: left, top, right, bottom."""
+    edge, half = round(AROUND_MM * PX_PER_MM), round(0.45 * PX_PER_MM)
+    rows, columns = trace.shape
+    across, down = slice(edge, columns - edge), slice(edge, rows - edge)
+    return (
+        float(trace[down, edge - half : edge + half + 1].any(axis=1).mean()),
+        float(trace[edge - half : edge + half + 1, across].any(axis=0).mean()),
+        float(trace[down, columns - edge - half - 1 : columns - edge + half].any(axis=1).mean()),
+        float(trace[rows - edge - half - 1 : rows - edge + half, across].any(axis=0).mean()),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,9 +164,50 @@ def _doubt(ink: Bits, inside: tuple[slice, slice], box: Box) -> str:
     lone = box.kind == "check" or area < LONE_STROKE_MM2
     if lone and stroke.sides == {"bottom"} and "bottom" in outside:
         return PASSING
-    if box.kind == "check" and stroke.h_mm - 0.4 < FLAT_SHARE * stroke.w_mm:
+    if box.kind == "check" and min(stroke.w_mm, stroke.h_mm) - 0.4 < FLAT_SHARE * max(stroke.w_mm, stroke.h_mm):
         return DASH
+    if box.kind == "initial" and _bend_mm(view) < BENT_MM:
+        return STRAIGHT
     return ""
+
+
+def _doubt_beside_lines(ink: Bits, inside: tuple[slice, slice], box: Box, lines: Sequence[Line]) -> str:
+    """Why what lies beside the lines in a box is not surely a mark; empty when it is one."""
+    view = _beside(ink, lines)[inside]
+    shorter = min(box.w_mm, box.h_mm) - 2 * INSET_MM
+    least = CHECK_SHARE * shorter if box.kind == "check" else INITIALS_MM
+    least_area = CHECK_AREA_MM2 if box.kind == "check" else INITIALS_AREA_MM2
+    rows, columns = np.nonzero(view)
+    if not len(rows) or len(rows) / PX_PER_MM**2 < least_area or not _middle(view).any():
+        return LINE
+    # a line cuts a mark in two: its extent is that of both pieces together
+    high, wide = np.ptp(rows) / PX_PER_MM, np.ptp(columns) / PX_PER_MM
+    if math.hypot(high, wide) < least or min(high, wide) < 0.4 * shorter:
+        return LINE
+    return LINE if box.kind == "initial" and _bend_mm(view) < BENT_MM else ""
+
+
+def _beside(ink: Bits, lines: Sequence[Line]) -> Bits:
+    """The ink clear of the lines."""
+    clear = ink.copy()
+    for line in lines:
+        clear &= line.away(ink.shape) > line.width_px / 2 + CLEAR_OF_LINE_MM * PX_PER_MM
+    return clear
+
+
+def _bend_mm(view: Bits) -> float:
+    """How wide a straight band is that holds nearly all ink: a straight line's is its own width."""
+    rows, columns = np.nonzero(view)
+    if len(rows) < 3:
+        return 0.0
+    points = np.column_stack([columns, rows]).astype(np.float64)
+    points -= points.mean(axis=0)
+    _, axes = np.linalg.eigh(points.T @ points)
+    across = points @ axes[:, 0]
+    width = float(np.percentile(across, 97) - np.percentile(across, 3))
+    # of a straight line of that much ink, this is its own width, and no more counts as bent
+    own = len(rows) / max(float(np.ptp(points @ axes[:, 1])), 1.0)
+    return (width - own) / PX_PER_MM
 
 
 def _largest(ink: Bits, inside: tuple[slice, slice]) -> _Stroke:
@@ -270,7 +252,3 @@ def _sides_with_ink_outside(ink: Bits) -> frozenset[str]:
 def _inside(shape: tuple[int, ...], inset_mm: float) -> tuple[slice, slice]:
     edge = round((AROUND_MM + inset_mm) * PX_PER_MM)
     return slice(edge, shape[0] - edge), slice(edge, shape[1] - edge)
-
-
-def _u8(picture: npt.NDArray[Any] | cv2.typing.MatLike) -> Picture:
-    return np.asarray(picture, dtype=np.uint8)

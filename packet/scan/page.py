@@ -3,7 +3,7 @@
 This is what a worker process does; what it returns is small, the straightened picture goes to a file.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -16,9 +16,11 @@ from packet.press.printed import PrintRecord, PrintRecordError, read_record
 from packet.scan import code as scan_code
 from packet.scan import fit as scan_fit
 from packet.scan import image as scan_image
+from packet.scan import lie as scan_lie
 from packet.scan import marks as scan_marks
 from packet.scan.address import PrintedNames, Refused, agreed, mask_of_print, parse
 from packet.scan.code import Code
+from packet.scan.fit import Sighting
 from packet.scan.image import Picture
 from packet.scan.model import Address, Box, LoosePage, PageRead, SortedPage, Source
 from packet.scan.restore import restore
@@ -59,8 +61,8 @@ def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = ()) -> P
             found = Refused("printed-unreadable", str(error))
         else:
             if found.page <= len(record.pages):
-                code = next(code for code in codes if parse(code.text, desk.names) == found)
-                return _sorted(source, picture, code, found, desk)
+                ours = [code for code in codes if parse(code.text, desk.names) == found]
+                return _sorted(source, picture, ours, found, desk)
             found = Refused("no-such-page", f"{found.job} {found.revision} p{found.page}")
     if found is None:
         found = Refused("blank" if scan_code.is_blank(picture) else "no-code", "")
@@ -98,15 +100,15 @@ def _harder(source: Source, picture: Picture, desk: Desk, candidates: tuple[str,
             yield restored
 
 
-def _sorted(source: Source, picture: Picture, code: Code, address: Address, desk: Desk) -> PageRead:
+def _sorted(source: Source, picture: Picture, codes: Sequence[Code], address: Address, desk: Desk) -> PageRead:
     record = _record(desk.printed_folder, address)
-    corner = scan_code.corner_of(code, mask_of_print(address, desk.names))
-    rough = scan_fit.lie_from_code(code, corner, record.paper, picture)
-    lie = scan_fit.lie_with_squares(rough, corner, record.paper, picture)
-    lie, marks, off_mm = scan_marks.read_marks(picture, lie, boxes_on(record, address.page))
+    mask = mask_of_print(address, desk.names)
+    sightings = [Sighting(code, scan_code.corner_of(code, mask)) for code in codes]
+    lie, marks_seen = scan_fit.lie_from_marks(sightings, record.paper, picture)
+    marks, off_mm = scan_marks.read_marks(picture, lie, boxes_on(record, address.page), marks_seen)
     size_mm = PAPER_MM[record.paper]
     dpi = min(max(round(lie.dpi), LOWEST_FILED_DPI), HIGHEST_FILED_DPI)
-    kept = _stage(scan_fit.straighten(picture, lie, size_mm, dpi), desk, source, JPEG_QUALITY)
+    kept = _stage(scan_lie.straighten(picture, lie, size_mm, dpi), desk, source, JPEG_QUALITY)
     page = SortedPage(
         address,
         str(source),
@@ -114,7 +116,7 @@ def _sorted(source: Source, picture: Picture, code: Code, address: Address, desk
         lie.turned_deg,
         round(lie.skew_deg, 2),
         round(lie.dpi, 1),
-        code.restored,
+        all(code.restored for code in codes),
         None if off_mm is None else round(off_mm, 2),
         marks,
     )

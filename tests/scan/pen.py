@@ -26,6 +26,11 @@ def some_pen(rng: np.random.Generator) -> Pen:
     return Pen(float(rng.uniform(0.25, 1.1)), float(rng.uniform(0.45, 1.0)))
 
 
+def some_pencil(rng: np.random.Generator) -> Pen:
+    """A pencil: gray and thin."""
+    return Pen(float(rng.uniform(0.3, 0.6)), float(rng.uniform(0.25, 0.5)))
+
+
 def draw(picture: Picture, points_mm: Points, pen: Pen, px_per_mm: float) -> None:
     """A stroke through points, on top of what is there (ink only darkens)."""
     sub = 4  # strokes are laid down to a quarter of a pixel
@@ -83,13 +88,19 @@ def initials(box: Box, rng: np.random.Generator) -> list[Points]:
 
 
 def fill_in(
-    picture: Picture, boxes: Sequence[Box], rng: np.random.Generator, px_per_mm: float, share: float = 0.6
+    picture: Picture,
+    boxes: Sequence[Box],
+    rng: np.random.Generator,
+    px_per_mm: float,
+    *,
+    share: float = 0.6,
+    pen: Pen | None = None,
 ) -> dict[str, bool]:
-    """Mark about `share` of the boxes; leave specks, notes and overshoots elsewhere. What was meant, by key."""
-    pen = some_pen(rng)
+    """Mark about `share` of the boxes to tick or initial. What was meant, by key."""
+    pen = pen or some_pen(rng)
     meant = {}
     for box in boxes:
-        if box.kind == "blank":
+        if box.kind not in {"check", "initial"}:
             continue
         meant[box.key] = bool(rng.random() < share)
         if meant[box.key]:

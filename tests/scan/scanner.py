@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from packet.press.marks import qr_area
-from tests.scan import pen
+from tests.scan import damage, pen
 
 Picture = npt.NDArray[np.uint8]
 
@@ -30,6 +30,7 @@ class Wear:
     paper: int = 245
     black_bed: bool = False
     cut_to_page: bool = False  # the scan is as large as the page: what a skew pushes out is lost
+    dirt_at_mm: tuple[tuple[float, float], ...] = ()  # places on the page through which dirt on the glass draws a line
 
 
 def some_wear(rng: np.random.Generator) -> Wear:
@@ -60,7 +61,9 @@ def scan(page: Picture, wear: Wear, rng: np.random.Generator, px_per_mm: float) 
         inked *= _coffee(sheet.shape, rng, px_per_mm)
     if wear.staple:
         inked *= _staple(sheet.shape, rng, px_per_mm)
-    lying = _lay(inked, wear, rng)
+    lying, matrix = _lay(inked, wear, rng)
+    columns = [float(matrix[0] @ (x * px_per_mm, y * px_per_mm, 1.0)) for x, y in wear.dirt_at_mm]
+    damage.stripes(lying, columns, rng, wear.dpi / 25.4)
     soft = np.asarray(cv2.GaussianBlur(lying, (0, 0), wear.blur_px), np.float32)
     noisy = soft + rng.normal(0, wear.noise, soft.shape)
     picture = np.asarray(np.clip(noisy, 0, 255), np.uint8)
@@ -111,8 +114,11 @@ def _staple(shape: tuple[int, ...], rng: np.random.Generator, px_per_mm: float) 
     return light * np.asarray(cv2.resize(soft, (width, height)), np.float32)
 
 
-def _lay(inked: npt.NDArray[np.float32], wear: Wear, rng: np.random.Generator) -> npt.NDArray[np.float32]:
-    """The sheet on the glass: turned by the skew about its middle, a little stretched, at the scanner's resolution."""
+def _lay(
+    inked: npt.NDArray[np.float32], wear: Wear, rng: np.random.Generator
+) -> tuple[npt.NDArray[np.float32], npt.NDArray[np.float64]]:
+    """The sheet on the glass: turned by the skew about its middle, a little stretched, at the scanner's resolution;
+    and the map from the sheet's pixels to the picture's."""
     height, width = inked.shape
     scale = wear.dpi / 300.0
     margin = 0.0 if wear.cut_to_page else 12.0 * wear.dpi / 25.4 * abs(math.sin(math.radians(wear.skew_deg))) / 0.087
@@ -124,4 +130,4 @@ def _lay(inked: npt.NDArray[np.float32], wear: Wear, rng: np.random.Generator) -
     smooth = cv2.GaussianBlur(inked, (0, 0), 0.5 / scale * 0.6)
     bed = 25.0 if wear.black_bed else 252.0
     lying = cv2.warpAffine(smooth, matrix, out, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=bed)
-    return np.asarray(lying, np.float32)
+    return np.asarray(lying, np.float32), matrix

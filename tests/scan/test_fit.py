@@ -2,17 +2,19 @@
 
 from pathlib import Path
 
+import cv2
 import numpy as np
 import pytest
 
 from packet.press.code import best_mask
-from packet.press.marks import PAPER_MM, registration_squares
+from packet.press.marks import CORNERS, PAPER_MM, Corner, qr_area, registration_squares
 from packet.scan import code as scan_code
 from packet.scan import fit as scan_fit
+from packet.scan import lie as scan_lie
 from packet.scan.address import printed_names
 from packet.scan.model import Address, SortedPage, Source
 from packet.scan.page import Desk, read_page
-from tests.scan import paper, scanner, stack
+from tests.scan import damage, paper, pen, phone, scanner, stack
 
 CORNERS_MM = np.array([(10.0, 10.0), (205.0, 10.0), (10.0, 268.0), (205.0, 268.0), (108.0, 140.0)])
 
@@ -45,8 +47,8 @@ def test_the_page_is_found_to_half_a_millimeter(wear: scanner.Wear, tmp_path: Pa
     picture = scanner.scan(paper.draw_page(record, 7), wear, np.random.default_rng(1), paper.PX_PER_MM)
     code = scan_code.read(picture)[0]
     corner = scan_code.corner_of(code, best_mask(code.text.replace("p=7", "p=1")))
-    rough = scan_fit.lie_from_code(code, corner, "letter", picture)
-    lie = scan_fit.lie_with_squares(rough, corner, "letter", picture)
+    lie, seen = scan_fit.lie_from_marks([scan_fit.Sighting(code, corner)], "letter", picture)
+    assert seen == 5  # the one code and all four squares
     assert lie.turned_deg == 90 * wear.quarter_turns
     assert lie.skew_deg == pytest.approx(wear.skew_deg, abs=0.05)
     assert lie.dpi == pytest.approx(wear.dpi, rel=0.005)
@@ -76,17 +78,50 @@ def test_without_squares_the_boxes_settle_it(tmp_path: Path) -> None:
 
 
 def test_a_page_map_is_told_from_nonsense() -> None:
-    turn = np.array([[5.9, -0.1, 4.0], [0.1, 5.9, 9.0]])
-    assert scan_fit.is_page_like(turn)
-    assert not scan_fit.is_page_like(turn * np.array([[1], [-1]]))  # mirrored
-    assert not scan_fit.is_page_like(turn * np.array([[1], [1.2]]))  # uneven
-    assert not scan_fit.is_page_like(np.array([[5.9, 0.8, 0], [0.0, 5.9, 0]]))  # sheared
+    turn = np.array([[5.9, -0.1, 4.0], [0.1, 5.9, 9.0], [0, 0, 1.0]])
+    assert scan_lie.is_page_like(turn)
+    assert not scan_lie.is_page_like(turn * np.array([[1], [-1], [1]]))  # mirrored
+    assert not scan_lie.is_page_like(turn * np.array([[1], [1.5], [1]]))  # uneven
+    assert not scan_lie.is_page_like(np.array([[5.9, 2.8, 0], [0.0, 5.9, 0], [0, 0, 1.0]]))  # sheared
+    assert not scan_lie.is_page_like(np.array([[5.9, 0, 0], [0, 5.9, 0], [0, -0.003, 1.0]]))  # seen from along it
 
 
-def test_a_similarity_and_an_affine_map_are_recovered() -> None:
-    rng = np.random.default_rng(0)
-    points = rng.uniform(0, 200, (6, 2))
+def test_a_similarity_is_recovered() -> None:
+    points = np.random.default_rng(0).uniform(0, 200, (6, 2))
     turn = np.array([[3.0, -4.0, 7.0], [4.0, 3.0, -2.0]])
-    assert scan_fit.similarity(points, points @ turn[:, :2].T + turn[:, 2]) == pytest.approx(turn)
-    bent = np.array([[3.0, -4.1, 7.0], [4.0, 3.3, -2.0]])
-    assert scan_fit.affine_fit(points, points @ bent[:, :2].T + bent[:, 2]) == pytest.approx(bent)
+    assert scan_lie.similarity(points, points @ turn[:, :2].T + turn[:, 2]) == pytest.approx(turn)
+
+
+@pytest.mark.parametrize("quarter", range(4))
+def test_a_page_seen_from_aside_is_recovered_from_its_marks(quarter: int) -> None:
+    rng = np.random.default_rng(quarter)
+    width, height = PAPER_MM["letter"]
+    corners = np.array([(0, 0), (width, 0), (width, height), (0, height)])
+    seen = np.roll(corners, -quarter, axis=0) * 8 + rng.uniform(-0.05, 0.05, (4, 2)) * (width * 8, height * 8)
+    true = np.asarray(cv2.getPerspectiveTransform(corners.astype(np.float32), seen.astype(np.float32)), np.float64)
+    marks = np.array([area.center_mm for area in registration_squares("letter")])
+    for corner in CORNERS:
+        area = qr_area("letter", corner)
+        marks = np.vstack([marks, [(area.x_mm, area.y_mm), (area.x_mm + 20, area.y_mm + 20)]])
+    found = scan_lie.fitted(marks, scan_lie.projected(true, marks), np.full(len(marks), 0.1))
+    off_px = scan_lie.projected(found, CORNERS_MM) - scan_lie.projected(true, CORNERS_MM)
+    assert np.abs(off_px).max() < 0.3 * 8  # 0.3 mm
+
+
+@pytest.mark.parametrize("lost", ["top", "bottom"])
+def test_a_page_taken_by_a_phone_is_found_from_either_code(lost: Corner, tmp_path: Path) -> None:
+    record = paper.print_job(tmp_path / "shop", "HP-1041", "ABCDEFG2")
+    names = printed_names(paper.RECORDS_URL, tmp_path / "shop" / "printed")
+    desk = Desk(names, tmp_path / "shop" / "printed", tmp_path, frozenset({33}))
+    for seed in range(3):
+        rng = np.random.default_rng(seed)
+        sheet = paper.draw_page(record, 5)
+        damage.scribble(sheet, qr_area("letter", lost), rng, paper.PX_PER_MM)
+        meant = pen.fill_in(sheet, [box for box in record.boxes if box.page == 5], rng, paper.PX_PER_MM)
+        cv2.imwrite(str(tmp_path / "shot.png"), phone.shoot(sheet, phone.some_shot(rng), rng, paper.PX_PER_MM))
+        read = read_page(Source(tmp_path / "shot.png", 1), desk)
+        assert isinstance(read.page, SortedPage)
+        assert read.page.address == Address("HP-1041", 5, "ABCDEFG2")
+        sure = [mark for mark in read.page.marks if mark.mark != "doubtful"]
+        assert all(mark.mark == ("marked" if meant[mark.key] else "empty") for mark in sure)
+        assert len(sure) >= 0.9 * len(read.page.marks)

@@ -10,7 +10,7 @@ import pytest
 
 from packet.press import printed
 from packet.press.marks import Area
-from packet.scan.fit import Lie
+from packet.scan.lie import Lie
 from packet.scan.marks import read_marks
 from packet.scan.model import Box, BoxMark
 from tests.scan import paper, pen
@@ -23,7 +23,7 @@ HOLD = Box("hold", 1, "initial", 138.0, 60.0, 17.6, 9.2, "Hold")
 BOXES = (*CHECKS, HOLD)
 TRIED = CHECKS[4]
 X, Y = TRIED.x_mm, TRIED.y_mm
-LIE = Lie(np.array([[150 / 25.4, 0, 0], [0, 150 / 25.4, 0]]), 0, 0.0, 150.0)
+LIE = Lie(np.array([[150 / 25.4, 0, 0], [0, 150 / 25.4, 0], [0, 0, 1.0]]), 0, 0.0, 150.0)
 
 
 def look(draw: Draw) -> dict[str, BoxMark]:
@@ -37,7 +37,7 @@ def look(draw: Draw) -> dict[str, BoxMark]:
     light = page.astype(np.float32)
     small = cv2.resize(light, (1275, 1650), interpolation=cv2.INTER_AREA)
     worn = np.asarray(small, np.float32) * 0.95 + rng.normal(0, 3, (1650, 1275))
-    _, marks, _ = read_marks(np.asarray(np.clip(worn, 0, 255), np.uint8), LIE, BOXES)
+    marks, _ = read_marks(np.asarray(np.clip(worn, 0, 255), np.uint8), LIE, BOXES, 6)
     return {mark.key: mark for mark in marks}
 
 
@@ -123,13 +123,28 @@ def test_what_is_not_a_mark_leaves_it_empty(draw: Draw) -> None:
         (lambda page: line(page, (X + 2.2, Y + 2.4), (X + 3.2, Y + 2.9)), "too little ink"),
         (lambda page: tick(page, width=0.4, darkness=0.18), "too little ink"),
         (lambda page: line(page, (X + 0.5, Y + 2.6), (X + 4.7, Y + 2.7)), "a dash"),
-        (lambda page: line(page, (X - 4, Y + 2.6), (X + 12, Y + 2.8)), "a dash"),
-        (lambda page: line(page, (X + 2.0, Y + 12), (X + 3.0, Y + 2.2)), "comes in from outside"),
+        (lambda page: line(page, (X - 4, Y + 2.6), (X + 12, Y + 2.8)), "a straight line"),
+        (lambda page: line(page, (X + 2.0, Y + 12), (X + 3.0, Y + 2.2)), "a straight line"),
+        (lambda page: line(page, (X + 2.3, Y + 0.5), (X + 2.7, Y + 4.7)), "a dash"),
+        (lambda page: line(page, (X + 2.7, -20), (X + 2.9, 270), width=0.25), "a straight line"),
+        (lambda page: line(page, (X - 20, Y - 17), (X + 30, Y + 28), width=0.3, darkness=0.5), "a straight line"),
         (lambda page: line(page, *((X + 5.2 * (n % 2), Y + n / 4) for n in range(21))), "too dark"),
         (lambda page: paper.fill(page, Area(X - 3, Y - 3, 12, 12)), "border"),
         (torn, "border"),
     ],
-    ids=["short stroke", "faint tick", "dash", "struck through", "from below", "scribbled over", "blot", "torn off"],
+    ids=[
+        "short stroke",
+        "faint tick",
+        "dash",
+        "struck through",
+        "from below",
+        "upright dash",
+        "dirt",
+        "crease",
+        "scribbled over",
+        "blot",
+        "torn off",
+    ],
 )
 def test_what_could_be_either_is_doubtful_and_says_why(draw: Draw, why: str) -> None:
     mark = look(draw)[TRIED.key]
@@ -137,7 +152,53 @@ def test_what_could_be_either_is_doubtful_and_says_why(draw: Draw, why: str) -> 
     assert why in mark.why
 
 
+@pytest.mark.parametrize("at_mm", [4.0, 8.8, 15.0])
+def test_dirt_through_a_box_to_initial_is_no_initials(at_mm: float) -> None:
+    def dirt(page: Picture) -> None:
+        line(page, (HOLD.x_mm + at_mm, 5), (HOLD.x_mm + at_mm + 1, 270), width=0.25)
+
+    mark = look(dirt)["hold"]
+    assert (mark.mark, mark.why) == ("doubtful", "a straight line runs through it")
+
+
+def test_two_stripes_of_dirt_side_by_side_are_no_mark() -> None:
+    def dirt(page: Picture) -> None:
+        for at in (0.0, 1.5):
+            line(page, (HOLD.x_mm + 8 + at, 5), (HOLD.x_mm + 8 + at, 270), width=0.25)
+
+    assert look(dirt)["hold"].mark == "doubtful"
+
+
+def test_dirt_that_ends_in_a_box_to_initial_is_no_initials() -> None:
+    mark = look(lambda page: line(page, (HOLD.x_mm + 8, 5), (HOLD.x_mm + 8, HOLD.y_mm + 7), width=0.25))["hold"]
+    assert (mark.mark, mark.why) == ("doubtful", "a straight line runs through it")
+
+
+def test_a_mark_beside_a_line_is_still_a_mark() -> None:
+    def both(page: Picture) -> None:
+        tick(page)
+        hold_loops(page, 1)
+        line(page, (X + 2.7, 5), (X + 2.9, 270), width=0.25)
+        line(page, (HOLD.x_mm + 8, 5), (HOLD.x_mm + 8, 270), width=0.25)
+
+    marks = look(both)
+    assert marks[TRIED.key].mark == marks["hold"].mark == "marked"
+
+
+def test_a_check_mark_with_a_long_leg_is_a_mark() -> None:
+    marks = look(lambda page: line(page, (X + 1.0, Y + 2.4), (X + 2.2, Y + 4.2), (X + 8.0, Y - 5)))
+    assert marks[TRIED.key].mark == "marked"
+
+
+def test_half_a_box_torn_off_is_not_empty() -> None:
+    def torn_through(page: Picture) -> None:
+        page[:, : round((X + 2.0) * paper.PX_PER_MM)] = 255
+
+    mark = look(torn_through)[TRIED.key]
+    assert (mark.mark, mark.why) == ("doubtful", "its border could not be found")
+
+
 def test_a_box_that_is_not_on_the_scan_is_doubtful() -> None:
     page = np.full((200, 1275), 245, np.uint8)
-    _, marks, _ = read_marks(page, LIE, BOXES)
+    marks, _ = read_marks(page, LIE, BOXES, 6)
     assert {(mark.mark, mark.why) for mark in marks} == {("doubtful", "it is not on the scan")}
