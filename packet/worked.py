@@ -36,7 +36,7 @@ class Worked:
 
 def given(value: float, unit: str, where: str, places: int = 3) -> Worked:
     """A number that was typed in: `where` says in which file, line and field, or which policy."""
-    return Worked(value, unit, N_("given"), where, places=places)
+    return Worked(value, unit, N_("input"), where, places=places)
 
 
 def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:

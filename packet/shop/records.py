@@ -109,14 +109,16 @@ class Record(BaseModel):
         """'file:line field' of a field of this record as the user typed it, or of the record itself.
 
         The file is named from the shop's folder, so that what is printed is the same wherever the shop lies. An item
-        of a list is 'cylinders[1]', counted from 0. A field that nobody typed is said to be a default, never to stand
-        in somebody's file.
+        of a list is 'cylinders[1]', counted from 0. A field that nobody typed is said not to be given; its line is that
+        of the record.
         """
-        if field in type(self).model_fields and not self.is_given(field):
-            if not self._file:
-                return t("default of {field}", field=field)
-            return t("default of {field}: not given at {place}", field=field, place=f"{self._file}:{self.line()}")
-        return f"{self._file}:{self.line(field)} {self.typed_key(field)}".strip() if self._file else field
+        place = f"{self._file}:{self.line(field)} {self.typed_key(field)}".strip() if self._file else field
+        known = type(self).model_fields.get(field)
+        if known is None or self.is_given(field):
+            return place
+        if known.default in (None, "", ()):
+            return t("{place}, not given", place=place)
+        return t("{place}, not given: default", place=place)
 
     def is_given(self, field: str) -> bool:
         """Whether somebody typed this field, rather than that it has its default."""

@@ -51,10 +51,10 @@ def test_working_is_printed_result_first_then_formula_in_names_and_figures() -> 
         "  rule: a rule",
         "  source: a source",
         "  first part = 1.50 lb",
-        "    rule: given",
+        "    rule: input",
         "    source: typed",
         "  second = 2.00 lb",
-        "    rule: given",
+        "    rule: input",
         "    source: typed",
     ]
     assert len(list(tree(top))) == 3
