@@ -9,12 +9,14 @@ themselves: a new one is in every document from then on, and one with a default 
 import contextlib
 import dataclasses
 import json
+import re
 import types
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from decimal import Decimal, InvalidOperation
 from functools import cache
+from hashlib import sha256
 from math import isfinite
 from typing import Annotated, Any, Generic, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
@@ -37,7 +39,7 @@ class ShapeError(ValueError):
     def __init__(self, path: str, what: str) -> None:
         self.path = path
         self.what = what
-        super().__init__(f"{path or '.'}: {what}")
+        super().__init__(f"{path}: {what}" if path else what)
 
 
 @dataclass
@@ -480,3 +482,41 @@ _PLACE = Shape(_Place)
 _STEP = Shape(Worked, names={(Worked, "inputs"): None})
 _INPUTS = Shape[Mapping[str, int]](Mapping[str, int])  # type: ignore[type-abstract]
 _USUAL = {item.name: item.default for item in dataclasses.fields(Worked) if item.default is not dataclasses.MISSING}
+
+
+# The last line of a file that must not be changed: the digest of everything above it.
+_SEAL = re.compile(rb',\n "digest": "([0-9a-f]{64})"\n\}\n')
+_SEAL_START = b',\n "digest": "'
+
+
+def sealed(data: dict[str, Data], broken: int = 3) -> bytes:
+    """The bytes of a file that ends in the digest of everything above that line."""
+    body = text_of(data, broken).removesuffix("\n}\n").encode()
+    return body + _SEAL_START + sha256(body).hexdigest().encode() + b'"\n}\n'
+
+
+@dataclass(frozen=True, slots=True)
+class Unsealed:
+    """What a sealed file holds. digest: as it says; found_digest: of what it holds now."""
+
+    data: dict[str, Data]
+    digest: str
+    found_digest: str
+
+    @property
+    def sound(self) -> bool:
+        """Whether it still says what was written."""
+        return self.digest == self.found_digest
+
+
+def unsealed(content: bytes) -> Unsealed:
+    """The data of a sealed file, and whether anybody changed it. Raises ShapeError."""
+    cut = content.rfind(_SEAL_START)
+    seal = _SEAL.fullmatch(content, max(cut, 0))
+    if seal is None:
+        raise ShapeError("", t("it does not end with its digest"))
+    data = data_of(content)
+    if not isinstance(data, dict):
+        raise ShapeError("", t("named values are expected"))
+    del data["digest"]
+    return Unsealed(data, seal[1].decode(), sha256(content[:cut]).hexdigest())

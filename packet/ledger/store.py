@@ -1,27 +1,34 @@
 """The write side of `jobs/filed`: append one record, whole and once, under a lock.
 
-How it is safe. A record is written to a temporary file in the writer's own folder (`filed/.writer`), synced, and given
-its name by a hard link, which fails when the name is taken; then the folder is synced. Whatever is killed in between,
-a record is there whole or not at all. The writer's folder also remembers the newest record, so that the loss of that
-one is seen too; it is brought up to date after the record and can always lag by one. One process writes at a time
-(`flock`). What is left in the writer's folder by a crash is swept by the next writer.
+How it is safe. One process writes at a time (a lock file, given back by the death of its process). A record is written
+under a hidden name, synced, given its own where none is yet, and the folder is synced: whatever is killed in between, a
+record is there whole or not at all. The writer's folder (`filed/.writer`) also remembers the newest record, so that the
+loss of that one is seen too; it is brought up to date after the record and can always lag by one. What is left hidden
+by a crash is swept by the next writer.
 """
 
-import errno
-import fcntl
-import os
-import time
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
-from packet.ledger import plain, records
+from packet.document import Data
+from packet.ledger import records
 from packet.ledger.records import Filed, filed_folder
+from packet.shop.whole import (
+    OwnFileError,
+    TakenError,
+    locked,
+    read_whole,
+    sweep,
+    sync_folder,
+    write_if_new,
+    write_new,
+    write_whole,
+)
 from packet.words import t
 
 WRITER = ".writer"
 PATIENCE_SECONDS = 30.0
-_WAIT_SECONDS = 0.02
 
 
 class RecordsBusyError(Exception):
@@ -41,20 +48,20 @@ class Writer:
 
     def names(self) -> list[str]:
         """The file names of all records, by number."""
-        return [name for name in records.file_names(self.folder) if name.endswith(".yaml")]
+        return [name for name in records.file_names(self.folder) if name.endswith(records.SUFFIXES)]
 
     def read(self, name: str) -> Filed:
         """One record. Raises DamagedRecordsError when it cannot be read."""
-        item = records.parse(name, (self.folder / name).read_bytes())
+        item = records.read_one(self.folder / name)
         if not isinstance(item, Filed):
             raise DamagedRecordsError(item.sentence)
         return item
 
     def about(self, subject: str) -> tuple[Filed, ...]:
         """The records about one job or cylinder, by number. Raises DamagedRecordsError when one cannot be read."""
-        return tuple(self.read(name) for name in self.names() if name.partition("-")[2] == f"{subject}.yaml")
+        return tuple(self.read(name) for name in self.names() if _about(name) == subject)
 
-    def append(self, kind: str, subject: str, body: Mapping[str, plain.Tree]) -> Filed:
+    def append(self, kind: str, subject: str, body: Mapping[str, Data]) -> Filed:
         """Write the next record and return it.
 
         Raises DamagedRecordsError when the chain has no single end, OSError when the machine fails (nothing is left then).
@@ -62,7 +69,7 @@ class Writer:
         seq, previous = self._end()
         return self._write(seq + 1, kind, subject, previous, body)
 
-    def merge(self, body: Mapping[str, plain.Tree]) -> Filed:
+    def merge(self, body: Mapping[str, Data]) -> Filed:
         """Write a record that joins all loose ends, and names what is lost among its predecessors."""
         known = records.read_records(self.folder.parent).filed
         ends = list(records.tips(known))
@@ -72,21 +79,14 @@ class Writer:
         seq = max([item.seq for item in known] + ([remembered[0]] if remembered else [0]))
         return self._write(seq + 1, "merge", "merge", tuple(ends), body)
 
-    def _write(
-        self, seq: int, kind: str, subject: str, previous: tuple[str, ...], body: Mapping[str, plain.Tree]
-    ) -> Filed:
-        name = f"{seq:06}-{subject}.yaml"
+    def _write(self, seq: int, kind: str, subject: str, previous: tuple[str, ...], body: Mapping[str, Data]) -> Filed:
+        name = f"{seq:06}-{subject}.json"
         if records.NAME.fullmatch(name) is None:
             raise ValueError(f"'{subject}' cannot be part of a file name")
-        content = records.compose(seq, kind, subject, previous, body)
-        part = self.own / "record.part"
-        _write_synced(part, content)
-        _give_name(part, self.folder / name)
-        _sync_folder(self.folder)
+        write_new(self.folder / name, records.compose(seq, kind, subject, previous, body))
         item = self.read(name)
         # The record is filed from here on; the note of the newest may lag and is made good by the next writer.
         with suppress(OSError):
-            part.unlink(missing_ok=True)
             self._remember(item)
         return item
 
@@ -126,22 +126,22 @@ class Writer:
 
     def _remembered(self) -> tuple[int, str] | None:
         try:
-            seq, digest = (self.own / "newest").read_text("ascii").split()
+            seq, digest = read_whole(self.own / "newest", 200).decode("ascii").split()
             return int(seq), digest
-        except (FileNotFoundError, ValueError):
+        except (FileNotFoundError, OwnFileError, ValueError):
             return None
 
     def _remember(self, item: Filed) -> None:
-        part = self.own / "newest.part"
-        _write_synced(part, f"{item.seq} {item.digest}\n".encode())
-        part.replace(self.own / "newest")
-        _sync_folder(self.own)
+        write_whole(self.own / "newest", f"{item.seq} {item.digest}\n".encode(), durable=True)
+
+
+def _about(name: str) -> str:
+    match = records.NAME.fullmatch(name)
+    return match["subject"] if match else ""
 
 
 @contextmanager
-def writing(
-    shop_folder: Path, *, patience_seconds: float = PATIENCE_SECONDS, sleep: Callable[[float], None] = time.sleep
-) -> Iterator[Writer]:
+def writing(shop_folder: Path, *, patience_seconds: float = PATIENCE_SECONDS) -> Iterator[Writer]:
     """The folder of records, ours until the block ends. Checks that must hold when the record is written go inside.
 
     Raises RecordsBusyError when it is not free within `patience_seconds`, OSError when the machine fails.
@@ -150,68 +150,16 @@ def writing(
     own = folder / WRITER
     if not own.is_dir():
         own.mkdir(parents=True, exist_ok=True)
-        _sync_folder(shop_folder)
-    # A second writer folder, brought along by version control or a copy, would remember another chain.
-    ignore = own / ".gitignore"
-    if not ignore.exists():
-        _write_synced(ignore, b"*\n")
-    lock = os.open(own / "lock", os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o666)
-    try:
-        _take(lock, patience_seconds, sleep)
-        for left in own.glob("*.part"):
-            left.unlink(missing_ok=True)
-        yield Writer(folder)
-    finally:
-        os.close(lock)  # gives the lock back; so does the death of the process
-
-
-def _take(lock: int, patience_seconds: float, sleep: Callable[[float], None]) -> None:
-    waited = 0.0
-    while True:
+        sync_folder(shop_folder)
+    with ExitStack() as held:
         try:
-            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            return
-        except OSError as error:
-            if error.errno not in {errno.EWOULDBLOCK, errno.EACCES}:
-                raise
-        if waited >= patience_seconds:
+            held.enter_context(locked(own / "lock", patience_seconds))
+        except TakenError as error:
             raise RecordsBusyError(
                 t("Somebody else has been filing for {seconds} s. Try again.", seconds=f"{patience_seconds:.0f}")
-            )
-        sleep(_WAIT_SECONDS)
-        waited += _WAIT_SECONDS
-
-
-def _write_synced(path: Path, content: bytes) -> None:
-    file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_CLOEXEC, 0o666)
-    try:
-        rest = memoryview(content)
-        while rest:
-            rest = rest[os.write(file, rest) :]
-        os.fsync(file)
-    except OSError:
-        with suppress(OSError):
-            path.unlink()
-        raise
-    finally:
-        os.close(file)
-
-
-def _give_name(part: Path, path: Path) -> None:
-    try:
-        os.link(part, path)
-    except OSError as error:
-        # Some shared drives know no hard links; under our lock looking first and renaming is as good.
-        if error.errno not in {errno.EPERM, errno.ENOTSUP, errno.EMLINK}:
-            raise
-        if path.exists():
-            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path)) from None
-        part.rename(path)
-
-
-def _sync_folder(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+            ) from error
+        sweep(folder)
+        sweep(own)
+        # A second writer folder, brought along by version control or a copy, would remember another chain.
+        write_if_new(own / ".gitignore", b"*\n")
+        yield Writer(folder)

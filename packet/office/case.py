@@ -9,7 +9,7 @@ from packet.figures import show_weight
 from packet.ledger import mass
 from packet.ledger.fields import RecordBlank, record_blanks
 from packet.ledger.state import MIXED, CylinderState
-from packet.office.expected import Expected
+from packet.office.promised import Promised
 from packet.office.readings import Readings, Weight
 from packet.shop.records import Registers, Technician
 from packet.units import UnitSystem
@@ -34,7 +34,7 @@ class Case:
     """Everything a check may look at. states: of the cylinders when the machine was started."""
 
     readings: Readings
-    expected: Expected
+    promised: Promised
     registers: Registers
     states: Mapping[str, CylinderState]
     today: date
@@ -62,12 +62,12 @@ class Case:
     def apprentice(self) -> bool:
         """Whether somebody else must have been in charge."""
         technician = self.technician()
-        return self.expected.apprentice if technician is None else "apprentice" in technician.certification
+        return self.promised.apprentice if technician is None else "apprentice" in technician.certification
 
     def blanks(self) -> tuple[RecordBlank, ...]:
         """The blanks of the Record sheet for the cylinders that were used."""
         used = tuple(one for one in self.readings.cylinders if not self.readings.ticked(f"cylinders.{one}.not_used"))
-        low = self.expected.absolute_mmHg is not None
+        low = self.promised.evacuation.absolute_mmHg is not None
         return record_blanks(used, self.units, apprentice=self.apprentice(), low_pressure=low)
 
     def gas(self) -> str:
@@ -90,4 +90,4 @@ class Case:
 
     def step_kg(self) -> Decimal:
         """One step of the job's scale."""
-        return mass.kg_from_float_lb(self.expected.scale_step_lb)
+        return mass.kg_from_float_lb(self.promised.scale_step_lb)

@@ -52,7 +52,7 @@ def _cylinders(case: Case) -> Iterator[Problem]:
         if one not in known:
             message = t("There is no cylinder '{id}' in cylinders.yaml.", id=one)
             yield _problem(case, key, message, did_you_mean(one, known))
-    for item in case.expected.cylinders:
+    for item in case.promised.plan.cylinders:
         if item.id not in case.readings.cylinders:
             yield _problem(
                 case,
@@ -83,11 +83,11 @@ def _weights(case: Case) -> Iterator[Problem]:
 
 
 def _print_and_day(case: Case) -> Iterator[Finding]:
-    if case.expected.stops:
-        yield finding("was-stopped", where=case.where("job"), codes=", ".join(dict.fromkeys(case.expected.stops)))
+    if case.promised.stops:
+        yield finding("was-stopped", where=case.where("job"), codes=", ".join(dict.fromkeys(case.promised.stops)))
     day = case.readings.day()
-    if day is not None and day != case.expected.date:
-        planned = case.expected.date.isoformat()
+    if day is not None and day != case.promised.date:
+        planned = case.promised.date.isoformat()
         yield finding("date-differs", where=case.where("date"), date=day.isoformat(), planned=planned)
 
 
@@ -96,12 +96,12 @@ def _people(case: Case) -> Iterator[Finding]:
     name, card, technician = readings.words("technician"), readings.words("card"), case.technician()
     if technician is None:
         yield finding("technician-unknown", where=case.where("technician"), technician=name)
-    elif technician.name != case.expected.technician:
+    elif technician.name != case.promised.technician.name:
         yield finding(
             "technician-differs",
             where=case.where("technician"),
             technician=technician.name,
-            planned=case.expected.technician,
+            planned=case.promised.technician.name,
         )
     if not card:
         yield finding("card-missing", where=case.where("card"), source=RULE_RECORD)
@@ -145,6 +145,6 @@ def _left_blank(case: Case) -> Iterator[Finding]:
 
 
 def _gas(case: Case) -> Iterator[Finding]:
-    found, planned = case.gas(), case.expected.refrigerant
-    if found != planned and not case.expected.mixed:
+    found, planned = case.gas(), case.promised.plan.refrigerant
+    if found != planned and not case.promised.plan.mixed_or_unknown:
         yield finding("refrigerant-differs", where=case.where("refrigerant"), found=found, planned=planned)

@@ -8,7 +8,7 @@ from packet.findings import Finding, finding
 from packet.ledger import mass
 from packet.ledger.state import MIXED, tolerance_kg
 from packet.office.case import Case, Filling
-from packet.office.expected import Expected
+from packet.office.promised import Evacuation
 from packet.office.readings import Gauge, Readings
 from packet.units import PSI_PER_INHG, plain
 
@@ -24,7 +24,7 @@ def cylinder_by_cylinder(case: Case) -> Iterator[Finding]:
     readings, weighed = case.readings, {item.cylinder: item for item in case.fillings()}
     for one in readings.cylinders:
         key = f"cylinders.{one}"
-        planned, filling = case.expected.cylinder(one), weighed.get(one)
+        planned, filling = case.promised.cylinder(one), weighed.get(one)
         if planned is None:
             yield finding("cylinder-not-on-job", where=case.where(key), cylinder=one)
         if filling is None:
@@ -52,7 +52,7 @@ def _bare(case: Case, filling: Filling) -> Iterator[Finding]:
     if state is None or tare is None:
         return
     expected = mass.kg_from_float_lb(tare) + state.ledger_kg
-    if abs(filling.before.kg - expected) > tolerance_kg(Decimal(repr(case.expected.scale_step_lb))):
+    if abs(filling.before.kg - expected) > tolerance_kg(Decimal(repr(case.promised.scale_step_lb))):
         yield finding(
             "weight-differs",
             source=PRACTICE,
@@ -103,18 +103,19 @@ def totals(case: Case) -> Iterator[Finding]:
         )
 
 
-def reached(gauge: Gauge, expected: Expected) -> bool | None:
+def reached(gauge: Gauge, asked: Evacuation) -> bool | None:
     """Whether a gauge reading is at or below the level; None where the print says no level for that kind of gauge."""
     if gauge.absolute:
-        return None if expected.target_psia is None else gauge.psia <= expected.target_psia * 1.0005
-    return None if expected.gauge_inHg is None else gauge.inHg_vacuum >= expected.gauge_inHg - 0.005
+        return None if asked.target_psia is None else gauge.psia <= asked.target_psia * 1.0005
+    deep = asked.gauge_at_site_inHg_vacuum
+    return None if deep is None else gauge.inHg_vacuum >= deep - 0.005
 
 
 def _target(case: Case) -> str:
-    expected = case.expected
-    if expected.absolute_mmHg is not None and expected.target_psia is not None:
-        return show_absolute(expected.target_psia, case.units)
-    return show_vacuum(expected.gauge_inHg or 0.0, case.units)
+    asked = case.promised.evacuation
+    if asked.absolute_mmHg is not None and asked.target_psia is not None:
+        return show_absolute(asked.target_psia, case.units)
+    return show_vacuum(asked.gauge_at_site_inHg_vacuum or 0.0, case.units)
 
 
 def excepted(readings: Readings) -> bool:
@@ -125,20 +126,20 @@ def excepted(readings: Readings) -> bool:
 
 def level(case: Case) -> Iterator[Finding]:
     """Whether the level was reached, or an exception is ticked that allows it not to be."""
-    gauge, expected, where = case.readings.gauge("final.gauge"), case.expected, case.where("final.gauge")
-    deep = reached(gauge, expected) if gauge is not None else None
-    if expected.target_percent is not None:
-        recovered = float(mass.lb_from_kg(case.recovered_kg()))
-        percent = 100.0 * recovered / expected.charge_lb if expected.charge_lb else 100.0
-        if not deep and percent < expected.target_percent - 1e-6:
+    gauge, asked, where = case.readings.gauge("final.gauge"), case.promised.evacuation, case.where("final.gauge")
+    deep = reached(gauge, asked) if gauge is not None else None
+    if asked.target_percent_of_charge is not None:
+        recovered, charge_lb = float(mass.lb_from_kg(case.recovered_kg())), case.promised.appliance.charge_lb
+        percent = 100.0 * recovered / charge_lb if charge_lb else 100.0
+        if not deep and percent < asked.target_percent_of_charge - 1e-6:
             yield finding(
                 "small-amount-short",
                 where=case.where("recovered"),
                 source=RULE_LEVEL,
                 recovered=case.weight(case.recovered_kg()),
-                charge=show_weight(expected.charge_lb, case.units),
+                charge=show_weight(charge_lb, case.units),
                 percent=plain(percent, 0),
-                target=plain(expected.target_percent, 0),
+                target=plain(asked.target_percent_of_charge, 0),
                 vacuum=_target(case),
             )
     elif gauge is None:
@@ -153,16 +154,21 @@ def level(case: Case) -> Iterator[Finding]:
 def rise(case: Case) -> Iterator[Finding]:
     """Whether the rise check was long enough, and stayed at or below the level."""
     waited, gauge = case.readings.number("rise.waited"), case.readings.gauge("rise.gauge")
-    if waited is not None and waited < case.expected.rise_minutes:
+    if waited is not None and waited < case.promised.evacuation.rise_check_minutes:
         yield finding(
             "rise-check-short",
             where=case.where("rise.waited"),
             source=PRACTICE,
             waited=waited,
-            needed=case.expected.rise_minutes,
+            needed=case.promised.evacuation.rise_check_minutes,
         )
-    small = case.expected.target_percent is not None
-    if gauge is not None and not small and not excepted(case.readings) and reached(gauge, case.expected) is False:
+    small = case.promised.evacuation.target_percent_of_charge is not None
+    if (
+        gauge is not None
+        and not small
+        and not excepted(case.readings)
+        and reached(gauge, case.promised.evacuation) is False
+    ):
         yield finding(
             "rise-check-rose", where=case.where("rise.gauge"), source=PRACTICE, read=gauge.text, target=_target(case)
         )
@@ -170,13 +176,15 @@ def rise(case: Case) -> Iterator[Finding]:
 
 def amount(case: Case) -> Iterator[Finding]:
     """The amount against what was to be recovered: a leak below, an overcharge or another gas above."""
-    planned_lb = case.expected.to_recover_lb or case.expected.charge_lb
+    planned_lb = case.promised.plan.to_recover_lb or case.promised.appliance.charge_lb
     recovered_lb, where = float(mass.lb_from_kg(case.recovered_kg())), case.where("recovered")
-    slack_lb = 2.0 * case.expected.scale_step_lb
+    slack_lb = 2.0 * case.promised.scale_step_lb
     over_percent = case.registers.shop.policy.overcharge_allowance_percent
     short_lb = planned_lb - recovered_lb
-    known_leak = case.expected.leaking or case.readings.ticked("exceptions.leak")
-    small = case.expected.target_percent is not None  # what it may leave behind is checked with the level
+    known_leak = case.promised.leaking or case.readings.ticked("exceptions.leak")
+    small = (
+        case.promised.evacuation.target_percent_of_charge is not None
+    )  # what it may leave behind is checked with the level
     if short_lb > max(slack_lb, planned_lb * SHORT_PERCENT / 100.0) and not known_leak and not small:
         yield finding(
             "amount-below-charge",

@@ -8,16 +8,17 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 
+from packet.document import Data
 from packet.figures import show_weight
 from packet.findings import Finding
-from packet.ledger import mass, plain, records, store
+from packet.ledger import mass, records, store
 from packet.ledger.records import Filed
 from packet.ledger.state import CylinderState, Ledger, ledger_from
 from packet.shop.problems import Problem, did_you_mean
 from packet.shop.records import Registers
 from packet.words import t
 
-Body = dict[str, plain.Tree]
+Body = dict[str, Data]
 
 
 @dataclass(frozen=True, slots=True)

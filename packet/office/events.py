@@ -10,11 +10,13 @@ from datetime import date, time
 from decimal import Decimal
 from typing import Literal
 
+from packet.document import Data
 from packet.findings import Finding, finding
-from packet.ledger import mass, plain, records
+from packet.ledger import mass, records
 from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
 from packet.office.enter import Body, Entered, Office, RefusedError, amount, enter, shown, state_of, typed_kg, wrong
-from packet.office.jobs import filed_jobs, planned_jobs, printed_jobs
+from packet.office.jobs import filed_jobs, planned_jobs
+from packet.press.printed import print_files, printed_folder
 from packet.shop import fields as typed
 from packet.shop.problems import did_you_mean
 from packet.shop.records import Cylinder, Month
@@ -187,7 +189,7 @@ def not_done(office: Office, job: str, *, day: date, why: str) -> Entered:
         found = records.read_records(office.shop_folder)
         if job in filed_jobs(found):
             raise RefusedError(wrong("not-done", "job", t("Job {job} is filed: withdraw its record.", job=job)))
-        known = printed_jobs(office.shop_folder).keys() | planned_jobs(office.shop_folder)
+        known = print_files(printed_folder(office.shop_folder)).keys() | planned_jobs(office.shop_folder)
         if job not in known:
             message = t("There is no job '{job}'.", job=job)
             raise RefusedError(wrong("not-done", "job", message, did_you_mean(job, sorted(known))))
@@ -218,7 +220,7 @@ def _handed_over(
     return moves, found
 
 
-def _entry_value(value: object) -> plain.Tree:
+def _entry_value(value: object) -> Data:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, tuple):

@@ -7,17 +7,18 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 
+from packet.document import Data, ShapeError
 from packet.findings import Finding, finding
-from packet.ledger import mass, plain, records, store
+from packet.ledger import mass, records, store
 from packet.ledger.fields import key_parts
 from packet.ledger.records import Filed, Records, Standing
 from packet.ledger.state import ledger_from
 from packet.office.case import Case, Filling
 from packet.office.checks import findings, problems
-from packet.office.expected import Expected, expected
+from packet.office.promised import Promised, promised
 from packet.office.readings import Gauge, Readings, Value, Weight
 from packet.office.typed_form import read_readings
-from packet.press.printed import PrintRecord, PrintRecordError, printed_folder, records_of
+from packet.press.printed import PrintRecord, PrintRecordError, print_files, printed_folder, records_of
 from packet.shop import text
 from packet.shop.problems import Problem, did_you_mean
 from packet.shop.records import Registers
@@ -86,8 +87,8 @@ def file_form(
     readings, typed_wrong = read_readings(loaded.value, str(form))
     wrong = [*loaded.problems, *typed_wrong]
     prints = _prints(readings, shop_folder, wrong) if readings.job else ()
-    promised = _promised(readings, prints, wrong)
-    if promised is None:
+    its_print = _promised(readings, prints, wrong)
+    if its_print is None:
         return Filing(form, readings.job, problems=tuple(sorted(wrong)))
     readings = replace(readings, reasons=dict(readings.reasons) | dict(reasons or {}))
     digest = hashlib.sha256(form.read_bytes()).hexdigest()
@@ -100,7 +101,7 @@ def file_form(
         wrong += _once(readings, earlier)
         case = _case(
             readings,
-            promised,
+            its_print,
             registers,
             found=records.read_more(shop_folder, known or Records((), ())),
             today=today,
@@ -133,13 +134,13 @@ def _prints(readings: Readings, shop_folder: Path, wrong: list[Problem]) -> tupl
         return ()
     if not found:
         folder = printed_folder(shop_folder)
-        known = sorted({path.name.split(".")[0] for path in folder.glob("*.yaml")}) if folder.is_dir() else []
+        known = sorted(print_files(folder))
         message = t("Job '{job}' was never printed.", job=readings.job)
         wrong.append(Problem(readings.file, readings.line("job"), "job", message, did_you_mean(readings.job, known)))
     return found
 
 
-def _promised(readings: Readings, prints: tuple[PrintRecord, ...], wrong: list[Problem]) -> Expected | None:
+def _promised(readings: Readings, prints: tuple[PrintRecord, ...], wrong: list[Problem]) -> Promised | None:
     """What the print that came back promised; None, with a problem told, when there is none to check against."""
     if not prints or not readings.revision:
         return None
@@ -154,8 +155,8 @@ def _promised(readings: Readings, prints: tuple[PrintRecord, ...], wrong: list[P
         )
         return None
     try:
-        return expected(found)
-    except (KeyError, TypeError, ValueError):
+        return promised(found)
+    except ShapeError:
         message = t("Print {revision} carries no plan to check against; print the job again.", revision=found.revision)
         wrong.append(Problem(readings.file, readings.line("revision"), "revision", message))
         return None
@@ -181,7 +182,7 @@ def _once(readings: Readings, earlier: Standing | None) -> list[Problem]:
 
 def _case(
     readings: Readings,
-    promised: Expected,
+    its_print: Promised,
     registers: Registers,
     *,
     found: Records,
@@ -195,7 +196,7 @@ def _case(
         }
         found = replace(found, filed=tuple(item for item in found.filed if item.digest not in gone))
     book = ledger_from(registers, found, readings.day() or today, readings.clock("times.start"))
-    return Case(readings, promised, book.registers, book.states, today)
+    return Case(readings, its_print, book.registers, book.states, today)
 
 
 def _with_old_print(
@@ -208,17 +209,17 @@ def _with_old_print(
     return (finding("old-print", where=where, revision=readings.revision, current=current), *found)
 
 
-def _body(case: Case, unusual: tuple[Finding, ...], digest: str, filed_at: datetime) -> dict[str, plain.Tree]:
+def _body(case: Case, unusual: tuple[Finding, ...], digest: str, filed_at: datetime) -> dict[str, Data]:
     """The record of a job: who, where and what, the readings as the form has them, what moved, and what was unusual."""
-    readings, promised, technician = case.readings, case.expected, case.technician()
+    readings, its_print, technician = case.readings, case.promised, case.technician()
     start, end, day = readings.clock("times.start"), readings.clock("times.end"), readings.day()
-    body: dict[str, plain.Tree] = {"date": day.isoformat() if day else ""}
+    body: dict[str, Data] = {"date": day.isoformat() if day else ""}
     if end is not None:
         # what ran past midnight counts at the end of the day it is filed under, not before everything else on it
         body["time"] = "23:59" if start is not None and end <= start else f"{end:%H:%M}"
-    body |= {"filed_at": filed_at.isoformat(timespec="seconds"), "revision": promised.revision}
-    body |= {key: value for key, value in promised.facts.items() if value}
-    body["charge_lb"] = mass.plain(Decimal(repr(promised.charge_lb)))
+    body |= {"filed_at": filed_at.isoformat(timespec="seconds"), "revision": its_print.revision}
+    body |= {key: value for key, value in its_print.facts.items() if value}
+    body["charge_lb"] = mass.plain(Decimal(repr(its_print.appliance.charge_lb)))
     body |= _nested(readings)
     body |= {"refrigerant": case.gas(), "technician": technician.name if technician else readings.words("technician")}
     body["recovered_by_scale_lb"] = mass.lb_from_kg(case.recovered_kg())
@@ -244,7 +245,7 @@ def _move(case: Case, item: Filling) -> dict[str, str]:
         **moved,
         f"bare_before_gross_{before.unit}": before.text,
         f"bare_after_gross_{after.unit}": after.text,
-        "scale_step_lb": f"{mass.plain(Decimal(repr(case.expected.scale_step_lb)))}",
+        "scale_step_lb": f"{mass.plain(Decimal(repr(case.promised.scale_step_lb)))}",
     }
 
 
@@ -255,9 +256,9 @@ def _noted(item: Finding, readings: Readings) -> dict[str, str]:
     return noted
 
 
-def _nested(readings: Readings) -> dict[str, plain.Tree]:
+def _nested(readings: Readings) -> dict[str, Data]:
     """The readings in the form's own blocks, blanks left out."""
-    tree: dict[str, plain.Tree] = {}
+    tree: dict[str, Data] = {}
     for item in readings.values.values():
         *blocks, last = key_parts(item.key)
         place = tree

@@ -16,10 +16,10 @@ from packet.office.jobs import (
     filed_state,
     newest_print,
     not_done,
-    printed_jobs,
     printed_state,
 )
-from packet.press.printed import PrintRecord
+from packet.office.promised import Appliance, promised_or_none
+from packet.press.printed import PrintRecord, print_files, printed_folder
 from packet.shop import text
 from packet.shop.load import day_folders, job_files
 from packet.shop.records import Registers
@@ -68,7 +68,7 @@ def find_jobs(registers: Registers, shop_folder: Path, wanted: str, *, today: da
 def _every_job(shop_folder: Path, registers: Registers, today: date) -> Iterator[_Known]:
     found = records.read_records(shop_folder)
     filed, called_off = filed_jobs(found), not_done(found)
-    printed = printed_jobs(shop_folder)
+    printed = print_files(printed_folder(shop_folder))
     yield from (_of_record(job, item, registers.shop.units) for job, item in filed.items())
     planned: set[str] = set()
     for folder in day_folders(shop_folder):
@@ -111,26 +111,25 @@ def _of_record(job: str, item: Standing, units: UnitSystem) -> _Known:
 
 
 def _of_print(record: PrintRecord, today: date) -> _Known:
-    plan = record.plan
-    site, appliance = plan.get("site") or {}, plan.get("appliance") or {}
-    found = FoundJob(
-        record.job,
-        record.date.isoformat(),
-        printed_state(record, today),
-        str(site.get("name", "")),
-        str(appliance.get("description", "")),
-        str(plan.get("refrigerant", "")),
-        str(plan.get("technician", "")),
-        tuple(str(item["id"]) for item in plan.get("cylinders") or ()),
+    its_print = promised_or_none(record)
+    found = FoundJob(record.job, record.date.isoformat(), printed_state(record, today), "", "", "", "", ())
+    if its_print is None:
+        return _Known(found, _words(found, ()))
+    job, technician = its_print.plan.inputs.job, its_print.technician
+    found = replace(
+        found,
+        site=job.site.name,
+        appliance=job.appliance.description,
+        refrigerant=its_print.plan.refrigerant,
+        technician=technician.name,
+        cylinders=tuple(item.id for item in its_print.plan.cylinders),
     )
-    more = [
-        str(site.get("address", "")),
-        str(plan.get("card", "")),
-        str(plan.get("truck", "")),
-        str(plan.get("supervisor", "")),
-    ]
-    more += [str(appliance.get(key, "")) for key in ("kind", "serial", "owner")]
+    more = (job.site.address, technician.card, job.truck, its_print.supervisor, *_about(job.appliance))
     return _Known(found, _words(found, more))
+
+
+def _about(appliance: Appliance) -> tuple[str, ...]:
+    return appliance.kind, appliance.serial, appliance.owner
 
 
 def _of_file(path: Path, day: str, registers: Registers) -> _Known:

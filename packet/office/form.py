@@ -1,13 +1,17 @@
 """The empty readings form that lies beside a packet: what the Record sheet asks, in its order, ready to type into."""
 
+import json
+import re
 from itertools import pairwise
 
 from packet.hookup.model import Hookup
-from packet.ledger import plain
 from packet.ledger.fields import RecordBlank, key_parts, statement_blanks
-from packet.plan.for_filing import blanks_of
+from packet.plan.blanks import blanks_of
 from packet.plan.model import Plan
 from packet.words import t
+
+# a word that no reader takes for a number, a date or a switch
+_BARE = re.compile(r"(?!(?:true|false|yes|no|on|off|null|y|n)\b)[A-Za-z][A-Za-z0-9._-]*", re.IGNORECASE)
 
 
 def empty_form(plan: Plan, hookup: Hookup, revision: str) -> str:
@@ -27,8 +31,8 @@ def empty_form(plan: Plan, hookup: Hookup, revision: str) -> str:
             )
         ),
         *_comment(t("Leave blank what is blank on the paper. Yes or no where a box is ticked or not.")),
-        f"job: {plain.scalar(job.job)}",
-        f"revision: {plain.scalar(revision)}",
+        f"job: {_scalar(job.job)}",
+        f"revision: {_scalar(revision)}",
     ]
     for before, blank in pairwise((None, *blanks)):
         if blank is None:
@@ -58,7 +62,7 @@ def _opened(before: str, key: str) -> list[str]:
     same = next(
         (index for index, pair in enumerate(zip(old, new, strict=False)) if pair[0] != pair[1]), min(len(old), len(new))
     )
-    return [f"{'  ' * depth}{plain.scalar(part)}:" for depth, part in enumerate(new) if depth >= same]
+    return [f"{'  ' * depth}{_scalar(part)}:" for depth, part in enumerate(new) if depth >= same]
 
 
 def _blank(blank: RecordBlank, step: str) -> str:
@@ -71,3 +75,8 @@ def _blank(blank: RecordBlank, step: str) -> str:
     if step:
         words = t("{label} (step {step})", label=words, step=step)
     return f"{'  ' * (len(parts) - 1)}{parts[-1]}:  # {words}"
+
+
+def _scalar(text: str) -> str:
+    """A word as YAML has it, in quotes where it could be taken for anything else."""
+    return text if _BARE.fullmatch(text) else json.dumps(text, ensure_ascii=False)

@@ -1,6 +1,5 @@
 """The state of every job: planned, printed (or not to go out), out, filed, corrected."""
 
-import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -8,7 +7,7 @@ from pathlib import Path
 from typing import Literal
 
 from packet.ledger.records import Records, Standing, standing
-from packet.press.printed import PrintRecord, PrintRecordError, printed_folder, read_record
+from packet.press.printed import PrintFile, PrintRecord, PrintRecordError, in_order, print_files, printed_folder
 from packet.shop.load import day_folders, job_files
 from packet.words import N_, t
 
@@ -45,7 +44,7 @@ def filed_state(filed: Standing) -> JobState:
 
 def printed_state(newest: PrintRecord, today: date) -> JobState:
     """How far a printed job has come that is not filed: a packet is 'out' from its day on, unless it says stop."""
-    if newest.plan.get("stops"):
+    if not newest.may_go_out:
         return "stopped"
     return "out" if newest.date <= today else "printed"
 
@@ -66,7 +65,7 @@ def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iter
     Only names are looked at where that is enough: a shop has many prints and few that are not filed.
     """
     filed = filed_jobs(found).keys() | not_done(found)
-    printed = printed_jobs(shop_folder)
+    printed = print_files(printed_folder(shop_folder))
     found_open: dict[str, JobAt] = {}
     for folder in day_folders(shop_folder):
         if folder.name.startswith(prefix):
@@ -80,31 +79,18 @@ def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iter
     yield from sorted(found_open.values(), key=lambda item: (item.day, item.job))
 
 
-def printed_jobs(shop_folder: Path) -> dict[str, list[Path]]:
-    """The print records of every job, by the names of the files alone ('{job}.{revision}.yaml')."""
-    folder = printed_folder(shop_folder)
-    found: dict[str, list[Path]] = {}
-    names = sorted(os.listdir(folder)) if folder.is_dir() else []  # noqa: PTH208 - names, not twenty thousand paths
-    for name in names:
-        if name.endswith(".yaml") and not name.startswith("."):
-            parts = name.removesuffix(".yaml").split(".")
-            # a job printed back to an earlier revision has a number behind it; an id may hold dots itself
-            tail = 2 if len(parts) > 2 and parts[-1].isdigit() and len(parts[-1]) < 8 else 1
-            found.setdefault(".".join(parts[:-tail]), []).append(folder / name)
-    return found
-
-
 def planned_jobs(shop_folder: Path) -> frozenset[str]:
     """The jobs that have a file in a day's folder."""
     return frozenset(path.stem for folder in day_folders(shop_folder) for path in job_files(folder))
 
 
-def newest_print(paths: list[Path]) -> PrintRecord | None:
+def newest_print(files: tuple[PrintFile, ...]) -> PrintRecord | None:
     """The newest of a job's prints that can be read."""
-    prints = []
-    for path in paths:
+    readable = []
+    for file in files:
         try:
-            prints.append(read_record(path))
+            in_order([file])
         except PrintRecordError:
             continue
-    return max(prints, key=lambda item: item.printed_at, default=None)
+        readable.append(file)
+    return next(reversed(in_order(readable)), None)

@@ -12,7 +12,7 @@ def withdraw(office: Office, record: str, *, why: str) -> Entered:
     """Say that a record describes nothing that happened (filed under the wrong job or cylinder). record: its file name or number."""
     with store.writing(office.shop_folder) as writer:
         standing = records.standing(records.read_records(office.shop_folder).filed)
-        wanted = record.removesuffix(".yaml").partition("-")[0]
+        wanted = record.partition("-")[0]
         found = next((item for item in standing if wanted.isdigit() and item.record.seq == int(wanted)), None)
         if found is None:
             known = [item.record.name for item in standing]

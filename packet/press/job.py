@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from packet.hookup.model import Hookup
-from packet.plan.for_filing import for_filing
+from packet.plan.document import plan_document
 from packet.plan.model import Plan
 from packet.press.code import Stamp
 from packet.press.html import Notice, revision_of, sheet_digests, to_html
@@ -83,7 +84,7 @@ def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: P
 
     A job that may not go out gets its DO NOT DISPATCH sheet under the same name, so that no older packet lies there.
     The PDF is written whole or not at all, and before the record. Raises MissingLibrary, AddressTooLong,
-    PrintRecordError, OSError.
+    PrintRecordError, TakenError, OSError.
     """
     content = compose(plan, hookup)
     prepared = prepare(content, newest_record(shop_folder, content.job))
@@ -92,12 +93,12 @@ def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: P
     write_whole(pdf_path, printed.pdf)
     record = None
     if not prepared.already_printed:
-        record = _record(plan, prepared, printed, printed_at)
+        record = _record(plan_document(plan, hookup.findings), prepared, printed, printed_at)
         write_record(shop_folder, record)
     return JobPrint(pdf_path, printed, prepared, record)
 
 
-def _record(plan: Plan, prepared: Prepared, printed: Printed, printed_at: datetime) -> PrintRecord:
+def _record(plan: dict[str, Any], prepared: Prepared, printed: Printed, printed_at: datetime) -> PrintRecord:
     content = prepared.content
     return PrintRecord(
         job=content.job,
@@ -110,6 +111,6 @@ def _record(plan: Plan, prepared: Prepared, printed: Printed, printed_at: dateti
         pages=printed.pages,
         boxes=printed.boxes,
         facts=tuple((item.label, item.value) for item in content.facts),
-        plan=for_filing(plan),
+        plan=plan,
         sheets=sheet_digests(content),
     )

@@ -1,24 +1,31 @@
-"""What was printed when, what it replaced and where its boxes are: `jobs/printed/{job}.{revision}.yaml`.
+"""What was printed when, what it replaced and where its boxes are: `jobs/printed/{job}.{revision}.json`.
 
-Files here are only ever added. The newest print of a job is the one with the latest `printed_at`.
+Files here are only ever added, under the folder's lock. The newest print of a job is the one that nothing replaced: each
+has its number in the order of that job's prints, whatever a clock says.
 """
 
 import os
 import re
-import tempfile
-from dataclasses import asdict, dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Literal
 
-import yaml
-
+from packet.document import Data, Shape, ShapeError, sealed, unsealed
+from packet.press import printed_before
 from packet.press.marks import Paper
+from packet.shop.whole import OwnFileError, locked, read_whole, sweep, write_new
+from packet.words import t
 
 BoxKind = Literal["check", "initial", "blank"]
 FOLDER = "printed"
-# the boxes of a record as it is written: list items, and their continuation lines
-BOXES = re.compile(r"^boxes:\n(?:[- ].*\n)*", re.MULTILINE)
+FORMAT = 1
+LOCK = ".lock"
+PATIENCE_SECONDS = 30.0
+MOST_BYTES = 4_000_000
+# A job printed back to an earlier revision has a number behind it; an id may hold dots itself.
+NAME = re.compile(r"(?P<job>.+)\.(?P<revision>[A-Z2-7]{8})(\.(?P<count>\d{1,7}))?\.(json|yaml)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +44,12 @@ class Box:
 
 @dataclass(frozen=True, slots=True)
 class PrintRecord:
-    """One file of jobs/printed. pages: the sheet's name on each page; facts: what 'what changed' compares."""
+    """One file of jobs/printed. pages: the sheet's name on each page; facts: what 'what changed' compares.
+
+    number: counts the job's prints from 1; 0 before it is written, and in a record of the time before numbers.
+    sheets: a digest of each sheet's words, by its name: which sheets read differently in a later print.
+    plan: the plan's document (`packet.plan.document`), hookup findings included: what filing checks against.
+    """
 
     job: str
     revision: str
@@ -49,14 +61,40 @@ class PrintRecord:
     pages: tuple[str, ...]
     boxes: tuple[Box, ...]
     facts: tuple[tuple[str, str], ...]
-    # what filing checks the readings against: packet.plan.for_filing.for_filing(plan); plain YAML values
-    plan: dict[str, Any] = field(default_factory=dict)
-    # a digest of each sheet's words, by the sheet's name: which sheets read differently in a later print
-    sheets: dict[str, str] = field(default_factory=dict)
+    plan: Mapping[str, Any] = field(default_factory=dict)
+    sheets: Mapping[str, str] = field(default_factory=dict)
+    number: int = 0
+
+    @property
+    def may_go_out(self) -> bool:
+        """Whether it was printed for the field, not as a DO NOT DISPATCH sheet."""
+        return self.plan.get("may_go_out") is not False
 
 
 class PrintRecordError(Exception):
-    """A file in jobs/printed that cannot be read as one; the message names the file."""
+    """A file in jobs/printed that cannot be read as one; the message names the file and says what to do."""
+
+    def __init__(self, path: Path, why: str) -> None:
+        self.path = path
+        self.why = why
+        super().__init__(path, why)
+
+    def __str__(self) -> str:
+        return t(
+            "'{file}' is no print record: {why}. Bring it back from a copy, or move it away and print the job again.",
+            file=self.path,
+            why=self.why,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class PrintFile:
+    """A print record by its name alone. count: the how-manieth file of this very revision."""
+
+    path: Path
+    job: str
+    revision: str
+    count: int
 
 
 def printed_folder(shop_folder: Path) -> Path:
@@ -64,93 +102,132 @@ def printed_folder(shop_folder: Path) -> Path:
     return shop_folder / FOLDER
 
 
+def print_files(folder: Path) -> dict[str, tuple[PrintFile, ...]]:
+    """Every print record of a folder by its job, from the names alone; an absent folder is no prints. Raises OSError."""
+    found: dict[str, list[PrintFile]] = {}
+    for name in _names(folder):
+        file = _file(folder, name)
+        if file is not None:
+            found.setdefault(file.job, []).append(file)
+    return {job: tuple(files) for job, files in found.items()}
+
+
+def files_of(folder: Path, job: str) -> tuple[PrintFile, ...]:
+    """The print records of one job, from the names alone."""
+    mine = (_file(folder, name) for name in _names(folder) if name.startswith(f"{job}."))
+    return tuple(file for file in mine if file is not None and file.job == job)
+
+
+def _names(folder: Path) -> list[str]:
+    try:
+        return sorted(os.listdir(folder))  # noqa: PTH208 - names, not twenty thousand paths
+    except FileNotFoundError:
+        return []
+
+
+def _file(folder: Path, name: str) -> PrintFile | None:
+    match = None if name.startswith(".") else NAME.fullmatch(name)
+    if match is None:
+        return None
+    return PrintFile(folder / name, match["job"], match["revision"], int(match["count"] or 1))
+
+
+def file_of(folder: Path, job: str, revision: str) -> PrintFile | None:
+    """The first file of a revision: printed more than once, it is the same paper."""
+    same = (file for file in files_of(folder, job) if file.revision == revision)
+    return min(same, key=lambda file: file.count, default=None)
+
+
 def read_record(path: Path) -> PrintRecord:
-    """One print record. Raises PrintRecordError."""
-    return _read(path, path.read_text("utf-8"))
+    """One print record, of this format or of the one before. Raises PrintRecordError."""
+    try:
+        content = read_whole(path, MOST_BYTES)
+        if path.suffix == ".json":
+            return _SHAPE.back(_data(content))
+        return _SHAPE.back(printed_before.data(content))
+    except ShapeError as error:
+        raise PrintRecordError(path, str(error)) from error
+    except OwnFileError as error:
+        raise PrintRecordError(path, error.why) from error
+    except FileNotFoundError as error:
+        raise PrintRecordError(path, t("it is not there")) from error
+
+
+def _data(content: bytes) -> Data:
+    found = unsealed(content)
+    if not found.sound:
+        raise ShapeError("", t("it was changed after the print"))
+    number = found.data.get("format")
+    if type(number) is not int or number != FORMAT:
+        raise ShapeError(
+            "format", t("format {found} is not known; this version knows {known}", found=number, known=FORMAT)
+        )
+    return found.data
 
 
 def records_of(shop_folder: Path, job: str) -> tuple[PrintRecord, ...]:
-    """Every print of a job, oldest first, without its boxes: they are most of a file, and only a scan asks for them.
+    """Every print of a job, oldest first. Raises PrintRecordError."""
+    return in_order(files_of(printed_folder(shop_folder), job))
+
+
+def in_order(files: Iterable[PrintFile]) -> tuple[PrintRecord, ...]:
+    """The records of one job's files, oldest first: by their numbers; those without follow what they replaced.
 
     Raises PrintRecordError.
     """
-    found = (_read_head(path) for path in sorted(printed_folder(shop_folder).glob("*.yaml")) if _may_be(path, job))
-    return tuple(sorted((item for item in found if item.job == job), key=lambda item: item.printed_at))
+    read = [(file, read_record(file.path)) for file in files]
+    for file, record in read:
+        if (record.job, record.revision) != (file.job, file.revision):
+            raise PrintRecordError(
+                file.path, t("it is about {job} {revision}", job=record.job, revision=record.revision)
+            )
+    chain = _by_what_they_replaced([(file, record) for file, record in read if not record.number])
+    numbered = [replace(record, number=number) for number, record in enumerate(chain, 1)]
+    return (*numbered, *sorted((record for _, record in read if record.number), key=lambda record: record.number))
+
+
+def _by_what_they_replaced(found: list[tuple[PrintFile, PrintRecord]]) -> list[PrintRecord]:
+    """Records of the time before numbers: the first replaced nothing, each other one the one before it.
+
+    A revision that came back has more than one file; they were written in the order of their counts. Where a link is
+    missing (a record was lost), what is left follows in the order of the clock, as nothing else is known.
+    """
+    left = sorted(found, key=lambda item: (item[0].count, item[1].printed_at))
+    chain: list[PrintRecord] = []
+    while left:
+        last = chain[-1].revision if chain else ""
+        follows = next((item for item in left if item[1].replaces == last), None)
+        chosen = follows or min(left, key=lambda item: item[1].printed_at)
+        left.remove(chosen)
+        chain.append(chosen[1])
+    return chain
 
 
 def newest_record(shop_folder: Path, job: str) -> PrintRecord | None:
-    """The print of a job that is current, without its boxes; None when it was never printed."""
+    """The print of a job that is current; None when it was never printed. Raises PrintRecordError."""
     return next(reversed(records_of(shop_folder, job)), None)
 
 
 def write_record(shop_folder: Path, record: PrintRecord) -> Path:
-    """Add a print record, whole or not at all; never over an existing one. The path it went to."""
+    """Add a print record, whole or not at all, as the job's newest; never over an existing one. The path it went to.
+
+    Raises PrintRecordError where an earlier one of the job cannot be read, TakenError, OSError.
+    """
     folder = printed_folder(shop_folder)
-    folder.mkdir(parents=True, exist_ok=True)
-    with tempfile.NamedTemporaryFile(
-        "w", encoding="utf-8", dir=folder, prefix=".", suffix=".part", delete=False
-    ) as file:
-        file.write(record_text(record))
-        file.flush()
-        os.fsync(file.fileno())
-    try:
-        return _link_under_free_name(Path(file.name), folder, f"{record.job}.{record.revision}")
-    finally:
-        Path(file.name).unlink()
+    with locked(folder / LOCK, PATIENCE_SECONDS):
+        sweep(folder)
+        files = files_of(folder, record.job)
+        newest = next(reversed(in_order(files)), None)
+        numbered = replace(record, number=newest.number + 1 if newest else 1)
+        count = 1 + max((file.count for file in files if file.revision == record.revision), default=0)
+        name = f"{record.job}.{record.revision}" + (f".{count}.json" if count > 1 else ".json")
+        write_new(folder / name, record_bytes(numbered))
+    return folder / name
 
 
-def record_text(record: PrintRecord) -> str:
-    """The file's text."""
-    raw = asdict(record)
-    raw["date"] = record.date.isoformat()
-    raw["printed_at"] = record.printed_at.isoformat()
-    raw["changed"] = list(record.changed)
-    raw["pages"] = [{"page": number, "sheet": sheet} for number, sheet in enumerate(record.pages, 1)]
-    raw["facts"] = dict(record.facts)
-    # last, so that whoever does not need them can leave them unread
-    raw["boxes"] = list(raw.pop("boxes"))
-    dumper = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
-    text: str = yaml.dump(raw, Dumper=dumper, sort_keys=False, allow_unicode=True, default_flow_style=None, width=200)
-    return text
+def record_bytes(record: PrintRecord) -> bytes:
+    """The file's bytes."""
+    return sealed({"format": FORMAT, **_SHAPE.out(record)}, broken=2)
 
 
-def _read(path: Path, text: str) -> PrintRecord:
-    try:
-        raw: dict[str, Any] = yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
-        return PrintRecord(
-            job=str(raw["job"]),
-            revision=str(raw["revision"]),
-            date=date.fromisoformat(str(raw["date"])),
-            printed_at=datetime.fromisoformat(str(raw["printed_at"])),
-            replaces=str(raw["replaces"] or ""),
-            changed=tuple(str(item) for item in raw["changed"]),
-            paper=raw["paper"],
-            pages=tuple(str(item["sheet"]) for item in raw["pages"]),
-            boxes=tuple(Box(**item) for item in raw["boxes"]),
-            facts=tuple((str(key), str(value)) for key, value in raw["facts"].items()),
-            plan=dict(raw.get("plan") or {}),
-            sheets={str(key): str(value) for key, value in (raw.get("sheets") or {}).items()},
-        )
-    except (yaml.YAMLError, KeyError, TypeError, ValueError, AttributeError) as error:
-        raise PrintRecordError(f"{path}: {error}") from error
-
-
-def _read_head(path: Path) -> PrintRecord:
-    return _read(path, BOXES.sub("boxes: []\n", path.read_text("utf-8")))
-
-
-def _may_be(path: Path, job: str) -> bool:
-    return path.name.startswith(f"{job}.") and not path.name.startswith(".")
-
-
-def _link_under_free_name(source: Path, folder: Path, stem: str) -> Path:
-    # a hard link fails when the name is taken, so two prints at once cannot overwrite each other; the second and later
-    # time that a job goes back to an earlier revision gets a number, as records are only ever added
-    count = 1
-    while True:
-        target = folder / (f"{stem}.yaml" if count == 1 else f"{stem}.{count}.yaml")
-        try:
-            os.link(source, target)
-            return target
-        except FileExistsError:
-            count += 1
+_SHAPE = Shape(PrintRecord)

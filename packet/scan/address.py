@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from packet.press.code import Stamp, best_mask
+from packet.press.printed import print_files
 from packet.scan.model import Address, ProblemKind
 
 # Job ids and revisions are what the printed files' names are made of; digits are ASCII ones, without leading zeros.
 _TAIL = re.compile(r"(?P<job>[^/?#&=\s]+)/\?p=(?P<page>[1-9][0-9]{0,3})&r=(?P<revision>[A-Z2-7]{8})")
-
-_FILE = re.compile(r"(?P<job>[^.].*)\.(?P<revision>[A-Z2-7]{8})(\.[0-9]+)?\.yaml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,12 +30,9 @@ class PrintedNames:
 
 
 def printed_names(records_url: str, printed_folder: Path) -> PrintedNames:
-    """Every `{job}.{revision}.yaml` of the folder (`.{n}.yaml` when printed once more); an absent folder is no prints."""
-    found: dict[str, set[str]] = {}
-    for path in printed_folder.glob("*.yaml"):
-        if match := _FILE.fullmatch(path.name):
-            found.setdefault(match["job"], set()).add(match["revision"])
-    return PrintedNames(records_url.rstrip("/"), {job: frozenset(names) for job, names in found.items()})
+    """Every print of the folder; an absent folder is no prints."""
+    found = {job: frozenset(file.revision for file in files) for job, files in print_files(printed_folder).items()}
+    return PrintedNames(records_url.rstrip("/"), found)
 
 
 def parse(text: str, names: PrintedNames) -> Address | Refused:

@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 
 from packet.press.marks import PAPER_MM
-from packet.press.printed import PrintRecord, PrintRecordError, read_record
+from packet.press.printed import PrintRecord, PrintRecordError, file_of, in_order
 from packet.scan import code as scan_code
 from packet.scan import fit as scan_fit
 from packet.scan import image as scan_image
@@ -24,6 +24,7 @@ from packet.scan.fit import Sighting
 from packet.scan.image import Picture
 from packet.scan.model import Address, Box, LoosePage, PageRead, SortedPage, Source
 from packet.scan.restore import restore
+from packet.words import t
 
 # A filed page keeps the scan's resolution within these: readable in print, modest in size.
 LOWEST_FILED_DPI = 150.0
@@ -139,14 +140,10 @@ def _record(printed_folder: Path, address: Address) -> PrintRecord:
 @lru_cache(maxsize=256)
 def record_of(printed_folder: Path, job: str, revision: str) -> PrintRecord:
     """The print a page belongs to. Raises PrintRecordError."""
-    # printed more than once, the same revision is the same paper: any of its files will do
-    path = printed_folder / f"{job}.{revision}.yaml"
-    if not path.exists():
-        path = min(printed_folder.glob(f"{job}.{revision}.*.yaml"))
-    record = read_record(path)
-    if (record.job, record.revision) != (job, revision):
-        raise PrintRecordError(f"{path}: {record.job} {record.revision}")
-    return record
+    file = file_of(printed_folder, job, revision)
+    if file is None:
+        raise PrintRecordError(printed_folder / f"{job}.{revision}.json", t("it is not there"))
+    return in_order([file])[0]
 
 
 def _stage(picture: Picture, desk: Desk, source: Source, quality: int) -> Path:

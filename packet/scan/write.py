@@ -5,12 +5,10 @@ and list in place together. `{job}.{revision}.ticks.yaml` is written from it aft
 crash between the two heals itself. A page that is already there is never replaced: another scan of it goes behind it.
 """
 
-import fcntl
 import io
 import json
-import time
 from collections.abc import Iterator, Sequence
-from contextlib import closing, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +17,7 @@ import yaml
 
 from packet.press.printed import PrintRecord
 from packet.scan.model import Address, BoxMark, Filed, PageRead, SortedPage
-from packet.shop.whole import write_if_new, write_whole
+from packet.shop.whole import TakenError, locked, write_if_new, write_whole
 from packet.words import N_
 
 if TYPE_CHECKING:
@@ -53,17 +51,11 @@ class Kept:
 @contextmanager
 def sorting(scans: Path) -> Iterator[None]:
     """Hold the scans folder while pages are filed. Raises ScansBusyError."""
-    scans.mkdir(parents=True, exist_ok=True)
-    with (scans / ".lock").open("a") as lock:
-        patience = time.monotonic() + PATIENCE_SECONDS
-        while True:
-            try:
-                fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-                break
-            except BlockingIOError:
-                if time.monotonic() > patience:
-                    raise ScansBusyError(str(scans)) from None
-                time.sleep(0.05)
+    with ExitStack() as held:
+        try:
+            held.enter_context(locked(scans / ".lock", PATIENCE_SECONDS))
+        except TakenError:
+            raise ScansBusyError(str(scans)) from None
         yield
 
 

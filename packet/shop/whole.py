@@ -1,40 +1,138 @@
-"""Writing a file whole or not at all: whoever looks finds the old file or the new one, never a part."""
+"""Writing a file whole or not at all, and reading back what this program wrote itself as carefully as what people typed.
+
+Whoever looks finds the old file or the new one, never a part. There is no other writer of whole files.
+"""
 
 import contextlib
 import os
 import secrets
 import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
+from filelock import FileLock, Timeout
+
+from packet.words import t
+
 PART = ".part"  # what a file that was interrupted is called; safe to delete
+MOST_BYTES = 16_000_000  # of a file that this program wrote itself; the longest have less than a tenth of it
+_POLL_SECONDS = 0.02
 
 
-def write_whole(path: Path, data: bytes) -> None:
+class OwnFileError(Exception):
+    """A file that this program wrote, or that lies where one should, and that cannot be read as one; names the file."""
+
+    def __init__(self, path: Path, why: str) -> None:
+        self.path = path
+        self.why = why
+        super().__init__(path, why)
+
+    def __str__(self) -> str:
+        return t("'{file}' cannot be read: {why}.", file=self.path, why=self.why)
+
+
+class TakenError(Exception):
+    """Somebody else has held a lock for longer than we wait."""
+
+
+def write_whole(path: Path, data: bytes, *, durable: bool = False) -> None:
     """Put `data` at `path`: written under another name in the same folder, synced, then renamed.
 
-    An existing file keeps its permissions. Missing folders are made. Raises OSError when the machine fails; the file
-    that was there is then untouched, and no part is left behind.
+    An existing file keeps its permissions; a new one gets what the umask and the folder's group say. Missing folders are
+    made. durable: the folder is synced too, so that not even a power cut takes the file away again. Raises OSError when
+    the machine fails; the file that was there is then untouched, and no part is left behind.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}{PART}")
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o666)
     try:
-        with os.fdopen(handle, "wb") as file:
+        try:
             with contextlib.suppress(FileNotFoundError):
-                os.fchmod(file.fileno(), stat.S_IMODE(path.stat().st_mode))
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+                os.fchmod(handle, stat.S_IMODE(path.stat().st_mode))
+            rest = memoryview(data)
+            while rest:
+                rest = rest[os.write(handle, rest) :]
+            os.fsync(handle)
+        finally:
+            os.close(handle)
         part.replace(path)
     except BaseException:
         part.unlink(missing_ok=True)
         raise
+    if durable:
+        sync_folder(path.parent)
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """`write_whole`, durable, where nothing is yet. Whoever calls it holds the folder's lock.
+
+    Raises FileExistsError and leaves what is there.
+    """
+    if path.exists():
+        raise FileExistsError(f"'{path}'")
+    write_whole(path, data, durable=True)
 
 
 def write_if_new(path: Path, data: bytes) -> bool:
     """`write_whole`, unless the file already holds exactly that; whether it was written."""
-    with contextlib.suppress(FileNotFoundError):
-        if path.read_bytes() == data:
+    with contextlib.suppress(OwnFileError, FileNotFoundError):
+        if read_whole(path, max(len(data), 1)) == data:
             return False
     write_whole(path, data)
     return True
+
+
+def read_whole(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
+    """The bytes of a file: of a regular one, and no longer than it can be.
+
+    Raises OwnFileError for a folder, a pipe, a device or a file of more than `most_bytes`; FileNotFoundError; OSError.
+    """
+    # a pipe without a writer would keep us waiting for ever
+    handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
+    try:
+        found = os.fstat(handle)
+        if not stat.S_ISREG(found.st_mode):
+            raise OwnFileError(path, t("it is no file"))
+        if found.st_size > most_bytes:
+            raise OwnFileError(path, t("it has {bytes} bytes, more than it can have", bytes=found.st_size))
+        parts, left = [], most_bytes + 1
+        while left > 0 and (part := os.read(handle, min(left, 1 << 20))):
+            parts.append(part)
+            left -= len(part)
+        return b"".join(parts)
+    finally:
+        os.close(handle)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make sure that the names in a folder survive a power cut."""
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def sweep(folder: Path) -> None:
+    """Take away the parts that an interrupted writer left. Whoever calls it holds the folder's lock."""
+    for part in folder.glob(f".*{PART}"):
+        part.unlink(missing_ok=True)
+
+
+@contextmanager
+def locked(lock: Path, patience_seconds: float = 0.0) -> Iterator[None]:
+    """Hold a lock file until the block ends; the death of the process gives it back, too.
+
+    Raises TakenError when it is not free within `patience_seconds`, OSError when the machine fails.
+    """
+    lock.parent.mkdir(parents=True, exist_ok=True)
+    held = FileLock(lock, timeout=patience_seconds, poll_interval=_POLL_SECONDS, preserve_lock_file=True)
+    try:
+        held.acquire()
+    except Timeout as error:
+        raise TakenError(str(lock)) from error
+    try:
+        yield
+    finally:
+        held.release()

@@ -120,12 +120,12 @@ def make(shop: Path, count: int) -> None:
     for number in range(1, count + 1):
         kind, subject, content = body(number)
         raw = records.compose(number, kind, subject, previous, content)
-        item = records.parse(f"{number:06}-{subject}.yaml", raw)
+        item = records.parse(f"{number:06}-{subject}.json", raw)
         assert isinstance(item, Filed)
         previous = [item.digest]
         (folder / item.name).write_bytes(raw)
         if kind == "job":
-            (prints / f"{subject}.ABCD2345.yaml").touch()
+            (prints / f"{subject}.ABCD2345.json").touch()
 
 
 def seconds(work: Callable[[], object], times: int = 3) -> tuple[float, float]:

@@ -176,7 +176,7 @@ def test_a_job_goes_round_printed_filed_in_the_ledger_in_the_month(
         run("turn-in", cylinder["id"], "--to", "Harrow Reclaim", "--for", "reclaim", "--on", DAY, "--shop", shop) == 0
     )
     assert run("cylinders", "--shop", shop, "--asof", DAY) == 0
-    record = next((shop / "filed").glob("*HP-1047*.yaml"))
+    record = next((shop / "filed").glob("*HP-1047*.json"))
     record.write_text(record.read_text("utf-8").replace("0.3", "0.2"), "utf-8")
     assert run("records", "check", "--shop", shop) == 1
 

@@ -27,26 +27,26 @@ def three(tmp_path: Path, append: Callable[..., Any]) -> Path:
 def test_a_record_is_readable_yaml_and_names_the_digest_of_the_one_before(three: Path) -> None:
     first, second, third = read_records(three).filed
     assert (first.previous, second.previous, third.previous) == ((), (first.digest,), (second.digest,))
-    raw = yaml.safe_load((three / "filed" / "000002-HP-2.yaml").read_text())
+    raw = yaml.safe_load((three / "filed" / "000002-HP-2.json").read_text())
     assert raw["note"] == "note 2"
     assert raw["previous"] == [first.digest]
     assert raw["digest"] == second.digest == second.found_digest
     assert check_records(three) == ()
 
 
-@pytest.mark.parametrize("name", ["000001-HP-1.yaml", "000002-HP-2.yaml", "000003-HP-3.yaml"])
+@pytest.mark.parametrize("name", ["000001-HP-1.json", "000002-HP-2.json", "000003-HP-3.json"])
 def test_an_edit_is_seen_in_the_file_that_was_edited_even_the_newest(three: Path, name: str) -> None:
     path = three / "filed" / name
-    path.write_text(path.read_text().replace("note: note", "note: nota"))
+    path.write_text(path.read_text().replace('"note": "note', '"note": "nota'))
     assert kinds(three) == [(name, "edited")]
 
 
 @pytest.mark.parametrize(
     ("name", "seen_in"),
     [
-        ("000001-HP-1.yaml", "000002-HP-2.yaml"),
-        ("000002-HP-2.yaml", "000003-HP-3.yaml"),
-        ("000003-HP-3.yaml", ".writer/newest"),
+        ("000001-HP-1.json", "000002-HP-2.json"),
+        ("000002-HP-2.json", "000003-HP-3.json"),
+        ("000003-HP-3.json", ".writer/newest"),
     ],
 )
 def test_a_loss_is_seen_even_of_the_newest_and_nothing_more_is_filed_on_it(
@@ -62,7 +62,7 @@ def test_an_edit_with_a_fresh_digest_breaks_the_chain_behind_it(three: Path) -> 
     old = read_records(three).filed[1]
     body = dict(old.body) | {"note": "rewritten"}
     (three / "filed" / old.name).write_bytes(records.compose(2, "job", "HP-2", old.previous, body))
-    assert ("000003-HP-3.yaml", "lost") in kinds(three)
+    assert ("000003-HP-3.json", "lost") in kinds(three)
 
 
 def fork(shop: Path) -> Path:
@@ -72,13 +72,13 @@ def fork(shop: Path) -> Path:
     for place, job in ((shop, "HP-4"), (other, "HP-5")):
         with store.writing(place) as writer:
             writer.append("job", job, {"date": "2026-11-27"})
-    shutil.copy(other / "filed" / "000004-HP-5.yaml", shop / "filed")
+    shutil.copy(other / "filed" / "000004-HP-5.json", shop / "filed")
     return shop
 
 
 def test_a_fork_is_seen_and_a_merge_record_names_both_ends(three: Path) -> None:
     shop = fork(three)
-    assert kinds(shop) == [("000004-HP-4.yaml", "forked")]
+    assert kinds(shop) == [("000004-HP-4.json", "forked")]
     with pytest.raises(store.DamagedRecordsError, match="forked"), store.writing(shop) as writer:
         writer.append("job", "HP-6", {"date": "2026-11-27"})
     with store.writing(shop) as writer:
@@ -93,21 +93,21 @@ def test_a_fork_is_seen_and_a_merge_record_names_both_ends(three: Path) -> None:
 
 def test_the_same_job_filed_on_both_sides_of_a_fork_is_reported_even_when_merged(three: Path) -> None:
     shop = fork(three)
-    path = shop / "filed" / "000004-HP-5.yaml"
+    path = shop / "filed" / "000004-HP-5.json"
     item = read_records(shop).filed[-1]
     path.unlink()
-    (shop / "filed" / "000004-HP-1.yaml").write_bytes(
+    (shop / "filed" / "000004-HP-1.json").write_bytes(
         records.compose(4, "job", "HP-1", item.previous, {"date": "2026-11-27"})
     )
     with store.writing(shop) as writer:
         writer.merge({"reason": "two laptops"})
-    assert kinds(shop) == [("000001-HP-1.yaml", "twice")]
+    assert kinds(shop) == [("000001-HP-1.json", "twice")]
 
 
 def test_a_loss_and_an_edit_that_cannot_be_undone_are_settled_by_a_record_that_says_so(three: Path) -> None:
-    edited = three / "filed" / "000001-HP-1.yaml"
+    edited = three / "filed" / "000001-HP-1.json"
     edited.write_text(edited.read_text().replace("note 1", "note l"))
-    (three / "filed" / "000003-HP-3.yaml").unlink()
+    (three / "filed" / "000003-HP-3.json").unlink()
     found = read_records(three).filed[0].found_digest
     with store.writing(three) as writer:
         writer.merge({"reason": "coffee", "accepts": [found]})
@@ -118,8 +118,8 @@ def test_a_loss_and_an_edit_that_cannot_be_undone_are_settled_by_a_record_that_s
 
 def test_a_stray_file_is_reported_not_read(three: Path) -> None:
     (three / "filed" / "notes.txt").write_text("call back")
-    (three / "filed" / "000009-HP-9.yaml").write_text("half a rec")
-    assert kinds(three) == [("000009-HP-9.yaml", "unreadable"), ("notes.txt", "unreadable")]
+    (three / "filed" / "000009-HP-9.json").write_text("half a rec")
+    assert kinds(three) == [("000009-HP-9.json", "unreadable"), ("notes.txt", "unreadable")]
 
 
 def test_a_copy_without_the_writers_folder_is_as_good(three: Path) -> None:

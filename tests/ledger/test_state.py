@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from packet.ledger import mass, plain, records, state
+from packet.ledger import mass, records, state
 from packet.ledger.records import Filed, Records
 from packet.ledger.state import cylinder_states, ledger, ledger_from
 from packet.shop.records import Month, Registers
@@ -128,7 +128,7 @@ def test_a_bare_weight_that_differs_opens_a_discrepancy_and_the_greater_figure_i
     found = cylinder_states(registers, tmp_path, TODAY)["C-1"]
     assert (found.discrepancy_lb, found.contents_lb) == (gap, pounds)
     assert mass.lb_from_kg(found.ledger_kg) == Decimal("17.4")
-    assert found.discrepancy_from == ("000001-HP-1.yaml" if gap else "")
+    assert found.discrepancy_from == ("000001-HP-1.json" if gap else "")
 
 
 def test_the_office_explains_a_discrepancy_and_a_later_agreeing_weight_closes_it_too(
@@ -149,8 +149,8 @@ def test_the_office_explains_a_discrepancy_and_a_later_agreeing_weight_closes_it
 
 def test_a_file_that_cannot_be_read_stops_the_ledger(registers: Registers, tmp_path: Path, append: Append) -> None:
     append("job", "HP-1", date="2026-11-26", time="10:20", moves=[put_in("C-1", "5")])
-    (tmp_path / "filed" / "000002-HP-2.yaml").write_text("half a rec")
-    with pytest.raises(state.UnreadableRecordsError, match=r"000002-HP-2\.yaml"):
+    (tmp_path / "filed" / "000002-HP-2.json").write_text("half a rec")
+    with pytest.raises(state.UnreadableRecordsError, match=r"000002-HP-2\.json"):
         cylinder_states(registers, tmp_path, TODAY)
 
 
@@ -167,7 +167,7 @@ def test_balances_are_exact_in_whatever_unit_and_order_they_were_typed(moves: li
     filed = []
     for seq, (cylinder, (weight, unit)) in enumerate(moves, 1):
         body = {"date": "2026-11-26", "moves": [{"cylinder": cylinder, f"moved_{unit}": f"{weight:f}"}]}
-        item = records.parse(f"{seq:06}-HP-{seq}.yaml", records.compose(seq, "job", f"HP-{seq}", [], body))
+        item = records.parse(f"{seq:06}-HP-{seq}.json", records.compose(seq, "job", f"HP-{seq}", [], body))
         assert isinstance(item, Filed)
         filed.append(item)
     chance.shuffle(filed)
@@ -216,4 +216,4 @@ def test_what_is_no_plain_weight_is_refused(typed: str) -> None:
 
 
 def test_records_as_written_keep_the_figures_as_typed() -> None:
-    assert "moved_lb: 20.30\n" in plain.write({"moves": [put_in("C-1", "20.30")]}, as_typed=True)
+    assert b'"moved_lb": "20.30"' in records.compose(1, "job", "HP-1", (), {"moves": [put_in("C-1", "20.30")]})

@@ -8,6 +8,7 @@ from typing import Any
 
 from packet.office.file import Filing, file_form
 from packet.press.printed import PrintRecord, write_record
+from packet.press.printed_before import document
 from packet.shop.records import Cylinder, Month, Registers, Shop, Technician
 
 TODAY = date(2026, 11, 27)
@@ -100,7 +101,7 @@ def print_it(
         pages=("Front", "Record"),
         boxes=(),
         facts=(("stop weight C-1", "59.6 lb"),),
-        plan=plan(**changes),
+        plan=document(plan(**changes)),
     )
     write_record(shop_folder, record)
     return record

@@ -137,7 +137,7 @@ def test_a_discrepancy_a_mix_a_debt_and_a_stranger_are_said(tmp_path: Path) -> N
         writer.append("job", "HP-1042", {"date": "2026-11-27", "time": "12:00", "moves": moves})
     found = lines(tmp_path)
     assert (
-        "The scale found 2.0 lb more than tare and ledger (000001-HP-1041.yaml): explain it." in found["C-1"].warnings
+        "The scale found 2.0 lb more than tare and ledger (000001-HP-1041.json): explain it." in found["C-1"].warnings
     )
     assert "More than one gas went in: it counts as mixed." in found["C-2"].warnings
     assert "More went out than ever came in: a record is missing or wrong." in found["C-3"].warnings

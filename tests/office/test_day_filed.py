@@ -144,7 +144,7 @@ def test_two_people_filing_the_same_job_at_once_file_it_once(tmp_path: Path, for
         )  # the same form is filed already; another is refused
         assert len(read_records(tmp_path).filed) == 1
         assert check_records(tmp_path) == ()
-        for path in (tmp_path / "filed").glob("*.yaml"):
+        for path in (tmp_path / "filed").glob("*.json"):
             path.unlink()
         (tmp_path / "filed" / ".writer" / "newest").unlink()
 
@@ -200,7 +200,7 @@ def test_only_what_was_filed_since_is_read_again(tmp_path: Path, monkeypatch: py
 
     monkeypatch.setattr(os, "open", watched)
     both = read_more(tmp_path, known)
-    assert [Path(path).name for path in opened] == ["000002-HP-1042.yaml"]
+    assert [Path(path).name for path in opened] == ["000002-HP-1042.json"]
     assert both == read_records(tmp_path)
     assert both.filed[0] is known.filed[0]
 
@@ -212,7 +212,7 @@ def test_a_note_in_the_folder_stops_nothing_and_half_a_record_stops_everything(t
     assert cylinder_states(registers(), tmp_path, TODAY)["C-1"].contents_lb == 32.0
     print_it(tmp_path, "HP-1042")
     assert hand_in(tmp_path, typed(job="job: HP-1042"), name="HP-1042").filed
-    (tmp_path / "filed" / "000002-HP-1042 (copy).yaml").write_text("record: 000002\n")
+    (tmp_path / "filed" / "000002-HP-1042 (copy).json").write_text("record: 000002\n")
     with pytest.raises(UnreadableRecordsError):
         cylinder_states(registers(), tmp_path, TODAY)
 
@@ -220,9 +220,9 @@ def test_a_note_in_the_folder_stops_nothing_and_half_a_record_stops_everything(t
 def test_an_edited_record_is_said_wherever_it_counts(tmp_path: Path) -> None:
     print_it(tmp_path)
     assert hand_in(tmp_path).filed
-    path = tmp_path / "filed" / "000001-HP-1041.yaml"
+    path = tmp_path / "filed" / "000001-HP-1041.json"
     path.write_text(path.read_text().replace("A. Sample", "B. Young"))
-    said = "Record 000001-HP-1041.yaml was changed after it was filed"
+    said = "Record 000001-HP-1041.json was changed after it was filed"
     assert said in cylinders_as_text(cylinder_list(ledger(registers(), tmp_path, TODAY), TODAY), "US")
     assert said in month_html(month_of(registers(), tmp_path, 2026, 11, today=TODAY))
 

@@ -47,7 +47,7 @@ def test_turned_in_for_reclaim_everything_by_the_ledger(shop: Path) -> None:
         office(shop), [Load("C-1"), Load("C-2")], to="Basin Reclaim", purpose="reclaim", day=DAY, reference="M-17"
     )
     assert done.filed is not None
-    assert done.filed.name == "000002-turn-in-C-1.yaml"
+    assert done.filed.name == "000002-turn-in-C-1.json"
     assert (done.filed.body["to"], done.filed.body["purpose"], done.filed.body["reference"]) == (
         "Basin Reclaim",
         "reclaim",
@@ -203,7 +203,7 @@ def test_a_discrepancy_stands_open_until_the_office_explains_it(
     assert book(disputed).states["C-1"].discrepancy_lb == 2
     done = events.explained(office(disputed), "C-1", day=DAY, why="tare was restamped", follow_scale=follow_scale)
     assert done.filed is not None
-    assert done.filed.body["about"] == "000001-HP-1041.yaml"
+    assert done.filed.body["about"] == "000001-HP-1041.json"
     state = book(disputed).states["C-1"]
     assert (state.discrepancy_lb, mass.lb_from_kg(state.ledger_kg)) == (None, left)
     again = events.explained(office(disputed), "C-1", day=DAY, why="once more", follow_scale=False)
@@ -223,7 +223,7 @@ def test_a_record_of_something_that_did_not_happen_is_withdrawn(shop: Path) -> N
     events.turn_in(office(shop), [Load("C-1")], to="Basin Reclaim", purpose="reclaim", day=DAY)
     assert settle.withdraw(office(shop), "9", why="wrong").problems
     assert settle.withdraw(office(shop), "2", why=" ").problems
-    assert settle.withdraw(office(shop), "000002-turn-in-C-1.yaml", why="the van came back").filed is not None
+    assert settle.withdraw(office(shop), "000002-turn-in-C-1.json", why="the van came back").filed is not None
     assert pounds(shop)["C-1"] == 32
     assert book(shop).states["C-1"].out_of_service == ""
     assert settle.withdraw(office(shop), "2", why="twice").problems
@@ -233,13 +233,13 @@ def test_a_record_of_something_that_did_not_happen_is_withdrawn(shop: Path) -> N
 
 def test_what_the_check_found_is_settled_with_a_reason_on_the_record(shop: Path) -> None:
     assert settle.join_ends(office(shop), why="nothing").problems
-    path = shop / "filed" / "000001-HP-1041.yaml"
+    path = shop / "filed" / "000001-HP-1041.json"
     path.write_text(path.read_text().replace("59.5", "59.4"))
     assert [item.kind for item in check_records(shop)] == ["edited"]
     assert settle.join_ends(office(shop), why="").problems
     done = settle.join_ends(office(shop), why="a slip of the editor; the paper says 59.4")
     assert done.filed is not None
-    assert "000001-HP-1041.yaml" in done.filed.body["found"][0]
+    assert "000001-HP-1041.json" in done.filed.body["found"][0]
     assert [(item.kind, item.settled) for item in check_records(shop)] == [("edited", True)]
     (shop / "filed" / "x.yaml").write_text("a: 1\n")
     assert "x.yaml" in settle.join_ends(office(shop), why="stray").problems[0].message
@@ -252,7 +252,7 @@ def test_a_job_that_was_called_off_no_longer_waits(shop: Path) -> None:
         assert events.not_done(office(shop), job, day=DAY, why=why).problems
     done = events.not_done(office(shop), "HP-1050", day=DAY, why="customer sold the shop")
     assert done.filed is not None
-    assert done.filed.name == "000002-not-done-HP-1050.yaml"
+    assert done.filed.name == "000002-not-done-HP-1050.json"
     assert month_of(registers(), shop, 2026, 11, today=TODAY).not_filed == ()
     assert [item.state for item in find_jobs(registers(), shop, "HP-1050", today=TODAY)] == ["not done"]
     assert hand_in(shop, typed(job="job: HP-1050"), name="HP-1050").filed  # it was done after all

@@ -21,14 +21,14 @@ def shop(tmp_path: Path) -> Path:
 def test_a_form_in_order_is_filed_and_the_ledger_knows(shop: Path) -> None:
     filing = hand_in(shop)
     assert (filing.problems, filing.findings, filing.unanswered) == ((), (), ())
-    raw = yaml.safe_load((shop / "filed" / "000001-HP-1041.yaml").read_text())
+    raw = yaml.safe_load((shop / "filed" / "000001-HP-1041.json").read_text())
     assert (raw["kind"], raw["appliance_kind"], raw["work"]) == ("job", "walk-in", "repair")
     assert raw["refrigerant"] == "R-404A"
     assert raw["site"] == "Corner grocery"
     assert (raw["technician"], raw["card"]) == ("A. Sample", "U-1234-5")
-    assert raw["recovered_by_scale_lb"] == 37.9  # 30.0 + 7.9, by the scale
-    assert [item["moved_lb"] for item in raw["moves"]] == [30.0, 7.9]
-    assert raw["cylinders"]["C-1"]["bare_after_gross_lb"] == 59.5
+    assert raw["recovered_by_scale_lb"] == "37.9"  # 30.0 + 7.9, by the scale
+    assert [item["moved_lb"] for item in raw["moves"]] == ["30.0", "7.9"]
+    assert raw["cylinders"]["C-1"]["bare_after_gross_lb"] == "59.5"
     states = cylinder_states(registers(), shop, TODAY)
     assert {key: item.contents_lb for key, item in states.items()} == {"C-1": 32.0, "C-2": 7.9, "C-3": 0.0}
     assert states["C-2"].refrigerant == "R-404A"
@@ -46,7 +46,7 @@ def test_another_form_of_a_filed_job_is_refused_unless_it_corrects(shop: Path) -
     hand_in(shop)
     refused = hand_in(shop, typed(recovered="recovered_lb: 37.8"))
     assert [(item.line, item.field) for item in refused.problems] == [(2, "job")]
-    assert "000001-HP-1041.yaml" in refused.problems[0].message
+    assert "000001-HP-1041.json" in refused.problems[0].message
     fixed = FORM.replace("35.4", "36.4").replace("7.9", "8.9").replace("37.9", "38.9")
     done = hand_in(shop, fixed.replace("correction:", "correction: the 5 was a 6"))
     assert done.filed is not None

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from packet.office.find import find_jobs, found_as_text
-from packet.office.jobs import printed_jobs
+from packet.press.printed import print_files, printed_folder
 
 from .returned import TODAY, hand_in, print_it, registers, typed
 
@@ -72,7 +72,7 @@ def test_newest_day_first_and_nothing_for_nothing(shop: Path) -> None:
 def test_the_answer_reads_as_two_lines_a_job(shop: Path) -> None:
     text = found_as_text(find_jobs(registers(), shop, "HP-1041", today=TODAY))
     assert text == (
-        "HP-1041  2026-11-26  filed  R-404A  37.9 lb  000001-HP-1041.yaml\n"
+        "HP-1041  2026-11-26  filed  R-404A  37.9 lb  000001-HP-1041.json\n"
         "    Corner grocery  walk-in cooler  A. Sample  C-1, C-2\n"
     )
     assert found_as_text(()) == "No job fits.\n"
@@ -80,6 +80,6 @@ def test_the_answer_reads_as_two_lines_a_job(shop: Path) -> None:
 
 def test_a_jobs_prints_are_told_apart_by_name_alone(tmp_path: Path) -> None:
     (tmp_path / "printed").mkdir()
-    for name in ("A.B.ABCD2345.yaml", "A.B.ABCD2345.2.yaml", "HP-1.23456723.yaml", "HP-1.ABCD2345.part", ".x.yaml"):
+    for name in ("A.B.ABCD2345.json", "A.B.ABCD2345.2.yaml", "HP-1.23456723.yaml", "HP-1.ABCD2345.part", ".x.yaml"):
         (tmp_path / "printed" / name).touch()
-    assert {job: len(paths) for job, paths in printed_jobs(tmp_path).items()} == {"A.B": 2, "HP-1": 1}
+    assert {job: len(paths) for job, paths in print_files(printed_folder(tmp_path)).items()} == {"A.B": 2, "HP-1": 1}

@@ -15,7 +15,8 @@ from packet.ledger.state import cylinder_states
 from packet.office.file import file_form
 from packet.office.form import empty_form
 from packet.office.typed_form import read_readings
-from packet.plan.for_filing import blanks_of, for_filing
+from packet.plan.blanks import blanks_of
+from packet.plan.document import plan_document
 from packet.plan.job import plan_job
 from packet.plan.model import Plan
 from packet.press.printed import PrintRecord, write_record
@@ -91,7 +92,7 @@ def leave_print(plan: Plan, shop: Path) -> None:
         (),
         (),
         (),
-        for_filing(plan),
+        plan_document(plan),
     )
     write_record(shop, record)
 

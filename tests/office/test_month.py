@@ -161,7 +161,7 @@ def test_warming_potential_of_what_was_recovered(shop: Path) -> None:
 
 def test_the_figures_agree_with_the_files_added_up_by_another_route(shop: Path) -> None:
     recovered: dict[str, Fraction] = defaultdict(Fraction)
-    for path in (shop / "filed").glob("*.yaml"):
+    for path in (shop / "filed").glob("*.json"):
         raw = yaml.safe_load(path.read_text())
         if raw["kind"] == "job" and str(raw["date"]).startswith("2026-11"):
             for blank in raw["cylinders"].values():
@@ -223,7 +223,7 @@ def test_a_correction_filed_later_changes_the_month_and_is_named(shop: Path) -> 
     assert hand_in(shop, fixed.replace("correction:", "correction: misread")).filed
     month = november(shop)
     assert next(str(mass.lb_from_kg(gas.recovered_kg)) for gas in month.gases if gas.gas == "R-404A") == "36.9"
-    assert [(item.corrects, item.reason) for item in month.corrections] == [("000002-HP-1041.yaml", "misread")]
+    assert [(item.corrects, item.reason) for item in month.corrections] == [("000002-HP-1041.json", "misread")]
 
 
 def test_an_empty_month_says_so(tmp_path: Path) -> None:
@@ -269,7 +269,7 @@ def test_whatever_is_filed_every_month_adds_up_to_the_ledger(moves: list[Any], n
         body: Mapping[str, Any] = {"date": day.isoformat(), "moves": [entry]} | (
             {"evacuated": [cylinder]} if emptied else {}
         )
-        item = records.parse(f"{seq:06}-HP-{seq}.yaml", records.compose(seq, "job", f"HP-{seq}", [], body))
+        item = records.parse(f"{seq:06}-HP-{seq}.json", records.compose(seq, "job", f"HP-{seq}", [], body))
         assert isinstance(item, Filed)
         filed.append(item)
     own, found = registers(), Records(tuple(filed), ())

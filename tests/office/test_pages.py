@@ -12,7 +12,10 @@ from packet.ledger.records import Filed, Unreadable, compose, parse
 from packet.office.pages.model import Known, memory_text, remembered
 from packet.office.pages.write import refresh
 from packet.press.printed import PrintRecord, write_record
+from packet.press.printed_before import document
 from packet.shop.records import Shop
+
+from .returned import plan
 
 SHOP = Shop(
     company="Elm & Sons <Mechanical>",
@@ -51,7 +54,7 @@ def printed(revision: str, at: datetime, job: str = "HP-1041", changed: tuple[st
         pages=("Front", "Fill"),
         boxes=(),
         facts=(("Stop weight C-118", "61.4 lb"),),
-        plan={"truck": "T2", "start": "08:30", "refrigerant": "R-22", "site": {"name": "Corner"}, "t_co2e_per_lb": 0.5},
+        plan=document(plan(refrigerant="R-22", site={"name": "Corner", "address": ""}, t_co2e_per_lb=0.5)),
     )
 
 
@@ -64,7 +67,7 @@ def filed(seq: int = 1, kind: str = "job", **body: object) -> Filed:
         "moves": [{"cylinder": "C-118", "moved_lb": "25.5", "refrigerant": "R-22"}],
     }
     text = compose(seq, kind, "HP-1041", (), fields | body)
-    found = parse(f"{seq:06}-HP-1041.yaml", text)
+    found = parse(f"{seq:06}-HP-1041.json", text)
     assert not isinstance(found, Unreadable)
     return found
 
@@ -165,7 +168,7 @@ def test_after_filing_the_readings_and_totals_stand_on_the_page(shop_folder: Pat
         (scans / name).write_bytes(b"%PDF-1.7 " + name.encode())
     refresh(SHOP, shop_folder, tmp_path, filed=[filed()], asof=DAY, touched=frozenset({"HP-1041"}), scans=scans)
     seen = page(tmp_path)
-    assert "From record 000001-HP-1041.yaml." in seen.text
+    assert "From record 000001-HP-1041.json." in seen.text
     assert "C-118: Bare, after disjoining 55.5 lb" in seen.text
     assert "Machine started 08:45" in seen.text
     assert "Into C-118, R-22 25.5 lb" in seen.text
@@ -181,7 +184,7 @@ def test_a_correction_is_told(shop_folder: Path, tmp_path: Path) -> None:
     refresh(SHOP, shop_folder, tmp_path, filed=[first, second], asof=DAY, planned=[KNOWN])
     seen = page(tmp_path)
     assert "Filed and corrected" in seen.text
-    assert "From record 000002-HP-1041.yaml, which corrects 000001-HP-1041.yaml." in seen.text
+    assert "From record 000002-HP-1041.json, which corrects 000001-HP-1041.json." in seen.text
 
 
 def test_the_index_lists_by_day_truck_refrigerant_and_state(shop_folder: Path, tmp_path: Path) -> None:

@@ -238,9 +238,9 @@ def test_an_open_discrepancy_is_a_caution_until_it_is_explained() -> None:
     shop = registers(cylinder("C-1", refrigerant="R-22", contents_lb=5.0))
     known = opening(shop)
     assert "cylinder-discrepancy" not in codes(plan_job(job("R-22"), shop, known))
-    doubtful = {"C-1": replace(known["C-1"], discrepancy_lb=Decimal("1.4"), discrepancy_from="000007-HP-1030.yaml")}
+    doubtful = {"C-1": replace(known["C-1"], discrepancy_lb=Decimal("1.4"), discrepancy_from="000007-HP-1030.json")}
     planned = plan_job(job("R-22"), shop, doubtful)
     text, remedy = message(planned, "cylinder-discrepancy")
-    assert "differ by 1.4 lb since 000007-HP-1030.yaml" in text
+    assert "differ by 1.4 lb since 000007-HP-1030.json" in text
     assert "packet cylinder explained C-1" in remedy
     assert planned.may_go_out

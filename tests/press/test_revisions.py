@@ -79,13 +79,14 @@ def test_records_are_added_and_read_back(tmp_path: Path) -> None:
     first, other = remembered(content(), 6), remembered(content(foot="Other"), 7)
     path = write_record(tmp_path, first)
     write_record(tmp_path, other)
-    assert path == tmp_path / "printed" / f"HP-1041.{first.revision}.yaml"
+    assert path == tmp_path / "printed" / f"HP-1041.{first.revision}.json"
+    first, other = replace(first, number=1), replace(other, number=2)
     assert read_record(path) == first
-    assert records_of(tmp_path, "HP-1041") == (replace(first, boxes=()), replace(other, boxes=()))
-    assert newest_record(tmp_path, "HP-1041") == replace(other, boxes=())
+    assert records_of(tmp_path, "HP-1041") == (first, other)
+    assert newest_record(tmp_path, "HP-1041") == other
     assert newest_record(tmp_path, "HP-104") is None
-    assert sorted(item.name for item in (tmp_path / "printed").iterdir()) == sorted(
-        f"HP-1041.{item.revision}.yaml" for item in (first, other)
+    assert sorted(item.name for item in (tmp_path / "printed").glob("[!.]*")) == sorted(
+        f"HP-1041.{item.revision}.json" for item in (first, other)
     )
 
 
@@ -97,16 +98,16 @@ def test_going_back_to_an_earlier_revision_is_a_print_of_its_own(tmp_path: Path)
     assert (back.replaces, back.already_printed) == (other.revision, False)
     third = replace(first, printed_at=datetime.fromisoformat("2026-11-26T08:00:00"), replaces=back.replaces)
     path = write_record(tmp_path, third)
-    assert path.name == f"HP-1041.{first.revision}.2.yaml"
-    assert newest_record(tmp_path, "HP-1041") == replace(third, boxes=())
-    assert read_record(tmp_path / "printed" / f"HP-1041.{first.revision}.yaml") == first
+    assert path.name == f"HP-1041.{first.revision}.2.json"
+    assert newest_record(tmp_path, "HP-1041") == replace(third, number=3)
+    assert read_record(tmp_path / "printed" / f"HP-1041.{first.revision}.json") == replace(first, number=1)
 
 
 @pytest.mark.parametrize("text", ["", "a: [", "job: HP-1\n", "- 1\n", "job: {a: 1}\nboxes: 7\n"])
 def test_a_record_that_cannot_be_read_names_its_file(tmp_path: Path, text: str) -> None:
-    path = tmp_path / "HP-1.ABCDEFGH.yaml"
+    path = tmp_path / "HP-1.ABCDEFGH.json"
     path.write_text(text)
-    with pytest.raises(PrintRecordError, match=r"HP-1\.ABCDEFGH\.yaml"):
+    with pytest.raises(PrintRecordError, match=r"HP-1\.ABCDEFGH\.json"):
         read_record(path)
 
 

@@ -229,7 +229,7 @@ def test_another_print_record_that_cannot_be_read_is_told_and_stops_nothing(desk
 
 def test_a_page_whose_print_record_cannot_be_read_is_kept(desk: Desk) -> None:
     page = desk.scan(6)
-    (desk.shop / "printed" / "HP-1042.MNOPQRS4.yaml").write_text("job: HP-1042", "utf-8")
+    (desk.shop / "printed" / "HP-1042.MNOPQRS4.json").write_text("job: HP-1042", "utf-8")
     report = desk.sort(page)
     assert kinds(report) == ["printed-unreadable"]
     assert report.loose[0].kept_as is not None

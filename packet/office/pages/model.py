@@ -13,6 +13,7 @@ from typing import Any, Literal
 
 from packet.findings import Finding
 from packet.ledger.records import Standing
+from packet.office.promised import promised_or_none
 from packet.plan.model import Plan
 from packet.press.printed import PrintRecord
 from packet.words import N_
@@ -72,18 +73,20 @@ def from_plan(plan: Plan, hookup_findings: tuple[Finding, ...] = ()) -> Known:
 
 def from_print(record: PrintRecord) -> Known:
     """A job as its last print remembers it: for days whose job files are not at hand."""
-    plan = record.plan
-    site, appliance = plan.get("site") or {}, plan.get("appliance") or {}
-    return Known(
-        job=record.job,
-        date=record.date.isoformat(),
-        truck=str(plan.get("truck") or ""),
-        start=str(plan.get("start") or ""),
-        technician=str(plan.get("technician") or ""),
-        site=str(site.get("name") or ""),
-        address=str(site.get("address") or ""),
-        appliance=str(appliance.get("description") or ""),
-        refrigerant=str(plan.get("refrigerant") or ""),
+    known = Known(record.job, record.date.isoformat(), "", "", "", "", "", "", "")
+    its_print = promised_or_none(record)
+    if its_print is None:
+        return known
+    job = its_print.plan.inputs.job
+    return replace(
+        known,
+        truck=job.truck,
+        start=job.start,
+        technician=its_print.technician.name,
+        site=job.site.name,
+        address=job.site.address,
+        appliance=job.appliance.description,
+        refrigerant=its_print.plan.refrigerant,
     )
 
 

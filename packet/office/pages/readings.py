@@ -8,6 +8,7 @@ from typing import Any
 from packet.figures import show_weight
 from packet.ledger.fields import FIELDS, Field, suffix, unit
 from packet.ledger.mass import lb_from_kg, signed_field
+from packet.office.promised import Promised
 from packet.units import UnitSystem, plain
 from packet.words import t
 
@@ -59,7 +60,7 @@ def _value(body: Mapping[str, Any], item: Field, cylinder: str, units: UnitSyste
     return ""
 
 
-def totals(body: Mapping[str, Any], units: UnitSystem, plan: Mapping[str, Any]) -> tuple[Row, ...]:
+def totals(body: Mapping[str, Any], units: UnitSystem, its_print: Promised | None) -> tuple[Row, ...]:
     """What went into each cylinder, all of it, and its warming potential where the print recorded it per pound."""
     rows = []
     total_kg = Decimal(0)
@@ -72,12 +73,12 @@ def totals(body: Mapping[str, Any], units: UnitSystem, plan: Mapping[str, Any]) 
         rows.append(Row(label.rstrip(", "), show_weight(float(lb_from_kg(moved_kg)), units)))
     total_lb = float(lb_from_kg(total_kg))
     rows.append(Row(t("Recovered"), show_weight(total_lb, units)))
-    per_lb = plan.get("t_co2e_per_lb")
+    per_lb = its_print.t_co2e_per_lb if its_print else None
     if per_lb is not None:
         rows.append(
             Row(
                 t("Warming potential of what was recovered"),
-                t("{value} t CO₂e", value=plain(total_lb * float(per_lb), 1)),
+                t("{value} t CO₂e", value=plain(total_lb * per_lb, 1)),
             )
         )
     return tuple(rows)

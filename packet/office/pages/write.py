@@ -31,8 +31,9 @@ from packet.office.pages.model import (
     settle,
 )
 from packet.office.pages.readings import Group, Row, readings, totals
+from packet.office.promised import promised_or_none
 from packet.press.assets import environment
-from packet.press.printed import PrintRecord, printed_folder, records_of
+from packet.press.printed import PrintRecord, print_files, printed_folder, records_of
 from packet.shop.records import Shop
 from packet.shop.whole import PART, write_if_new
 from packet.words import t
@@ -40,7 +41,6 @@ from packet.words import t
 FOLDER = "records"
 SCANS = "scan.*.pdf"
 _SCAN_NAME = re.compile(r"(?P<job>.+)\.(?P<revision>[A-Z2-7]{8})\.pdf")
-_RECORD_NAME = re.compile(r"(?P<job>.+)\.[A-Z2-7]{8}(\.\d+)?\.yaml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ def refresh(
     fresh = {item.job: item for item in planned}
     written: list[Path] = []
     every: list[Known] = []
-    for job in sorted(_printed_jobs(shop_folder) | fresh.keys() | _remembered_jobs(place)):
+    for job in sorted(print_files(printed_folder(shop_folder)).keys() | fresh.keys() | _remembered_jobs(place)):
         old = remembered(place / job)
         if old is not None and job not in fresh and job not in touched:
             known = settle(old, old.revision, count.get(job), asof)
@@ -100,14 +100,6 @@ def refresh(
     for name, text in index_pages(tuple(every), shop, templates(), style()).items():
         written += _written(place / name, text)
     return tuple(written)
-
-
-def _printed_jobs(shop_folder: Path) -> set[str]:
-    """Jobs with a print record: '{job}.{revision}.yaml', and '{job}.{revision}.2.yaml' when it came back."""
-    folder = printed_folder(shop_folder)
-    if not folder.is_dir():
-        return set()
-    return {match["job"] for path in folder.iterdir() if (match := _RECORD_NAME.fullmatch(path.name))}
 
 
 def _remembered_jobs(place: Path) -> set[str]:
@@ -146,7 +138,9 @@ def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], f
             scans=_scans(known.job, folder, places.scans),
             readings=groups,
             filed_words=_filed_words(filed) if filed else "",
-            totals=totals(filed.record.body, shop.units, current.plan if current else {}) if filed else (),
+            totals=totals(filed.record.body, shop.units, promised_or_none(current) if current else None)
+            if filed
+            else (),
             about=_about(known),
             facts=_facts(known, current),
             prints=[Print(item.revision, _when(item), item.changed) for item in reversed(prints)],

@@ -15,7 +15,7 @@ from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.press.assets import MissingLibrary
 from packet.press.digest import tools
-from packet.press.printed import printed_folder
+from packet.press.printed import print_files, printed_folder
 from packet.press.run import state as run_state
 from packet.press.run.day import DayFolder, DayInput, folders, key, read_days
 from packet.press.run.model import Event, EventKind, JobResult, OnEvent, Request, Summary
@@ -101,9 +101,11 @@ def _split(found: tuple[DayFolder, ...], request: Request) -> tuple[list[JobResu
 
 def _recorded(day: DayFolder, jobs: Mapping[str, Any]) -> bool:
     """Whether the shop still has the record of every print."""
-    folder = printed_folder(day.shop_folder)
+    files = print_files(printed_folder(day.shop_folder))
     return all(
-        (folder / f"{name}.{raw['revision']}.yaml").is_file() for name, raw in jobs.items() if raw["outcome"] != "filed"
+        any(file.revision == raw["revision"] for file in files.get(name, ()))
+        for name, raw in jobs.items()
+        if raw["outcome"] != "filed"
     )
 
 

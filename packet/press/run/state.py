@@ -3,18 +3,16 @@
 It can be thrown away at any time; the next run then looks at every job again. Nothing else reads it.
 """
 
-import fcntl
 import json
-import os
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from packet.press.run.model import JobResult, Outcome
-from packet.shop.whole import PART, write_if_new
+from packet.shop.whole import TakenError, locked, sweep, write_if_new
 from packet.words import t
 
 FOLDER = ".state"
@@ -38,19 +36,14 @@ class Remembered:
 def alone(out: Path) -> Iterator[None]:
     """Hold the output folder for this run, and sweep what an interrupted one left. Raises BusyError, OSError."""
     folder = out / FOLDER
-    folder.mkdir(parents=True, exist_ok=True)
-    handle = os.open(folder / "lock", os.O_RDWR | os.O_CREAT, 0o666)
-    try:
+    with ExitStack() as held:
         try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError as error:
+            held.enter_context(locked(folder / "lock"))
+        except TakenError as error:
             raise BusyError(t("Another run is printing into '{out}'; wait for it to end.", out=out)) from error
         for place in (out, folder):
-            for part in place.glob(f".*{PART}"):
-                part.unlink(missing_ok=True)
+            sweep(place)
         yield
-    finally:
-        os.close(handle)
 
 
 def of_file(path: Path) -> str:

@@ -24,11 +24,11 @@ from packet.press.stack import Part, stack
 from packet.press.standalone import standing_alone
 from packet.sheets.packet import compose
 from packet.sheets.runsheet import RunSheet
-from packet.shop.whole import write_if_new, write_whole
+from packet.shop.whole import TakenError, write_if_new, write_whole
 from packet.words import t, use
 
 # what may go wrong for one job through no fault of the program's
-EXPECTED = (OSError, AddressTooLong, PrintRecordError)
+EXPECTED = (OSError, AddressTooLong, PrintRecordError, TakenError)
 
 
 @dataclass(frozen=True, slots=True)

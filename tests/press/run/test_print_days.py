@@ -96,8 +96,8 @@ def test_a_morning_leaves_a_packet_and_a_form_a_job_a_stack_a_truck_and_the_run_
     )
     assert outcomes(summary) == dict.fromkeys(JOBS, "printed")
     assert summary.exit_status == 0
-    assert {path.name for path in (folder / "jobs" / "printed").iterdir()} == {
-        f"{item.job}.{item.revision}.yaml" for item in summary.results
+    assert {path.name for path in (folder / "jobs" / "printed").glob("[!.]*")} == {
+        f"{item.job}.{item.revision}.json" for item in summary.results
     }
 
 
