@@ -8,7 +8,6 @@ from fractions import Fraction
 
 from packet.units import (
     KG_PER_LB,
-    L_PER_FT3,
     M3_PER_FT3,
     M_PER_FT,
     PA_PER_BAR,
@@ -102,6 +101,7 @@ def show_vacuum(inHg: float, units: UnitSystem) -> str:
     """'10.4 inHg vacuum' or '35.3 kPa vacuum'; a target of 0 is '0 psig' or '0 barg'."""
     if inHg <= 0:
         return f"0 {pressure_unit(units)}"
+    # Translators: a gauge reading below the air's pressure, counted downwards: "10.4 inHg vacuum"
     return t("{value} {unit} vacuum", value=vacuum_value(inHg, units), unit=vacuum_unit(units))
 
 
@@ -133,18 +133,13 @@ def show_bore(inches: float, units: UnitSystem) -> str:
     """A hose's inner diameter: '3/8 in' or '9.5 mm'."""
     if units == "SI":
         return f"{plain(inches * MM_PER_IN, 1)} mm"
-    fraction = Fraction(inches).limit_denominator(16)
+    fraction = Fraction(round(inches * 16), 16)
     return f"{fraction if abs(float(fraction) - inches) < 0.005 else plain(inches, 2)} in"
 
 
 def show_rate(lb_per_min: float, units: UnitSystem) -> str:
     """A weight a minute: '14.0 lb/min' or '6.35 kg/min'."""
     return f"{show_weight(lb_per_min, units)}/min"
-
-
-def show_volume(ft3: float, units: UnitSystem) -> str:
-    """A cylinder's or a system's volume: '0.764 ft³' or '21.6 L'."""
-    return f"{plain(ft3, 3)} ft³" if units == "US" else f"{plain(ft3 * L_PER_FT3, 1)} L"
 
 
 def show_room(ft3: float, units: UnitSystem) -> str:

@@ -1,8 +1,10 @@
 """Every word a user reads goes through here: English is the message id, another language is a catalogue.
 
 `t("Stop at {weight}", weight="61.4 lb")` looks the sentence up in the current language and fills it in; `tn` does it
-for singular and plural; `N_` marks a sentence that is translated later, `NN_` one with its plural. The same `t` and `tn` are given to the
-templates. `pybabel extract` finds all of them (see DEVELOPERS.md); catalogues live in `templates/locale`.
+for singular and plural; `N_` marks a sentence that is translated later, `NN_` one with its plural. A word that means
+several things, or a piece that is put into a sentence, says which by its context: `pt("table head", "for")`, marked with
+`P_`. A comment that begins with `Translators:` on the line above goes into the catalogue. The same `t`, `tn` and `pt` are
+given to the templates. `pybabel extract` finds all of them (see DEVELOPERS.md); catalogues live in `templates/locale`.
 
 The language is set once, before planning, by whoever starts the work (`use`); the default is English.
 """
@@ -13,6 +15,7 @@ from pathlib import Path
 
 DOMAIN = "packet"
 DEFAULT_LANGUAGE = "en"
+CONTEXT_ENDS = "\x04"  # as in a compiled catalogue
 
 _current: gettext.NullTranslations = gettext.NullTranslations()
 
@@ -34,8 +37,15 @@ def use(language: str, folder: Path | None = None) -> None:
 
 
 def t(message: str, /, **values: object) -> str:
-    """`message` in the current language, with `{name}` places filled from `values`."""
-    return _current.gettext(message).format(**values) if values else _current.gettext(message)
+    """`message` (or what `P_` marked) in the current language, with `{name}` places filled from `values`."""
+    context, marked, plain = message.rpartition(CONTEXT_ENDS)
+    found = _current.pgettext(context, plain) if marked else _current.gettext(message)
+    return found.format(**values) if values else found
+
+
+def pt(context: str, message: str, /, **values: object) -> str:
+    """`message` as it is meant in this context: for words that mean several things in other languages."""
+    return t(P_(context, message), **values)
 
 
 def tn(singular: str, plural: str, count: int, /, **values: object) -> str:
@@ -46,6 +56,16 @@ def tn(singular: str, plural: str, count: int, /, **values: object) -> str:
 def N_(message: str) -> str:
     """Mark `message` for translation; it is looked up later with `t`."""
     return message
+
+
+def P_(context: str, message: str) -> str:
+    """Mark `message` with its context for translation; it is looked up later with `t`."""
+    return f"{context}{CONTEXT_ENDS}{message}"
+
+
+def english(message: str) -> str:
+    """A marked message as it was written, without its context."""
+    return message.rpartition(CONTEXT_ENDS)[2]
 
 
 def NN_(singular: str, plural: str) -> tuple[str, str]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from packet.units import plain
-from packet.words import N_, t
+from packet.words import N_, P_, english, pt, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,20 +61,20 @@ def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:
 
 # What formulas say beside names and signs. Longer phrases first: one must not be found inside another.
 WORDS = (
-    N_("rounded down to steps of"),
-    N_("rounded up to steps of"),
-    N_("rounded to steps of"),
-    N_("largest of"),
-    N_("smallest of"),
+    P_("formula", "rounded down to steps of"),
+    P_("formula", "rounded up to steps of"),
+    P_("formula", "rounded to steps of"),
+    P_("formula", "largest of"),
+    P_("formula", "smallest of"),
 )
 
 
 def _in_words(formula: str) -> str:
     for words in WORDS:
-        formula = formula.replace(words, t(words))
+        formula = formula.replace(english(words), t(words))
     return formula
 
 
 def plain_name(key: str) -> str:
     """An input's name as the working prints it: 'fill density' for 'fill_density', in the current language."""
-    return t(key.replace("_", " "))
+    return pt("quantity", key.replace("_", " "))

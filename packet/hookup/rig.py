@@ -100,6 +100,7 @@ def listed(names: list[str]) -> str:
     """Names in one phrase: 'a, b and c'."""
     if len(names) < 2:
         return "".join(names)
+    # Translators: the end of a list in a sentence; names: all but the last, with commas between
     return t("{names} and {last}", names=t(", ").join(names[:-1]), last=names[-1])
 
 

@@ -10,7 +10,6 @@ from typing import Literal
 
 MassUnit = Literal["lb", "kg"]
 KG_IN_ONE_LB = Decimal("0.45359237")
-ONE_OUNCE_KG = KG_IN_ONE_LB / 16
 _TYPED = re.compile(r"[-+]?\d{1,9}(\.\d{1,9})?", re.ASCII)
 _PLACES = Decimal("1e-9")  # of a pound: finer than anything typed
 

@@ -93,23 +93,17 @@ def opening(registers: Registers) -> dict[str, CylinderState]:
     return {item.id: _opened(item) for item in registers.cylinders}
 
 
-def cylinder_states(
-    registers: Registers, shop_folder: Path, asof: date, before: time | None = None
-) -> Mapping[str, CylinderState]:
-    """Every cylinder's state at the end of `asof`, or at the time `before` on that day.
-
-    Tomorrow's packets start from the end of today; a job of a day whose earlier jobs are filed starts from its own
-    start time. Raises OSError; UnreadableRecordsError when a record cannot be read, as nobody knows then what is in a cylinder.
-    """
-    return ledger(registers, shop_folder, asof, before).states
-
-
 class UnreadableRecordsError(Exception):
     """A file among the records cannot be read; str() names it. Nothing may be filled on such a ledger."""
 
 
 def ledger(registers: Registers, shop_folder: Path, asof: date, before: time | None = None) -> Ledger:
-    """As `cylinder_states`, with the registers of that moment and the records that were counted."""
+    """Every cylinder's state at the end of `asof`, or at the time `before` on that day, and what it rests on.
+
+    Tomorrow's packets start from the end of today; a job of a day whose earlier jobs are filed starts from its own
+    start time. Raises OSError; UnreadableRecordsError when a record cannot be read, as nobody knows then what is in a
+    cylinder.
+    """
     return ledger_from(registers, records.read_records(shop_folder), asof, before)
 
 

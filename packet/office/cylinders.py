@@ -21,7 +21,7 @@ from packet.rules.spec import read_spec
 from packet.rules.stop import limits
 from packet.shop.records import Cylinder, Policy, Registers
 from packet.units import KG_PER_LB, UnitSystem, floor_to
-from packet.words import N_, t
+from packet.words import P_, pt, t
 from packet.worked import given
 
 RETEST_NOTICE_DAYS = 60  # time to send a cylinder out and get it back; common practice, no source
@@ -105,14 +105,14 @@ def _whereabouts(book: Ledger) -> dict[str, str]:
         for cylinder, to in body.get("away", {}).items():
             found[cylinder] = t("away: {to}", to=to)
         for cylinder in body.get("evacuated", ()):
-            found[cylinder] = t("shop")
+            found[cylinder] = pt("where a cylinder is", "shop")
     return found
 
 
 def _where(cylinder: Cylinder | None, last: str) -> str:
     if cylinder is None:
         return t("not in the register")
-    return last or t("shop")
+    return last or pt("where a cylinder is", "shop")
 
 
 def _gas(name: str) -> Gas | None:
@@ -195,13 +195,13 @@ def _opening_gas(registers: Registers, cylinder: str) -> str | None:
 
 
 HEADINGS = (
-    N_("cylinder"),
-    N_("where"),
-    N_("holds"),
-    N_("net"),
-    N_("room at {temperature}"),
-    N_("room at {temperature}"),
-    N_("retest by"),
+    P_("table head", "cylinder"),
+    P_("table head", "where"),
+    P_("table head", "holds"),
+    P_("table head", "net"),
+    P_("table head", "room at {temperature}"),
+    P_("table head", "room at {temperature}"),
+    P_("table head", "retest by"),
 )
 
 
@@ -209,7 +209,9 @@ def cylinders_as_text(found: CylinderList, units: UnitSystem) -> str:
     """The list as columns for a terminal, each cylinder's warnings under it."""
     at = (show_temperature(fill.COLDEST_FILL_F, units), show_temperature(found.hottest_F, units))
     titles = [t(item) for item in HEADINGS[:4]]
-    titles += [t("room at {temperature}", temperature=temperature) for temperature in at] + [t(HEADINGS[6])]
+    titles += [pt("table head", "room at {temperature}", temperature=temperature) for temperature in at] + [
+        t(HEADINGS[6])
+    ]
     rows = [_cells(line, units) for line in found.lines]
     widths = [max(len(cell) for cell in column) for column in zip(titles, *rows, strict=True)]
     out = [t("Cylinders at the end of {date}", date=found.asof.isoformat()), *found.doubts, ""]
@@ -227,7 +229,7 @@ def _cells(line: CylinderLine, units: UnitSystem) -> list[str]:
     return [
         line.id,
         line.where,
-        line.gas or t("empty"),
+        line.gas or pt("cylinder", "empty"),
         show_weight(float(line.contents_lb), units),
         *room,
         line.retest_by.isoformat() if line.retest_by else "–",

@@ -9,17 +9,17 @@ from typing import Literal
 from packet.ledger.records import Records, Standing, standing
 from packet.press.printed import PrintFile, PrintRecord, PrintRecordError, in_order, print_files, printed_folder
 from packet.shop.load import day_folders, job_files
-from packet.words import N_, t
+from packet.words import P_, t
 
 JobState = Literal["planned", "stopped", "printed", "out", "filed", "corrected", "not done"]
 JOB_STATES: dict[JobState, str] = {
-    "planned": N_("planned"),
-    "stopped": N_("not to go out"),
-    "printed": N_("printed"),
-    "out": N_("out"),
-    "filed": N_("filed"),
-    "corrected": N_("corrected"),
-    "not done": N_("not done"),
+    "planned": P_("state of a job", "planned"),
+    "stopped": P_("state of a job", "not to go out"),
+    "printed": P_("state of a job", "printed"),
+    "out": P_("state of a job", "out"),
+    "filed": P_("state of a job", "filed"),
+    "corrected": P_("state of a job", "corrected"),
+    "not done": P_("state of a job", "not done"),
 }
 
 

@@ -20,7 +20,7 @@ from packet.rules.fill import HOT_F
 from packet.rules.printed import printed_weight
 from packet.statements import sentences
 from packet.units import UnitSystem, plain
-from packet.words import N_, t
+from packet.words import N_, pt, t
 
 WIDTH = 100
 LABEL_WIDTH = 20
@@ -51,22 +51,22 @@ def _head(plan: Plan, findings: tuple[Finding, ...]) -> Iterator[str]:
     yield from textwrap.wrap(f"{job.job}  {job.date.isoformat()}  {job.appliance.description}", WIDTH)
     yield t("MAY GO OUT") if go else t("DO NOT DISPATCH")
     yield ""
-    yield from _line(t("site"), job.site.name)
+    yield from _line(pt("heading", "site"), job.site.name)
     refrigerant = plan.refrigerant
     if refrigerant is None:
-        yield from _line(t("refrigerant"), job.appliance.refrigerant)
+        yield from _line(pt("heading", "refrigerant"), job.appliance.refrigerant)
     else:
-        yield from _line(t("refrigerant"), f"{refrigerant.name} ({refrigerant.safety_group})")
-    yield from _line(t("charge"), show_charge(job.appliance.charge_lb, plan.registers.shop.units))
+        yield from _line(pt("heading", "refrigerant"), f"{refrigerant.name} ({refrigerant.safety_group})")
+    yield from _line(pt("heading", "charge"), show_charge(job.appliance.charge_lb, plan.registers.shop.units))
     if plan.technician is not None:
-        yield from _line(t("technician"), plan.technician.name)
-    yield from _line(t("machine"), f"{job.machine}, {t('scale')} {job.scale}, {t('truck')} {job.truck}")
+        yield from _line(pt("heading", "technician"), plan.technician.name)
+    yield from _line(pt("heading", "machine"), f"{job.machine}, {t('scale')} {job.scale}, {t('truck')} {job.truck}")
 
 
 def _deciding(plan: Plan) -> Iterator[str]:
     method, units = plan.method, plan.registers.shop.units
     if method is not None:
-        yield from _line(t("method"), t(NAMES[method.chosen]))
+        yield from _line(pt("heading", "method"), t(NAMES[method.chosen]))
         for reason in sentences(method.reasons, units):
             yield from _line("", reason)
         for rejected in method.rejected:
@@ -83,7 +83,7 @@ def _deciding(plan: Plan) -> Iterator[str]:
     if space is not None:
         units = plan.registers.shop.units
         yield from _line(
-            t("room"),
+            pt("heading", "room"),
             t(
                 "{room}: {charge} against a limit of {limit}",
                 room=show_room(plan.job.site.room_ft3 or 0.0, units),
@@ -115,12 +115,12 @@ def _evacuation(plan: Plan) -> Iterator[str]:
         )
     else:
         target = t("{gauge} on the gauge at this site", gauge=gauge)
-    yield from _line(t("draw down to"), target)
+    yield from _line(pt("heading", "draw down to"), target)
     if evacuation.pressure_class is not None:
         yield from _line("", t(PRESSURE_CLASS_NAMES[evacuation.pressure_class]))
     for reason in sentences(evacuation.reasons, units):
         yield from _line("", reason)
-    yield from _line(t("then watch for"), t("{minutes} min", minutes=evacuation.rise_check_minutes))
+    yield from _line(pt("heading", "then watch for"), t("{minutes} min", minutes=evacuation.rise_check_minutes))
 
 
 def _cylinders(plan: Plan) -> Iterator[str]:
@@ -139,14 +139,14 @@ def _cylinder(item: CylinderPlan, plan: Plan) -> Iterator[str]:
 
     title = t("{order}. {cylinder} ({spec})", order=item.order, cylinder=item.cylinder.id, spec=item.cylinder.spec)
     yield title if item.fit else t("{title}: NOT FIT", title=title)
-    yield from _line("  " + t("stop at"), weight(item.stop_gross_lb.value))
+    yield from _line("  " + pt("heading", "stop at"), weight(item.stop_gross_lb.value))
     yield from _line(
-        "  " + t("never above"),
+        "  " + pt("heading", "never above"),
         f"{weight(item.limit_gross_lb.value)} ({item.governing.sentence(units)})",
     )
-    yield from _line("  " + t("before"), weight(item.expected_bare_gross_lb.value))
+    yield from _line("  " + pt("heading", "before"), weight(item.expected_bare_gross_lb.value))
     yield from _line(
-        "  " + t("planned"),
+        "  " + pt("heading", "planned"),
         t("{planned} in, room for {free}", planned=weight(item.planned_lb.value), free=weight(item.free_lb.value)),
     )
     hot = t(
@@ -160,16 +160,24 @@ def _cylinder(item: CylinderPlan, plan: Plan) -> Iterator[str]:
         if item.liquid_full_is_beyond
         else t("liquid-full at {temperature}", temperature=full_at)
     )
-    yield from _line("  " + t("hot"), f"{hot}; {full}")
-    yield from _line("  " + t("stop and cool at"), show_pressure(item.stop_and_cool_psig.value, units))
+    yield from _line("  " + pt("heading", "hot"), f"{hot}; {full}")
+    yield from _line("  " + pt("heading", "stop and cool at"), show_pressure(item.stop_and_cool_psig.value, units))
     yield from _line(
-        "  " + t("quick rule"), f"{weight(item.quick_rule_gross_lb.value)}. {item.quick_rule.sentence(units)}"
+        "  " + pt("heading", "quick rule"),
+        f"{weight(item.quick_rule_gross_lb.value)}. {item.quick_rule.sentence(units)}",
     )
     yield from _table(item, units, places)
 
 
 def _table(item: CylinderPlan, units: UnitSystem, places: int | None) -> Iterator[str]:
-    heads = (t("at"), t("net limit"), t("stop at"), t("free"), t("pressure"), t("level"))
+    heads = (
+        pt("table head", "at"),
+        pt("table head", "net limit"),
+        pt("table head", "stop at"),
+        pt("table head", "free"),
+        pt("table head", "pressure"),
+        pt("table head", "level"),
+    )
     yield "  " + "".join(f"{head:>12}" for head in heads)
     for made in item.fill_table:
         cells = (
@@ -180,7 +188,7 @@ def _table(item: CylinderPlan, units: UnitSystem, places: int | None) -> Iterato
             show_pressure(made.pressure_psig, units),
             f"{plain(made.level_percent, 0)} %",
         )
-        mark = "  " + t("hottest of this job") if made.hottest else ""
+        mark = "  " + pt("heading", "hottest of this job") if made.hottest else ""
         yield "  " + "".join(f"{cell:>12}" for cell in cells) + mark
 
 
@@ -204,14 +212,20 @@ def _rest(plan: Plan) -> Iterator[str]:
         name = f"{load.un_number} {load.proper_shipping_name}".strip()
         total = show_weight(load.total_lb.value, units)
         limit = show_weight(load.truck_limit_lb.value, units, 0)
-        yield from _line(t("carrying"), t("{total} of {limit}; {name}", total=total, limit=limit, name=name))
+        yield from _line(
+            pt("heading", "carrying"), t("{total} of {limit}; {name}", total=total, limit=limit, name=name)
+        )
     if plan.t_co2e is not None:
-        yield from _line(t("warming"), f"{plain(plan.t_co2e.value, 1 if plan.t_co2e.value >= 1.0 else 3)} t CO₂e")
+        yield from _line(
+            pt("heading", "warming"), f"{plain(plan.t_co2e.value, 1 if plan.t_co2e.value >= 1.0 else 3)} t CO₂e"
+        )
     for estimate in plan.estimates:
         percent = "" if estimate.percent is None else f" ± {plain(estimate.percent, 1)} %"
-        yield from _line(t("estimate"), f"{estimate.what.sentence(units)}{percent}: {estimate.how.sentence(units)}")
+        yield from _line(
+            pt("heading", "estimate"), f"{estimate.what.sentence(units)}{percent}: {estimate.how.sentence(units)}"
+        )
     for need in sentences(plan.needs, units):
-        yield from _line(t("fetch"), need)
+        yield from _line(pt("heading", "fetch"), need)
 
 
 def _findings(findings: tuple[Finding, ...]) -> Iterator[str]:

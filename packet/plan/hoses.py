@@ -320,4 +320,5 @@ def _hose_words(item: PickedHose, hoses: Hoses, units: UnitSystem) -> str:
         wanted.append(t("with a shut-off at both ends") if item.hose.shut_off == "both-ends" else t("with a shut-off"))
     if hoses.flammable:
         wanted.append(t("for flammable refrigerant"))
+    # Translators: where: which hose; wanted: what it must be, with commas between. Ends the sentence "Kit is missing: …"
     return t("{where}: {wanted}", where=t(duty.where), wanted=t(", ").join(wanted))

@@ -23,7 +23,7 @@ from jinja2.bccache import Bucket
 from markupsafe import Markup
 
 from packet.shop.whole import write_whole
-from packet.words import t, tn
+from packet.words import pt, t, tn
 
 FAMILY = "Atkinson Hyperlegible"
 FONT_PACKAGE = "fontpkg_atkinson_hyperlegible"
@@ -145,7 +145,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=False,
     )
-    tools: dict[str, Callable[..., Any]] = {"t": t, "tn": tn, "css_string": css_string}
+    tools: dict[str, Callable[..., Any]] = {"t": t, "tn": tn, "pt": pt, "css_string": css_string}
     made.globals.update(tools)
     return made
 

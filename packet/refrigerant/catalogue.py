@@ -34,7 +34,6 @@ class Refrigerant:
     composition_source: str
     ozone_depleting: bool
     hfc: bool
-    exempt_venting_uses: bool = False
     answer: str = ""
     safety_group_source: str = MEMORY
 
@@ -86,8 +85,6 @@ _GWP_OF_BLEND = {
         " from memory"
     ),
 }
-# 40 CFR 82.154(a)(1), uses exempted from the venting prohibition; from memory.
-_EXEMPT_USES = frozenset({"R-290", "R-600a", "R-717", "R-744"})
 _OZONE_DEPLETING = frozenset({"CFC", "HCFC", "BFC"})
 _ANSWERS = {
     "R-744": N_(
@@ -178,7 +175,6 @@ def _pure(name: str, row: Pure) -> Refrigerant:
         composition_source="",
         ozone_depleting=row.kind in _OZONE_DEPLETING,
         hfc=row.kind == "HFC",
-        exempt_venting_uses=name in _EXEMPT_USES,
         answer=_ANSWERS.get(name, ""),
     )
 

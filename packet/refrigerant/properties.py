@@ -114,10 +114,6 @@ class Properties:
         """Temperature at which the liquid begins to boil. Raises OutOfRange."""
         return self._temperature_F(self._ln_bubble, self._ln_Pa(psia), t("bubble pressure"))
 
-    def dew_F(self, psia: float) -> float:
-        """Temperature at which the vapor begins to condense. Raises OutOfRange."""
-        return self._temperature_F(self._ln_dew, self._ln_Pa(psia), t("dew pressure"))
-
     def liquid_temperature_F(self, density_lb_ft3: float) -> float:
         """Temperature at which the saturated liquid has that density. Raises OutOfRange."""
         return self._temperature_F(self._liquid, density_lb_ft3 * _KG_PER_M3, t("liquid density"))

@@ -3,7 +3,6 @@
 import calendar
 from datetime import date
 
-from packet.units import STANDARD_ATMOSPHERE_PSIA
 from packet.words import N_
 from packet.worked import Worked, given
 
@@ -18,20 +17,6 @@ REQUALIFIED_EVERY_YEARS = 5
 # Packagings that 49 CFR 173.304a table 1 names for the gas although 5/4 of their service pressure is a hair below
 # the pressure at 131 °F: least service pressure, psig.
 LISTED_PACKAGING_PSIG: dict[str, float] = {"R-22": 240.0}
-
-
-def gauge_psig(psia: Worked) -> Worked:
-    """Gauge pressure against the standard atmosphere, 14.696 psia. Source: definition of gauge pressure."""
-    return Worked(
-        psia.value - STANDARD_ATMOSPHERE_PSIA,
-        "psig",
-        N_("gauge pressure against the standard atmosphere"),
-        N_("definition of gauge pressure"),
-        "{pressure} − 14.69595",
-        (("pressure", psia),),
-        places=2,
-        estimate_percent=psia.estimate_percent,
-    )
 
 
 def allowed_at_131F_psig(service_psig: Worked) -> Worked:

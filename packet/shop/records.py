@@ -117,7 +117,9 @@ class Record(BaseModel):
         if known is None or self.is_given(field):
             return place
         if known.default in (None, "", ()):
+            # Translators: place: file, line and key of an input; the key is not there
             return t("{place}, not given", place=place)
+        # Translators: as above, and the program's default holds
         return t("{place}, not given: default", place=place)
 
     def is_given(self, field: str) -> bool:

@@ -40,8 +40,11 @@ def test_temperatures_lengths_and_rooms() -> None:
     assert figures.show_length(4.92, "US") == "4.9 ft"
     assert figures.show_length(5, "SI") == "1.5 m"
     assert figures.show_room(1900, "SI") == "54 m³"
-    assert figures.show_volume(0.764, "US") == "0.764 ft³"
-    assert figures.show_volume(0.764, "SI") == "21.6 L"
+    assert figures.show_bore(0.375, "US") == "3/8 in"
+    assert figures.show_bore(0.29, "US") == "0.29 in"
+    assert figures.show_bore(0.375, "SI") == "9.5 mm"
+    assert figures.show_rate(14.0, "US") == "14.0 lb/min"
+    assert figures.show_rate(14.0, "SI") == "6.35 kg/min"
 
 
 def test_less_than_one_pound_keeps_another_decimal() -> None:

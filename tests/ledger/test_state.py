@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from packet.ledger import mass, records, state
 from packet.ledger.records import Filed, Records
-from packet.ledger.state import cylinder_states, ledger, ledger_from
+from packet.ledger.state import ledger, ledger_from
 from packet.shop.records import Month, Registers
 
 Append = Callable[..., Filed]
@@ -26,7 +26,7 @@ def put_in(cylinder: str, weight: str, gas: str = "R-404A", **more: str) -> dict
 
 
 def test_without_records_the_register_stands(registers: Registers, tmp_path: Path) -> None:
-    states = cylinder_states(registers, tmp_path, TODAY)
+    states = ledger(registers, tmp_path, TODAY).states
     assert {key: (item.refrigerant, item.contents_lb, item.came_from) for key, item in states.items()} == {
         "C-1": ("R-404A", 12.4, ""),
         "C-2": (None, 0.0, ""),
@@ -36,7 +36,7 @@ def test_without_records_the_register_stands(registers: Registers, tmp_path: Pat
 
 def test_a_filed_job_is_what_tomorrow_starts_from(registers: Registers, tmp_path: Path, append: Append) -> None:
     append("job", "HP-1", date="2026-11-26", time="10:20", moves=[put_in("C-1", "20.3"), put_in("C-2", "8.05")])
-    states = cylinder_states(registers, tmp_path, TODAY)
+    states = ledger(registers, tmp_path, TODAY).states
     assert (states["C-1"].contents_lb, states["C-1"].came_from) == (32.7, "HP-1")
     assert (states["C-2"].refrigerant, states["C-2"].contents_lb) == ("R-404A", 8.05)
     assert states["C-2"].since == TODAY
@@ -58,12 +58,12 @@ def test_as_of_a_day_or_a_moment_of_it(
     append("job", "HP-3", date="2026-11-27", time="09:00", moves=[put_in("C-1", "4")])  # filed first, happened last
     append("job", "HP-1", date="2026-11-26", time="09:10", moves=[put_in("C-1", "2")])
     append("job", "HP-2", date="2026-11-26", time="15:00", moves=[put_in("C-1", "6")])
-    assert cylinder_states(registers, tmp_path, asof, before)["C-1"].contents_lb == pounds
+    assert ledger(registers, tmp_path, asof, before).states["C-1"].contents_lb == pounds
 
 
 def test_other_gas_on_top_makes_it_mixed(registers: Registers, tmp_path: Path, append: Append) -> None:
     append("job", "HP-1", date="2026-11-26", time="10:20", moves=[put_in("C-1", "5", "R-22")])
-    assert cylinder_states(registers, tmp_path, TODAY)["C-1"].refrigerant == "mixed"
+    assert ledger(registers, tmp_path, TODAY).states["C-1"].refrigerant == "mixed"
 
 
 def test_turned_in_then_emptied_it_takes_another_gas(registers: Registers, tmp_path: Path, append: Append) -> None:
@@ -89,7 +89,7 @@ def test_a_correction_counts_instead_of_the_record_it_names(
     append(
         "correction", "HP-1", corrects=old.digest, of="job", reason="point", date="2026-11-26", time="10:20", moves=new
     )
-    assert cylinder_states(registers, tmp_path, TODAY)["C-1"].contents_lb == 14.43
+    assert ledger(registers, tmp_path, TODAY).states["C-1"].contents_lb == 14.43
 
 
 def test_retested_bought_and_retired_cylinders_are_in_the_registers_of_that_day(
@@ -125,7 +125,7 @@ def test_a_bare_weight_that_differs_opens_a_discrepancy_and_the_greater_figure_i
     registers: Registers, tmp_path: Path, append: Append, *, gross: str, gap: Decimal | None, pounds: float
 ) -> None:
     append("job", "HP-1", date="2026-11-26", time="10:20", moves=[weighed(gross)])
-    found = cylinder_states(registers, tmp_path, TODAY)["C-1"]
+    found = ledger(registers, tmp_path, TODAY).states["C-1"]
     assert (found.discrepancy_lb, found.contents_lb) == (gap, pounds)
     assert mass.lb_from_kg(found.ledger_kg) == Decimal("17.4")
     assert found.discrepancy_from == ("000001-HP-1.json" if gap else "")
@@ -139,19 +139,19 @@ def test_the_office_explains_a_discrepancy_and_a_later_agreeing_weight_closes_it
     append(
         "explained", "C-1", date="2026-11-26", time="17:00", explained=["C-1"], moves=adjust, reason="tare restamped"
     )
-    explained = cylinder_states(registers, tmp_path, TODAY)["C-1"]
+    explained = ledger(registers, tmp_path, TODAY).states["C-1"]
     assert (explained.discrepancy_lb, explained.contents_lb) == (None, 19.4)
     append("job", "HP-2", date="2026-11-27", time="10:20", moves=[weighed("44.0")])
-    assert cylinder_states(registers, tmp_path, TOMORROW)["C-1"].discrepancy_lb == Decimal("-2.9")
+    assert ledger(registers, tmp_path, TOMORROW).states["C-1"].discrepancy_lb == Decimal("-2.9")
     append("job", "HP-3", date="2026-11-27", time="12:00", moves=[weighed("52.1")])
-    assert cylinder_states(registers, tmp_path, TOMORROW)["C-1"].discrepancy_lb is None
+    assert ledger(registers, tmp_path, TOMORROW).states["C-1"].discrepancy_lb is None
 
 
 def test_a_file_that_cannot_be_read_stops_the_ledger(registers: Registers, tmp_path: Path, append: Append) -> None:
     append("job", "HP-1", date="2026-11-26", time="10:20", moves=[put_in("C-1", "5")])
     (tmp_path / "filed" / "000002-HP-2.json").write_text("half a rec")
     with pytest.raises(state.UnreadableRecordsError, match=r"000002-HP-2\.json"):
-        cylinder_states(registers, tmp_path, TODAY)
+        ledger(registers, tmp_path, TODAY)
 
 
 WEIGHTS = st.tuples(

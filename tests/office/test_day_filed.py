@@ -19,7 +19,7 @@ import yaml
 from packet.ledger import mass
 from packet.ledger.check import check_records
 from packet.ledger.records import Records, read_more, read_records
-from packet.ledger.state import UnreadableRecordsError, cylinder_states, ledger
+from packet.ledger.state import UnreadableRecordsError, ledger
 from packet.office import events
 from packet.office.cylinders import cylinder_list, cylinders_as_text
 from packet.office.enter import Office
@@ -48,7 +48,7 @@ def file_the_day(shop: Path, own: Registers) -> dict[str, str]:
     jobs = [load_job(path, own).value for path in job_files(DEMO / DAY.isoformat())]
     forms = {}
     for job in sorted((job for job in jobs if job is not None), key=lambda job: job.start):
-        plan = plan_job(job, own, cylinder_states(own, shop, DAY))
+        plan = plan_job(job, own, ledger(own, shop, DAY).states)
         assert plan.may_go_out, job.job
         leave_print(plan, shop)
         path = shop / f"{job.job}.readings.yaml"
@@ -76,7 +76,7 @@ def test_the_demo_day_is_filed_and_the_month_is_what_the_forms_add_up_to(demo: R
         if row["how"] == "recovered":
             filed[row["job"]] += Fraction(row["lb"])
     assert filed == by_job
-    states = cylinder_states(demo, tmp_path, DAY)
+    states = ledger(demo, tmp_path, DAY).states
     for cylinder in demo.cylinders:
         expected = Fraction(str(cylinder.contents_lb)) + by_cylinder[cylinder.id]
         # one cylinder of the register is typed in kilograms, which end in pounds only after many digits
@@ -92,7 +92,7 @@ def test_the_form_asks_for_all_that_the_record_sheet_has(demo: Registers) -> Non
     for path in job_files(DEMO / DAY.isoformat()):
         job = load_job(path, demo).value
         assert job is not None
-        plan = plan_job(job, demo, cylinder_states(demo, DEMO / "nothing-filed", DAY))
+        plan = plan_job(job, demo, ledger(demo, DEMO / "nothing-filed", DAY).states)
         sheet: Record = record_sheet(plan)
         drawn = [ask.key for part in sheet.parts for ask in part.asks if isinstance(ask, Ask)]
         form = yaml.load(field_work(plan), yaml.BaseLoader)
@@ -181,7 +181,7 @@ def test_killed_while_filing_a_stack_the_office_files_it_again_and_every_job_is_
     assert check_records(tmp_path) == ()
     # six times 37.9 lb on top of the register's 2 lb, none lost and none double
     assert sum(
-        mass.lb_from_kg(state.ledger_kg) for state in cylinder_states(registers(), tmp_path, TODAY).values()
+        mass.lb_from_kg(state.ledger_kg) for state in ledger(registers(), tmp_path, TODAY).states.values()
     ) == Decimal("229.4")
 
 
@@ -209,12 +209,12 @@ def test_a_note_in_the_folder_stops_nothing_and_half_a_record_stops_everything(t
     print_it(tmp_path)
     assert hand_in(tmp_path).filed
     (tmp_path / "filed" / "Thumbs.db").write_bytes(b"\0")
-    assert cylinder_states(registers(), tmp_path, TODAY)["C-1"].contents_lb == 32.0
+    assert ledger(registers(), tmp_path, TODAY).states["C-1"].contents_lb == 32.0
     print_it(tmp_path, "HP-1042")
     assert hand_in(tmp_path, typed(job="job: HP-1042"), name="HP-1042").filed
     (tmp_path / "filed" / "000002-HP-1042 (copy).json").write_text("record: 000002\n")
     with pytest.raises(UnreadableRecordsError):
-        cylinder_states(registers(), tmp_path, TODAY)
+        ledger(registers(), tmp_path, TODAY)
 
 
 def test_an_edited_record_is_said_wherever_it_counts(tmp_path: Path) -> None:
@@ -229,12 +229,12 @@ def test_an_edited_record_is_said_wherever_it_counts(tmp_path: Path) -> None:
 
 def test_gas_of_the_day_goes_to_reclaim_and_the_ledger_is_empty_of_it(demo: Registers, tmp_path: Path) -> None:
     file_the_day(tmp_path, demo)
-    states = cylinder_states(demo, tmp_path, DAY)
+    states = ledger(demo, tmp_path, DAY).states
     full = [key for key, state in states.items() if state.ledger_kg > 0]
     office = Office(tmp_path, demo, DAY, EVENING, {})
     done = events.turn_in(office, [events.Load(key) for key in full], to="Basin Reclaim", purpose="reclaim", day=DAY)
     assert done.filed is not None
-    assert all(state.ledger_kg == 0 for state in cylinder_states(demo, tmp_path, DAY).values())
+    assert all(state.ledger_kg == 0 for state in ledger(demo, tmp_path, DAY).states.values())
     month = month_of(demo, tmp_path, 2026, 11, today=DAY)
     assert all(gas.opening_kg + gas.recovered_kg == -gas.reclaim_kg for gas in month.gases)
     assert read_more(tmp_path, Records((), ())).edited == ()

@@ -7,7 +7,7 @@ import yaml
 
 from packet.ledger.check import check_records
 from packet.ledger.records import read_records
-from packet.ledger.state import cylinder_states
+from packet.ledger.state import ledger
 
 from .returned import AT, FORM, TODAY, hand_in, print_it, registers, typed
 
@@ -29,7 +29,7 @@ def test_a_form_in_order_is_filed_and_the_ledger_knows(shop: Path) -> None:
     assert raw["recovered_by_scale_lb"] == "37.9"  # 30.0 + 7.9, by the scale
     assert [item["moved_lb"] for item in raw["moves"]] == ["30.0", "7.9"]
     assert raw["cylinders"]["C-1"]["bare_after_gross_lb"] == "59.5"
-    states = cylinder_states(registers(), shop, TODAY)
+    states = ledger(registers(), shop, TODAY).states
     assert {key: item.contents_lb for key, item in states.items()} == {"C-1": 32.0, "C-2": 7.9, "C-3": 0.0}
     assert states["C-2"].refrigerant == "R-404A"
     assert check_records(shop) == ()
@@ -52,7 +52,7 @@ def test_another_form_of_a_filed_job_is_refused_unless_it_corrects(shop: Path) -
     assert done.filed is not None
     assert (done.filed.kind, done.filed.body["reason"]) == ("correction", "the 5 was a 6")
     assert done.findings == ()  # the record it corrects does not stand in its own way
-    assert cylinder_states(registers(), shop, TODAY)["C-2"].contents_lb == 8.9
+    assert ledger(registers(), shop, TODAY).states["C-2"].contents_lb == 8.9
 
 
 def test_a_correction_of_nothing_is_refused(shop: Path) -> None:
@@ -245,7 +245,7 @@ def test_a_cylinder_off_the_truck_counts_and_is_asked_about(shop: Path) -> None:
     asked = hand_in(shop, form)
     assert [item.code for item in asked.unanswered] == ["cylinder-not-on-job"]
     hand_in(shop, form, reasons={"cylinder-not-on-job": "borrowed from the other truck"})
-    assert cylinder_states(registers(), shop, TODAY)["C-3"].contents_lb == 1.0
+    assert ledger(registers(), shop, TODAY).states["C-3"].contents_lb == 1.0
 
 
 def test_another_gas_on_top_of_what_a_cylinder_holds_is_asked_about(tmp_path: Path) -> None:
@@ -256,7 +256,7 @@ def test_another_gas_on_top_of_what_a_cylinder_holds_is_asked_about(tmp_path: Pa
     assert hand_in(
         tmp_path, typed(refrigerant="refrigerant: R-22"), reasons={"cylinder-became-mixed": "no other"}
     ).filed
-    assert cylinder_states(registers(), tmp_path, TODAY)["C-1"].refrigerant == "mixed"
+    assert ledger(registers(), tmp_path, TODAY).states["C-1"].refrigerant == "mixed"
 
 
 def test_a_job_that_was_not_to_go_out_is_asked_about(tmp_path: Path) -> None:
@@ -280,7 +280,7 @@ def test_a_bare_weight_off_the_ledger_is_filed_and_stands_open_until_explained(s
     filing = hand_in(shop, form)
     assert [item.code for item in filing.findings] == ["weight-differs"]
     assert "weighed 31.5 lb bare; tare and ledger make 29.5 lb. 2.0 lb stands open" in filing.findings[0].message
-    state = cylinder_states(registers(), shop, TODAY)["C-1"]
+    state = ledger(registers(), shop, TODAY).states["C-1"]
     assert (str(state.discrepancy_lb), state.contents_lb) == ("2", 32.0)
 
 
@@ -318,7 +318,7 @@ def test_kilograms_are_filed_as_typed_and_added_up_exactly(tmp_path: Path) -> No
     assert (filing.problems, filing.unanswered) == ((), ())
     assert filing.filed is not None
     assert filing.filed.body["moves"][0]["moved_kg"] == "13.60"
-    state = cylinder_states(registers(), tmp_path, TODAY)["C-1"]
+    state = ledger(registers(), tmp_path, TODAY).states["C-1"]
     assert str(state.ledger_kg) == "14.50718474"  # 2 lb x 0.45359237 + 13.60
 
 

@@ -11,7 +11,7 @@ import yaml
 
 from packet.hookup.build import build_hookup
 from packet.hookup.model import Blank, Hookup, Stage, Step
-from packet.ledger.state import cylinder_states
+from packet.ledger.state import ledger
 from packet.office.file import file_form
 from packet.office.form import empty_form
 from packet.office.typed_form import read_readings
@@ -43,7 +43,7 @@ JOBS = [path for folder in sorted(DEMO.glob("2026-*")) for path in job_files(fol
 def planned(path: Path, demo: Registers, tmp_path: Path) -> Plan:
     job = load_job(path, demo).value
     assert job is not None
-    return plan_job(job, demo, cylinder_states(demo, tmp_path, job.date))
+    return plan_job(job, demo, ledger(demo, tmp_path, job.date).states)
 
 
 @pytest.fixture(params=JOBS, ids=lambda path: path.stem)
@@ -176,12 +176,13 @@ def test_a_job_that_went_as_planned_is_filed_without_a_question(plan: Plan, demo
     assert filing.problems == ()
     assert filing.unanswered == ()
     assert filing.filed is not None
-    tonight = cylinder_states(demo, tmp_path, plan.job.date)
+    tonight = ledger(demo, tmp_path, plan.job.date).states
     for item in plan.cylinders:
         put = float(weighed(item.planned_lb.value, "US"))
         assert tonight[item.cylinder.id].contents_lb == pytest.approx(item.contents_lb + put, abs=1e-6)
-    assert cylinder_states(demo, tmp_path, date(2026, 11, 20)) == cylinder_states(
-        demo, tmp_path / "nothing", date(2026, 11, 20)
+    assert (
+        ledger(demo, tmp_path, date(2026, 11, 20)).states
+        == ledger(demo, tmp_path / "nothing", date(2026, 11, 20)).states
     )
 
 

@@ -149,13 +149,13 @@ def test_a_shop_in_si_floors_in_kilograms_and_gives_lb_to_programs() -> None:
 
 def test_a_working_is_told_in_another_language(tmp_path: Path) -> None:
     catalogue = Catalog(locale="es")
-    for english, spanish in {
-        "water capacity": "capacidad de agua",
-        "smallest of": "el menor de",
-        "rounded down to steps of": "hacia abajo en pasos de",
-        "rule": "regla",
-    }.items():
-        catalogue.add(english, spanish)
+    for context, english, spanish in (
+        ("quantity", "water capacity", "capacidad de agua"),
+        ("formula", "smallest of", "el menor de"),
+        ("formula", "rounded down to steps of", "hacia abajo en pasos de"),
+        (None, "rule", "regla"),
+    ):
+        catalogue.add(english, spanish, context=context)
     folder = tmp_path / "es" / "LC_MESSAGES"
     folder.mkdir(parents=True)
     with (folder / "packet.mo").open("wb") as file:
@@ -188,7 +188,7 @@ def test_every_name_in_a_working_can_be_translated() -> None:
             used |= {key for made in numbers(planned).values() for item in tree(made()) for key, _ in item.inputs}
     named = {key.replace("_", " ") for key in used if not key.startswith("cylinder_")}
     assert len(named) > 60
-    assert named - set(SYMBOLS) == set()
+    assert named - {words.english(symbol) for symbol in SYMBOLS} == set()
 
 
 def test_each_duty_says_its_section_and_its_conditions() -> None:

@@ -69,7 +69,6 @@ def test_temperatures_come_back_from_pressure_and_density(name: str, share: floa
     values = properties(find(name))
     T_F = _at(values, share)
     assert values.bubble_F(values.bubble_psia(T_F)) == pytest.approx(T_F, abs=1e-5)
-    assert values.dew_F(values.dew_psia(T_F)) == pytest.approx(T_F, abs=1e-5)
     assert values.liquid_temperature_F(values.liquid_lb_per_ft3(T_F)) == pytest.approx(T_F, abs=1e-5)
 
 
@@ -81,11 +80,10 @@ def test_outside_the_range_nothing_is_answered(name: str, beyond: float) -> None
         for ask in (values.bubble_psia, values.dew_psia, values.liquid_lb_per_ft3, values.vapor_lb_per_ft3):
             with pytest.raises(OutOfRange, match=r"from -(40|33) to"):
                 ask(T_F)
-    for ask_back in (values.bubble_F, values.dew_F):
-        with pytest.raises(OutOfRange):
-            ask_back(values.bubble_psia(values.highest_F) + beyond)
-        with pytest.raises(OutOfRange):
-            ask_back(-beyond)
+    with pytest.raises(OutOfRange):
+        values.bubble_F(values.bubble_psia(values.highest_F) + beyond)
+    with pytest.raises(OutOfRange):
+        values.bubble_F(-beyond)
     with pytest.raises(OutOfRange, match="liquid density"):
         values.liquid_temperature_F(values.liquid_lb_per_ft3(values.lowest_F) + beyond)
     with pytest.raises(OutOfRange):

@@ -66,12 +66,6 @@ def test_the_service_pressure_that_is_needed() -> None:
     assert fitness.needed_service_psig(250.0, 210.0) == 210.0
 
 
-def test_gauge_against_the_standard_atmosphere() -> None:
-    number = fitness.gauge_psig(given(315.5, "psia", "test"))
-    assert number.value == pytest.approx(300.804, abs=1e-3)
-    assert wrong(number) == []
-
-
 @pytest.mark.parametrize(("service", "allowed"), [(240.0, True), (300.0, True), (225.0, False)])
 def test_r22_in_a_240_psig_cylinder_is_listed_by_name(service: float, allowed: bool) -> None:
     """49 CFR 173.304a table 1 lists 240-psig packagings for chlorodifluoromethane."""

@@ -9,8 +9,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from babel.messages.catalog import Catalog
-from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 
 from packet import words
@@ -20,11 +18,10 @@ from packet.press.code import Stamp
 from packet.press.html import revision_of, to_html
 from packet.press.pdf import render
 from packet.sheets.packet import compose
+from tests.messages import catalogue
 from tests.plan.builders import DEMO, demo_plans
 from tests.press.read_back import read
 
-ROOT = Path(__file__).parents[2]
-KEYWORDS = {"t": None, "N_": None, "tn": (1, 2)}
 ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
 SIGNS = {"psia", "psig", "barg", "inHg", "mmHg"}
 
@@ -36,23 +33,9 @@ def accented(message: str) -> str:
     )
 
 
-def messages() -> Iterator[str | tuple[str, ...]]:
-    for folder, methods in (
-        (ROOT / "packet", [("**.py", "python")]),
-        (ROOT / "templates", [("**.html", "jinja2"), ("**.svg", "jinja2")]),
-    ):
-        for _, _, message, _, _ in extract_from_dir(folder, methods, keywords=KEYWORDS, strip_comment_tags=True):
-            yield message
-
-
 @pytest.fixture
 def made_up(tmp_path: Path) -> Iterator[None]:
-    catalog = Catalog(locale="eo", domain=words.DOMAIN)
-    for message in messages():
-        if isinstance(message, tuple):
-            catalog.add(message, tuple(accented(part) for part in message))
-        else:
-            catalog.add(message, accented(message))
+    catalog = catalogue(accented)
     folder = tmp_path / "eo" / "LC_MESSAGES"
     folder.mkdir(parents=True)
     with (folder / f"{words.DOMAIN}.mo").open("wb") as file:

@@ -17,11 +17,20 @@ from packet.press.layout import font_configuration
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import VARIANT
 from packet.units import plain
-from packet.words import N_, t
+from packet.words import N_, P_, pt, t
 
 HEADING = N_("Refrigerant report for {month}")
-PURPOSES = {"reclaim": N_("reclaim"), "destruction": N_("destruction"), "returned": N_("back to the owner")}
-OTHER = {"bought": N_("bought"), "moved": N_("moved"), "adjusted": N_("adjusted"), "renamed": N_("became mixed")}
+PURPOSES = {
+    "reclaim": P_("purpose of handing over", "reclaim"),
+    "destruction": P_("purpose of handing over", "destruction"),
+    "returned": P_("purpose of handing over", "back to the owner"),
+}
+OTHER = {
+    "bought": P_("what happened to gas", "bought"),
+    "moved": P_("what happened to gas", "moved"),
+    "adjusted": P_("what happened to gas", "adjusted"),
+    "renamed": P_("what happened to gas", "became mixed"),
+}
 # the mark of what 40 CFR 82.156(a)(3) asks a record of
 DISPOSAL_MARK = "D"
 
@@ -138,7 +147,7 @@ def _sum(rows: Iterable[Row]) -> Decimal:
 
 
 def _gas_name(gas: str) -> str:
-    return gas or t("unknown")
+    return gas or pt("gas", "unknown")
 
 
 def _tonnes(value: float | None) -> str:
@@ -147,25 +156,27 @@ def _tonnes(value: float | None) -> str:
 
 def _by_gas(month: Month, amount: Amount) -> Table:
     mixed = any(gas.renamed_kg for gas in month.gases)
-    columns = [Column(t("refrigerant"), 13)]
+    columns = [Column(pt("table head", "refrigerant"), 13)]
     figures: list[tuple[str, Callable[[GasSum], Decimal]]] = [
-        (t("held before"), lambda gas: gas.opening_kg),
-        (t("recovered"), lambda gas: gas.recovered_kg),
-        (t("bought in"), lambda gas: gas.bought_kg),
-        (t("to reclaim"), lambda gas: -gas.reclaim_kg),
-        (t("to destruction"), lambda gas: -gas.destruction_kg),
-        (t("to the owner"), lambda gas: -gas.returned_kg),
-        (t("adjusted"), lambda gas: gas.adjusted_kg),
+        (pt("table head", "held before"), lambda gas: gas.opening_kg),
+        (pt("table head", "recovered"), lambda gas: gas.recovered_kg),
+        (pt("table head", "bought in"), lambda gas: gas.bought_kg),
+        (pt("table head", "to reclaim"), lambda gas: -gas.reclaim_kg),
+        (pt("table head", "to destruction"), lambda gas: -gas.destruction_kg),
+        (pt("table head", "to the owner"), lambda gas: -gas.returned_kg),
+        (pt("table head", "adjusted"), lambda gas: gas.adjusted_kg),
     ]
     if mixed:
-        figures.append((t("became mixed"), lambda gas: gas.renamed_kg))
-    figures.append((t("still held"), lambda gas: gas.held_kg))
-    columns += [Column(name, 9, number=True) for name, _ in figures] + [Column(t("t CO₂e recovered"), 10, number=True)]
+        figures.append((pt("table head", "became mixed"), lambda gas: gas.renamed_kg))
+    figures.append((pt("table head", "still held"), lambda gas: gas.held_kg))
+    columns += [Column(name, 9, number=True) for name, _ in figures] + [
+        Column(pt("table head", "t CO₂e recovered"), 10, number=True)
+    ]
     rows = tuple(
         (_gas_name(gas.gas), *(amount(value(gas)) for _, value in figures), _tonnes(gas.t_co2e)) for gas in month.gases
     )
     all_of_it = (
-        t("all"),
+        pt("table row", "all"),
         *(amount(sum((value(gas) for gas in month.gases), Decimal(0))) for _, value in figures),
         plain(month.t_co2e, 2),
     )
@@ -184,8 +195,8 @@ def _jobs(rows: Iterable[Row]) -> list[list[Row]]:
 
 def _recovered(month: Month, amount: Amount) -> Table:
     columns = (
-        Column(t("refrigerant"), 11), Column(t("date"), 12), Column(t("job"), 10), Column(t("where"), 20),
-        Column(t("appliance"), 18), Column(t("technician, card"), 16), Column(_unit(month), 9, number=True), Column("", 4),
+        Column(pt("table head", "refrigerant"), 11), Column(pt("table head", "date"), 12), Column(pt("table head", "job"), 10), Column(pt("table head", "where"), 20),
+        Column(pt("table head", "appliance"), 18), Column(pt("table head", "technician, card"), 16), Column(_unit(month), 9, number=True), Column("", 4),
     )  # fmt: skip
     rows = tuple(
         (
@@ -215,8 +226,8 @@ def _totals(rows: Iterable[Row], amount: Amount) -> list[tuple[str, str]]:
 
 def _disposal(month: Month, amount: Amount) -> Table:
     columns = (
-        Column(t("refrigerant"), 30),
-        Column(t("appliances"), 20, number=True),
+        Column(pt("table head", "refrigerant"), 30),
+        Column(pt("table head", "appliances"), 20, number=True),
         Column(_unit(month), 20, number=True),
     )
     disposed = [row for row in month.recovered if row.disposal]
@@ -230,8 +241,8 @@ def _disposal(month: Month, amount: Amount) -> Table:
 
 def _sent(month: Month, amount: Amount) -> Table:
     columns = (
-        Column(t("refrigerant"), 12), Column(t("date"), 13), Column(t("to whom"), 25), Column(t("for"), 14),
-        Column(t("cylinder"), 12), Column(t("receipt"), 14), Column(_unit(month), 10, number=True),
+        Column(pt("table head", "refrigerant"), 12), Column(pt("table head", "date"), 13), Column(pt("table head", "to whom"), 25), Column(pt("table head", "for"), 14),
+        Column(pt("table head", "cylinder"), 12), Column(pt("table head", "receipt"), 14), Column(_unit(month), 10, number=True),
     )  # fmt: skip
     rows = tuple(
         (
@@ -257,8 +268,8 @@ def _sent(month: Month, amount: Amount) -> Table:
 
 def _held(month: Month, amount: Amount) -> Table:
     columns = (
-        Column(t("refrigerant"), 20), Column(t("cylinder"), 20), Column(_unit(month), 15, number=True),
-        Column(t("more on the scale"), 25, number=True),
+        Column(pt("table head", "refrigerant"), 20), Column(pt("table head", "cylinder"), 20), Column(_unit(month), 15, number=True),
+        Column(pt("table head", "more on the scale"), 25, number=True),
     )  # fmt: skip
     rows = tuple(
         (
@@ -277,8 +288,8 @@ def _held(month: Month, amount: Amount) -> Table:
 
 def _other(month: Month, amount: Amount) -> Table:
     columns = (
-        Column(t("refrigerant"), 12), Column(t("date"), 13), Column(t("what"), 11), Column(t("cylinder"), 11),
-        Column(t("record"), 24), Column(t("reason"), 19), Column(_unit(month), 10, number=True),
+        Column(pt("table head", "refrigerant"), 12), Column(pt("table head", "date"), 13), Column(pt("table head", "what"), 11), Column(pt("table head", "cylinder"), 11),
+        Column(pt("table head", "record"), 24), Column(pt("table head", "reason"), 19), Column(_unit(month), 10, number=True),
     )  # fmt: skip
     rows = tuple(
         (
@@ -296,12 +307,20 @@ def _other(month: Month, amount: Amount) -> Table:
 
 
 def _not_filed(month: Month) -> Table:
-    columns = (Column(t("job"), 30), Column(t("date"), 30), Column(t("state"), 40))
+    columns = (
+        Column(pt("table head", "job"), 30),
+        Column(pt("table head", "date"), 30),
+        Column(pt("table head", "state"), 40),
+    )
     rows = tuple((job.job, job.day, job.words) for job in month.not_filed)
     return Table(t("Jobs not yet filed"), "", columns, rows, (), t("All jobs of the month are filed."))
 
 
 def _corrections(month: Month) -> Table:
-    columns = (Column(t("record"), 30), Column(t("corrects"), 30), Column(t("reason"), 40))
+    columns = (
+        Column(pt("table head", "record"), 30),
+        Column(pt("table head", "corrects"), 30),
+        Column(pt("table head", "reason"), 40),
+    )
     rows = tuple((item.record, item.corrects, item.reason) for item in month.corrections)
     return Table(t("Corrections filed in the month"), "", columns, rows, (), t("None."))

@@ -59,7 +59,6 @@ class GasSum:
     gas: str
     opening_kg: Decimal
     recovered_kg: Decimal
-    disposal_kg: Decimal
     bought_kg: Decimal
     reclaim_kg: Decimal
     destruction_kg: Decimal
@@ -68,7 +67,6 @@ class GasSum:
     renamed_kg: Decimal
     held_kg: Decimal
     t_co2e: float | None
-    held_t_co2e: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,18 +173,15 @@ def _gas_sums(book: Ledger, rows: tuple[Row, ...], prefix: str) -> Iterable[GasS
     sums: dict[str, dict[str, Decimal]] = {gas: {} for gas in start}
     for row in rows:
         _add(sums.setdefault(row.gas, {}), row.how, row.kg)
-        if row.disposal:
-            _add(sums[row.gas], "disposal", row.kg)
     for gas in sorted(sums):
         how, begun = sums[gas], start.get(gas, Decimal(0))
         if not begun and not any(how.values()) and not how:
             continue
-        ended = begun + sum((kg for key, kg in how.items() if key != "disposal"), Decimal(0))
+        ended = begun + sum(how.values(), Decimal(0))
         yield GasSum(
             gas=gas,
             opening_kg=begun,
             recovered_kg=how.get("recovered", Decimal(0)),
-            disposal_kg=how.get("disposal", Decimal(0)),
             bought_kg=how.get("bought", Decimal(0)),
             reclaim_kg=how.get("reclaim", Decimal(0)),
             destruction_kg=how.get("destruction", Decimal(0)),
@@ -195,7 +190,6 @@ def _gas_sums(book: Ledger, rows: tuple[Row, ...], prefix: str) -> Iterable[GasS
             renamed_kg=how.get("renamed", Decimal(0)),
             held_kg=ended,
             t_co2e=co2e(gas, how.get("recovered", Decimal(0))),
-            held_t_co2e=co2e(gas, ended),
         )
 
 
