@@ -4,7 +4,8 @@ import argparse
 from collections.abc import Iterable
 from pathlib import Path
 
-from packet.cli.talk import complain, default_shop, now, open_shop, reasons, say, today, told
+from packet.cli.talk import complain, now, open_shop, reasons, say, today, told
+from packet.cli.where import out_of, shop_here
 from packet.ledger.check import check_records
 from packet.ledger.records import read_records
 from packet.ledger.state import UnreadableRecordsError
@@ -29,6 +30,7 @@ def run_file(arguments: argparse.Namespace) -> int:
     given = reasons(arguments.reason)
     if registers is None or given is None:
         return 1 if registers is None else 2
+    out = arguments.out or out_of(folder)
     missing = [form for form in arguments.forms if not form.is_file()]
     if missing:
         complain("\n".join(t("There is no '{path}'.", path=path) for path in missing))
@@ -42,7 +44,7 @@ def run_file(arguments: argparse.Namespace) -> int:
         complain(str(error))
         return 1
     statuses = [told(result, name=str(form)) for form, result in zip(arguments.forms, results, strict=True)]
-    refresh_pages(folder, registers, arguments.out, (result.job for result in results if result.filed is not None))
+    refresh_pages(folder, registers, out, (result.job for result in results if result.filed is not None))
     return max(statuses)
 
 
@@ -73,11 +75,12 @@ def run_month(arguments: argparse.Namespace) -> int:
     except UnreadableRecordsError as error:
         complain(str(error))
         return 1
-    arguments.out.mkdir(parents=True, exist_ok=True)
+    out = arguments.out or out_of(folder)
+    out.mkdir(parents=True, exist_ok=True)
     stem = f"month-{asked.year:04d}-{asked.month:02d}"
     for path, content in (
-        (arguments.out / f"{stem}.pdf", month_pdf(report)),
-        (arguments.out / f"{stem}.csv", month_csv(report).encode()),
+        (out / f"{stem}.pdf", month_pdf(report)),
+        (out / f"{stem}.csv", month_csv(report).encode()),
     ):
         write_whole(path, content)
         say(str(path))
@@ -97,7 +100,7 @@ def run_find(arguments: argparse.Namespace) -> int:
 
 def run_records(arguments: argparse.Namespace) -> int:
     """`packet records check`."""
-    folder = find_shop(arguments.shop or default_shop())
+    folder = find_shop(arguments.shop or shop_here())
     breaks = check_records(folder)
     for item in breaks:
         complain(f"{item.file}: {item.message}")

@@ -4,24 +4,27 @@ import argparse
 import json
 from pathlib import Path
 
-from packet.cli.talk import complain, open_shop, say, tell
+from packet.cli.talk import complain, open_shop, say, tell, today, told_once
+from packet.cli.where import meant, place_of_new
 from packet.hookup.model import Hookup
 from packet.plan.as_text import as_text
 from packet.plan.document import plan_document
 from packet.plan.model import Plan
 from packet.plan.why import UnknownNumberError, listed, why
-from packet.press.run.day import folders, read_days
+from packet.press.run.day import DayFolder, folders, read_days
 from packet.press.run.pool import Workers
-from packet.press.run.print_days import plan_with_hookups
-from packet.shop.load import REGISTER_FILES, check, find_shop, load_registers, targets
+from packet.press.run.ready import PlannedDay, plan_with_hookups
+from packet.shop.load import REGISTER_FILES, check, find_shop, load_registers
+from packet.shop.places import SHOP_FILE, jobs_at
 from packet.shop.problems import WrongPathError
 from packet.shop.starter import new_job
+from packet.shop.wants import wants
 from packet.words import t, tn, use
 
 
 def run_new(arguments: argparse.Namespace) -> int:
     """`packet new`."""
-    made = new_job(arguments.job)
+    made = new_job(place_of_new(arguments.job))
     if made.value is None:
         tell(made.problems)
         return 1
@@ -30,14 +33,73 @@ def run_new(arguments: argparse.Namespace) -> int:
 
 
 def run_check(arguments: argparse.Namespace) -> int:
-    """`packet check`."""
-    open_language(arguments.paths[0])
-    problems = check(arguments.paths)
-    if tell(problems):
-        return 1
-    jobs = {job for path in arguments.paths if path.name not in REGISTER_FILES for job in targets([path])}
-    say(tn("{count} job is in order.", "{count} jobs are in order.", len(jobs)) if jobs else t("In order."))
-    return 0
+    """`packet check`: the files, and the whole plan of every day that is not over."""
+    paths = [meant(path, today()) for path in arguments.paths]
+    open_language(paths[0])
+    problems = check(paths)
+    told = tell(problems)
+    days = [path for path in paths if path.name not in REGISTER_FILES and jobs_at(path)]
+    stopped = _check_days(folders(days)) if days else 0
+    for path in paths:
+        if (path / SHOP_FILE).is_file() or path.name in REGISTER_FILES:
+            _tell_wants(path)
+    if not (told or days):
+        say(t("In order."))
+    return 1 if told or stopped else 0
+
+
+def _check_days(found: tuple[DayFolder, ...]) -> int:
+    """Plan every day with a job that is not filed, and tell its stops; how many jobs may not go out or cannot be read."""
+    inputs, problems = read_days(found)
+    tell(item for item in problems if item.file in {str(day.shop_folder) for day in found})  # the records
+    bad = 0
+    for item in inputs:
+        if item.filed.issuperset(job.job for job in item.jobs) and not item.unread:
+            continue
+        with Workers(1, item.registers.shop.language) as workers:
+            ready = plan_with_hookups(item, workers)
+        bad += _tell_day(ready)
+    return bad
+
+
+def _tell_day(ready: PlannedDay) -> int:
+    item = ready.item
+    findings = {
+        plan.job.job: (*plan.findings, *ready.hookups[plan.job.job].findings)
+        for plan in ready.day.plans
+        if plan.job.job in item.asked
+    }
+    for sentence in told_once(findings):
+        complain(sentence)
+    for name, error in ready.broken.items():
+        complain(f"{name}: {type(error).__name__}: {error}")
+    stopped = {name for name, found in findings.items() if any(one.severity == "stop" for one in found)}
+    stopped |= ready.broken.keys() & item.asked
+    unread = [one for one in item.unread if one.job in item.asked]
+    off = [name for name in item.called_off if name in item.asked]
+    counts = [
+        tn("{count} may go out", "{count} may go out", len(findings) - len(stopped)),
+        tn("{count} stopped", "{count} stopped", len(stopped)),
+        tn("{count} not read", "{count} not read", len(unread)),
+    ]
+    if off:
+        counts.append(tn("{count} called off", "{count} called off", len(off)))
+    say(
+        t(
+            "{day}: {jobs} read: {counts}.",
+            day=item.folder_name,
+            jobs=len(findings) + len(off),
+            counts=", ".join(counts),
+        )
+    )
+    return len(stopped) + len(unread)
+
+
+def _tell_wants(path: Path) -> None:
+    """What the registers still lack, and what for."""
+    registers = load_registers(find_shop(path)).value
+    for want in wants(registers) if registers is not None else ():
+        say(t("For {purpose}: {what}", purpose=want.purpose, what=want.what))
 
 
 def open_language(path: Path) -> None:
@@ -52,6 +114,7 @@ def planned_job(path: Path) -> tuple[Plan, Hookup] | None:
 
     Raises WrongPathError.
     """
+    path = meant(path, today())
     if path.is_dir():
         raise WrongPathError(t("'{path}' is a folder; name a job's file.", path=path))
     _, registers = open_shop(path)

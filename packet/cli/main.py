@@ -16,7 +16,12 @@ from packet.words import t
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status. words: the arguments, by default the process's own."""
-    arguments = build_parser().parse_args(words)
+    parser = build_parser()
+    if "_ARGCOMPLETE" in os.environ:
+        from packet.cli.complete import complete
+
+        complete(parser)
+    arguments = parser.parse_args(words)
     module, _, function = arguments.run.partition(":")
     # imported here, not above: a command loads only what it needs
     with without_collecting():

@@ -4,10 +4,12 @@ Only words are known here, so that a command loads no more than it needs: `run` 
 """
 
 import argparse
+import re
 from datetime import date, time
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
+from packet.shop.problems import did_you_mean, nearest
 from packet.words import t
 
 if TYPE_CHECKING:
@@ -16,16 +18,46 @@ if TYPE_CHECKING:
 PURPOSES = ("reclaim", "destruction", "returned")
 
 
-def build_parser() -> argparse.ArgumentParser:
+class Parser(argparse.ArgumentParser):
+    """A parser whose complaint about a slip names the nearest word that is known."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong in a line, and leave with 2."""
+        self.exit(2, f"{self.prog}: {self._better(message)}\n{t('More: {command} --help', command=self.prog)}\n")
+
+    def _better(self, message: str) -> str:
+        choice = re.search(r"invalid choice: '(.*?)' \(choose from (.*)\)", message)
+        if choice is not None:
+            known = re.findall(r"'?([\w-]+)'?", choice[2])
+            return " ".join((t("'{word}' is not known here.", word=choice[1]), did_you_mean(choice[1], known, most=20)))
+        extra = re.search(r"unrecognized arguments: (\S+)", message)
+        if extra is not None:
+            said = t("'{word}' is not an option here.", word=extra[1])
+            near = nearest(extra[1], self._every_option()) if extra[1].startswith("-") else None
+            return " ".join(part for part in (said, t("Did you mean '{near}'?", near=near) if near else "") if part)
+        return message
+
+    def _every_option(self) -> set[str]:
+        found = set(self._option_string_actions)
+        for action in self._actions:
+            if isinstance(action, argparse._SubParsersAction):
+                for parser in action.choices.values():
+                    found |= parser._every_option() if isinstance(parser, Parser) else set()
+        return found
+
+
+def build_parser() -> Parser:
     """The parser of every command."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="packet",
         description=t("Recovery job packets: from a YAML job description to the paper a technician works from."),
         epilog=t(
-            "Exit status: 0 fine; 1 problems in the input or a job that may not go out; 2 wrong use; 3 the machine."
+            "Without a command: what there is, and how today's jobs stand. Exit status: 0 fine; 1 problems in the input or a job that may not go out; 2 wrong use; 3 the machine."
         ),
     )
-    found = parser.add_subparsers(dest="command", required=True, metavar=t("COMMAND"))
+    parser.add_argument("--version", action="store_true", help=t("the version of this program"))
+    parser.set_defaults(run="shop_today:run_today")
+    found: Commands = parser.add_subparsers(dest="command", metavar=t("COMMAND"))  # type: ignore[assignment]
     for add in COMMANDS:
         add(found)
     return parser
@@ -51,23 +83,33 @@ def month(word: str) -> date:
 
 
 def _command(found: "Commands", name: str, text: str, example: str, run: str) -> argparse.ArgumentParser:
-    parser = found.add_parser(name, help=text, description=text, epilog=t("Example: {example}", example=example))
+    parser: argparse.ArgumentParser = found.add_parser(
+        name, help=text, description=text, epilog=t("Example: {example}", example=example)
+    )
     parser.set_defaults(run=run)
     return parser
 
 
 def _with_paths(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "paths", type=Path, nargs="+", metavar=t("PATH"), help=t("a job's file, a day's folder or the shop's folder")
+        "paths",
+        type=Path,
+        nargs="+",
+        metavar=t("PATH"),
+        help=t("a job's id or file, a day's date or folder, 'today', 'tomorrow', or the shop's folder"),
     )
 
 
 def _with_shop(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--shop", type=Path, metavar=t("DIR"), help=t("the shop's folder (default: jobs)"))
+    parser.add_argument(
+        "--shop", type=Path, metavar=t("DIR"), help=t("the shop's folder (default: the one you are in or beside)")
+    )
 
 
 def _with_out(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--out", type=Path, default=Path("out"), metavar=t("DIR"), help=t("where to (default: out)"))
+    parser.add_argument(
+        "--out", type=Path, metavar=t("DIR"), help=t("where the paper lies (default: out, beside the shop's folder)")
+    )
 
 
 def _with_reasons(parser: argparse.ArgumentParser) -> None:
@@ -91,7 +133,7 @@ def _plan(found: "Commands") -> None:
     text = t("Show what was decided and computed for one job.")
     example = "packet plan jobs/2026-11-26/HP-1041.yaml --why cylinders.C-118.stop_gross_lb"
     parser = _command(found, "plan", text, example, "jobs:run_plan")
-    parser.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's file"))
+    parser.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's id or file"))
     kind = parser.add_mutually_exclusive_group()
     kind.add_argument("--json", action="store_true", help=t("as one JSON object, for other programs; US units"))
     kind.add_argument(
@@ -115,8 +157,19 @@ def _print(found: "Commands") -> None:
     parser = _command(found, "print", text, "packet print jobs/2026-11-26", "printing:run_print")
     _with_paths(parser)
     _with_out(parser)
-    parser.add_argument("--job", default="", metavar=t("JOB"), help=t("only this job"))
-    parser.add_argument("--truck", default="", metavar=t("TRUCK"), help=t("only this truck"))
+    parser.add_argument(
+        "--job", action="append", default=[], metavar=t("JOB"), help=t("only this job; may be repeated")
+    )
+    parser.add_argument(
+        "--truck", action="append", default=[], metavar=t("TRUCK"), help=t("only this truck; may be repeated")
+    )
+    parser.add_argument(
+        "--changed",
+        action="store_true",
+        help=t("also the leaves alone that differ from the print before, for a truck that is loaded already"),
+    )
+    parser.add_argument("--watch", action="store_true", help=t("go on printing what changes as files are saved"))
+    parser.add_argument("--open", action="store_true", help=t("open the stacks and the run sheet when they are ready"))
     parser.add_argument("--fresh", action="store_true", help=t("print what has not changed, too"))
     parser.add_argument("--workers", type=positive, metavar="N", help=t("processes (default: one a core)"))
     parser.add_argument("--html", action="store_true", help=t("write the HTML that each packet is set from, too"))

@@ -2,46 +2,111 @@
 
 import argparse
 import sys
+import webbrowser
+from collections.abc import Iterator
 from pathlib import Path
 
 from packet.cli.talk import complain, now, say, today
+from packet.cli.where import meant, out_of
 from packet.collector import without_collecting
 from packet.ledger.records import read_records
 from packet.office.form import empty_form
 from packet.office.pages.model import from_plan
 from packet.office.pages.write import refresh
 from packet.press.printed import PrintRecordError
+from packet.press.run import progress
 from packet.press.run.model import Options, Request, Summary
-from packet.press.run.print_days import NO_HOOKUP, print_jobs
-from packet.press.run.progress import shown, summary_lines
+from packet.press.run.print_days import print_jobs
+from packet.press.run.ready import NO_HOOKUP
 from packet.press.run.state import BusyError
 from packet.scan.write import FOLDER
 from packet.shop.load import find_shop, load_registers
+from packet.shop.problems import WrongPathError
+from packet.words import t
+
+BELL = "\a"
 
 
 def run_print(arguments: argparse.Namespace) -> int:
     """`packet print`."""
+    paths = tuple(meant(path, today()) for path in arguments.paths)
+    out = arguments.out or out_of(find_shop(paths[0]))
     options = Options(
         workers=arguments.workers,
         fresh=arguments.fresh or arguments.html,
-        truck=arguments.truck,
-        job=arguments.job,
+        trucks=tuple(arguments.truck),
+        jobs=tuple(Path(name).stem for name in arguments.job),
         html=arguments.html,
+        changed=arguments.changed,
     )
-    request = Request(tuple(arguments.paths), arguments.out, now(), empty_form, options)
     try:
-        # what is planned lives to the end, and what a packet leaves is cleared up between packets
-        with without_collecting(), shown(sys.stdout) as listener:
-            summary = print_jobs(request, listener)
-        bring_pages_up_to_date(summary, tuple(arguments.paths), arguments.out)
+        summary = print_once(paths, out, options)
+        if arguments.open:
+            open_papers(summary)
+        if arguments.watch:
+            _watch(paths, out, options, summary)
     except (BusyError, PrintRecordError) as error:
         complain(str(error))
         return 3
-    *problems, counts = summary_lines(summary)
+    return summary.exit_status
+
+
+def print_once(paths: tuple[Path, ...], out: Path, options: Options) -> Summary:
+    """Print, bring the record pages up to date, and tell how it ended."""
+    request = Request(paths, out, now(), empty_form, options)
+    # what is planned lives to the end, and what a packet leaves is cleared up between packets
+    with without_collecting(), progress.shown(sys.stdout) as listener:
+        summary = print_jobs(request, listener)
+    bring_pages_up_to_date(summary, paths, out)
+    *problems, counts = progress.summary_lines(summary)
     for problem in problems:
         complain(problem)
+    for path in summary.leaves:
+        say(t("changed leaves: {path}", path=path))
     say(counts)
-    return summary.exit_status
+    return summary
+
+
+def open_papers(summary: Summary) -> None:
+    """Open the run sheets and stacks in whatever this machine reads a PDF with."""
+    for path in (*summary.runsheets, *summary.stacks):
+        if not webbrowser.open(path.absolute().as_uri()):
+            complain(t("Nothing on this machine opens a PDF: {path}", path=path))
+            return
+
+
+def _watch(paths: tuple[Path, ...], out: Path, options: Options, summary: Summary) -> None:
+    """Print again whenever a file of these days, a register or a filed record is saved; ring when something stops."""
+    say(t("Watching; Ctrl-C ends it."))
+    for _ in changes(paths):
+        before = stops(summary)
+        try:
+            summary = print_once(paths, out, options)
+        except WrongPathError as error:  # the last job of a day was moved away
+            complain(str(error))
+            continue
+        if stops(summary) - before:
+            print(BELL, end="", flush=True)
+
+
+def stops(summary: Summary) -> frozenset[str]:
+    """What keeps a job of this run at home, or off the paper."""
+    jobs = {f"{item.job} {word}" for item in summary.results if not item.may_go_out for word in (*item.words, "")}
+    return frozenset(jobs | {str(problem) for problem in summary.problems})
+
+
+def changes(paths: tuple[Path, ...]) -> Iterator[object]:
+    """Whenever a YAML file is saved in the shop's folder, one of the days' folders or among the filed records."""
+    from watchfiles import Change, watch
+
+    shops = dict.fromkeys(find_shop(path) for path in paths)
+    places = [*shops, *(path if path.is_dir() else path.parent for path in paths)]
+    places += [shop / "filed" for shop in shops if (shop / "filed").is_dir()]
+
+    def is_ours(_change: Change, name: str) -> bool:
+        return name.endswith(".yaml") and not Path(name).name.startswith(".")
+
+    return watch(*dict.fromkeys(places), watch_filter=is_ours, recursive=False, raise_interrupt=False)
 
 
 def bring_pages_up_to_date(summary: Summary, paths: tuple[Path, ...], out: Path) -> None:

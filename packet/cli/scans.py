@@ -4,6 +4,7 @@ import argparse
 
 from packet.cli.filing import refresh_pages
 from packet.cli.talk import complain, open_shop, say
+from packet.cli.where import out_of
 from packet.press.run.pool import cores
 from packet.scan.report import report_text
 from packet.scan.sort import ScanLibrariesMissing, sort
@@ -21,11 +22,12 @@ def run_sort(arguments: argparse.Namespace) -> int:
     folder, registers = open_shop(arguments.shop)
     if registers is None:
         return 1
+    out = arguments.out or out_of(folder)
     try:
-        report = sort(arguments.scans, folder, arguments.out, registers.shop.records_url, workers=cores())
+        report = sort(arguments.scans, folder, out, registers.shop.records_url, workers=cores())
     except (ScanLibrariesMissing, ScansBusyError, KeptScanError) as error:
         complain(str(error))
         return 3
-    refresh_pages(folder, registers, arguments.out, (packet.job for packet in report.filed))
+    refresh_pages(folder, registers, out, (packet.job for packet in report.filed))
     say(report_text(report))
     return 1 if report.problems else 0

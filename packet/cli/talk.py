@@ -1,14 +1,15 @@
 """What every command says the same way: a line, a complaint, problems; and how it opens a shop."""
 
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from pathlib import Path
 from typing import Protocol
 
+from packet.cli.where import shop_here
 from packet.findings import Finding
 from packet.ledger.records import Filed
-from packet.shop.load import REGISTER_FILES, find_shop, load_registers
+from packet.shop.load import find_shop, load_registers
 from packet.shop.problems import Problem
 from packet.shop.records import Registers
 from packet.words import t, tn, use
@@ -44,17 +45,12 @@ def tell(problems: Iterable[Problem]) -> int:
     return len(found)
 
 
-def default_shop() -> Path:
-    """Where the shop is when nobody says: the folder 'jobs' beside us, else the one we are in."""
-    return Path("jobs") if Path("jobs", REGISTER_FILES[0]).is_file() else Path()
-
-
 def open_shop(path: Path | None) -> tuple[Path, Registers | None]:
     """The shop that `path` lies in, its folder and registers; problems are told and leave None. Sets the language.
 
     path: None for the default shop. Raises WrongPathError.
     """
-    folder = find_shop(path if path is not None else default_shop())
+    folder = find_shop(path if path is not None else shop_here())
     loaded = load_registers(folder)
     if loaded.value is None:
         tell(loaded.problems)
@@ -73,6 +69,33 @@ def reasons(typed: Iterable[str]) -> dict[str, str] | None:
             return None
         found[code.strip()] = text.strip()
     return found
+
+
+# the parameter that says what a conflict is about; the same conflict is told to each of its jobs
+_ABOUT = ("cylinder", "machine", "scale", "technician", "what", "truck")
+_CONFLICTS = ("cylinder-two-trucks", "cylinder-two-refrigerants", "kit-short-today")
+
+
+def told_once(findings: Mapping[str, Iterable[Finding]]) -> list[str]:
+    """The stops of a day, by job; a conflict between jobs once, with all of them in front."""
+    jobs: dict[tuple[str, str], list[str]] = {}
+    first: dict[tuple[str, str], Finding] = {}
+    for name, found in findings.items():
+        for item in found:
+            if item.severity == "stop":
+                key = _conflict(item) or (item.code, f"{name} {item.message}")
+                first.setdefault(key, item)
+                jobs.setdefault(key, [])
+                if name not in jobs[key]:
+                    jobs[key].append(name)
+    return [f"{', '.join(names)}: {first[key].message} {first[key].remedy}".rstrip() for key, names in jobs.items()]
+
+
+def _conflict(item: Finding) -> tuple[str, str] | None:
+    if item.code not in _CONFLICTS and not item.code.endswith("-two-places"):
+        return None
+    params = dict(item.params)
+    return item.code, next((params[name] for name in _ABOUT if name in params), "")
 
 
 class Outcome(Protocol):

@@ -1,5 +1,6 @@
 """The state of every job: planned, printed (or not to go out), out, filed, corrected."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -11,6 +12,9 @@ from packet.press.printed import PrintFile, PrintRecord, PrintRecordError, in_or
 from packet.shop.load import day_folders, job_files
 from packet.words import P_, t
 
+# a plain look at the text: the file may have mistakes elsewhere
+_CALLED_OFF = re.compile(rb"^called_off[ \t]*:[ \t]*[^\s#]", re.MULTILINE)
+MOST_BYTES = 200_000
 JobState = Literal["planned", "stopped", "printed", "out", "filed", "corrected", "not done"]
 JOB_STATES: dict[JobState, str] = {
     "planned": P_("state of a job", "planned"),
@@ -59,6 +63,13 @@ def not_done(found: Records) -> frozenset[str]:
     return frozenset(str(item.record.body["job"]) for item in standing(found.filed) if item.kind == "not-done")
 
 
+def called_off(folder: Path) -> frozenset[str]:
+    """Jobs of a day's folder whose file says that they are called off. Raises OSError."""
+    return frozenset(
+        path.stem for path in job_files(folder) if path.is_file() and _CALLED_OFF.search(path.read_bytes()[:MOST_BYTES])
+    )
+
+
 def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iterator[JobAt]:
     """Jobs of the days that start with `prefix` ('2026-11') which are neither filed nor called off, by day and job.
 
@@ -69,6 +80,7 @@ def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iter
     found_open: dict[str, JobAt] = {}
     for folder in day_folders(shop_folder):
         if folder.name.startswith(prefix):
+            filed |= called_off(folder)
             for path in job_files(folder):
                 if path.stem not in filed:
                     found_open[path.stem] = JobAt(path.stem, folder.name, "planned")

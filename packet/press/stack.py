@@ -15,41 +15,57 @@ from pikepdf import Array, Dictionary, Name, ObjectStreamMode, OutlineItem, Pdf
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A packet of the stack: its bookmark, and its PDF's file."""
+    """A paper of the stack: its bookmark, and its PDF's file. sheets: the sheet on each page, for bookmarks below it."""
 
     title: str
     path: Path
+    sheets: tuple[str, ...] = ()
 
 
-def stack(parts: Iterable[Part], title: str, language: str) -> bytes:
+def stack(parts: Iterable[Part], title: str, language: str, *, duplex: bool = True) -> bytes:
     """The parts as one tagged PDF, in the order given. The same parts give the same bytes.
+
+    duplex: every part begins on a front side; otherwise they follow one another page by page.
 
     Raises ValueError when there is no part, OSError or pikepdf.PdfError when one cannot be read.
     """
     joined = Pdf.new()
     tree = _TagTree(joined)
-    starts: list[tuple[str, int]] = []
+    marks: list[OutlineItem] = []
     for part in parts:
         with Pdf.open(part.path) as packet:
-            starts.append((part.title, len(joined.pages)))
-            _append(joined, packet, tree)
-    if not starts:
+            marks.append(_bookmark(part, len(joined.pages)))
+            _append(joined, packet, tree, duplex=duplex)
+    if not marks:
         raise ValueError("a stack has at least one part")
     tree.finish()
     with joined.open_outline() as outline:
-        outline.root.extend(OutlineItem(name, page) for name, page in starts)
+        outline.root.extend(marks)
     _describe(joined, title, language)
     made = BytesIO()
     joined.save(made, deterministic_id=True, object_stream_mode=ObjectStreamMode.generate)
     return made.getvalue()
 
 
-def _append(joined: Pdf, packet: Pdf, tree: "_TagTree") -> None:
+def _bookmark(part: Part, first: int) -> OutlineItem:
+    """The part's bookmark with one below it for each of its sheets."""
+    item = OutlineItem(part.title, first)
+    before = ""
+    for number, name in enumerate(part.sheets):
+        if name != before:
+            item.children.append(OutlineItem(name, first + number))
+        before = name
+    # a reader's panel shows the papers, and the sheets of the one that is opened
+    item.is_closed = True
+    return item
+
+
+def _append(joined: Pdf, packet: Pdf, tree: "_TagTree", *, duplex: bool) -> None:
     first = len(joined.pages)
     joined.pages.extend(packet.pages)
     added = [joined.pages[number].obj for number in range(first, len(joined.pages))]
     tree.hang(packet, added)
-    if len(added) % 2:
+    if duplex and len(added) % 2:
         _left, _bottom, width, height = (float(side) for side in packet.pages[0].mediabox.as_list())
         joined.add_blank_page(page_size=(width, height))
 

@@ -22,6 +22,7 @@ from packet.shop.places import (
     find_shop,
     job_files,
     jobs_at,
+    stray_folders,
     strays,
     targets,
 )
@@ -260,6 +261,8 @@ def check(paths: Iterable[Path]) -> tuple[Problem, ...]:
         if path.is_dir():
             folders = day_folders(path) if (path / SHOP_FILE).is_file() else (path,)
             problems.update(problem for folder in folders for problem in strays(folder))
+            if (path / SHOP_FILE).is_file():
+                problems.update(stray_folders(path))
     for shop, jobs_of_shop in by_shop.items():
         registers = _registers(shop)
         problems.update(registers.loaded.problems)

@@ -13,6 +13,10 @@ CYLINDERS_FILE = "cylinders.yaml"
 MACHINES_FILE = "machines.yaml"
 TECHNICIANS_FILE = "technicians.yaml"
 REGISTER_FILES = (SHOP_FILE, CYLINDERS_FILE, MACHINES_FILE, TECHNICIANS_FILE)
+# 'HP-1041.yml', 'HP-1041.YAML', 'HP-1041.yaml.txt', 'HP-1041.yaml (copy)'
+_LIKE_A_JOB = re.compile(r"\.ya?ml", re.IGNORECASE)
+# what the shop's folder holds beside its days
+_KEPT = ("printed", "filed")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 
 
@@ -60,7 +64,11 @@ def strays(day_folder: Path) -> Iterable[Problem]:
     for path in sorted(day_folder.iterdir()):
         if path.name.startswith("."):
             continue
-        if path.suffix.casefold() in {".yml", ".yaml"} and path.suffix != ".yaml":
+        if path.is_dir() and path.suffix != ".yaml":
+            if any(path.glob("*.yaml")):
+                said = t("This folder lies in a day's folder: the jobs in it are left out.")
+                yield Problem(str(path), 0, "", said, t("Move them up."))
+        elif path.suffix != ".yaml" and _LIKE_A_JOB.search(path.name):
             yield Problem(
                 str(path), 0, "", t("The file's name does not end in '.yaml', so it is no job."), t("Rename it.")
             )
@@ -74,6 +82,16 @@ def strays(day_folder: Path) -> Iterable[Problem]:
                     t("The name differs from '{other}' only in capitals.", other=other.name),
                     t("Rename it."),
                 )
+
+
+def stray_folders(shop_folder: Path) -> Iterable[Problem]:
+    """Folders of a shop that hold jobs and are not named after a day, so that their jobs would be left out."""
+    for path in sorted(shop_folder.iterdir()):
+        if not path.is_dir() or _DAY.fullmatch(path.name) or path.name in _KEPT or path.name.startswith("."):
+            continue
+        if any(path.glob("*.yaml")) and not (path / SHOP_FILE).is_file():
+            said = t("The folder is not named after a day, so the jobs in it are left out.")
+            yield Problem(str(path), 0, "", said, t("Name it like 2026-11-26."))
 
 
 def day_folders(shop_folder: Path) -> tuple[Path, ...]:

@@ -5,14 +5,15 @@ from dataclasses import dataclass
 from datetime import date, time
 from pathlib import Path
 
-from packet.ledger.records import Records, filed_folder, read_records, standing
+from packet.ledger.records import Records, read_records, standing
 from packet.ledger.state import UnreadableRecordsError, ledger_from
 from packet.plan.day import States, plan_day
 from packet.plan.day_model import Day
-from packet.press.digest import digest, of_files, tools
-from packet.shop.load import REGISTER_FILES, find_shop, job_files, load_day, load_registers, targets
+from packet.shop.load import find_shop, load_jobs, load_registers, targets
+from packet.shop.places import strays
 from packet.shop.problems import Problem
 from packet.shop.records import Job, Registers
+from packet.shop.unread import UnreadJob, unread_job
 from packet.words import t
 
 MIDNIGHT = time(0, 0)
@@ -29,24 +30,27 @@ class DayFolder:
 
 @dataclass(frozen=True, slots=True)
 class DayInput:
-    """Everything a day is planned from. registers: as they stand that morning; asked: job ids to print."""
+    """Everything a day is planned from. registers: as they stand that morning; asked: job ids to print.
+
+    jobs: those that stand; called_off: ids of those that do not; unread: job files that cannot be used.
+    """
 
     shop_folder: Path
     folder_name: str
+    date: date
     registers: Registers
     states: States
     tonight: States
     filed: frozenset[str]
     jobs: tuple[Job, ...]
     asked: frozenset[str]
-
-    @property
-    def date(self) -> date:
-        """The day."""
-        return self.jobs[0].date
+    unread: tuple[UnreadJob, ...] = ()
+    called_off: tuple[str, ...] = ()
 
     def planned(self, stopped: frozenset[str] = frozenset()) -> Day:
         """The day's plan; `stopped` as for `plan_day`."""
+        if not self.jobs:
+            return Day(self.date, (), (), (), self.filed)
         return plan_day(self.jobs, self.registers, self.states, tonight=self.tonight, filed=self.filed, stopped=stopped)
 
 
@@ -58,25 +62,8 @@ def folders(paths: Iterable[Path]) -> tuple[DayFolder, ...]:
     return tuple(DayFolder(find_shop(folder), folder, tuple(asked)) for folder, asked in by_folder.items())
 
 
-def key(day: DayFolder) -> str:
-    """A digest of everything a day's paper depends on: while it stays, nothing needs even to be planned again.
-
-    Filed records never change once written, so their names and sizes stand for them.
-    """
-    filed = filed_folder(day.shop_folder)
-    records = sorted((item.name, item.stat().st_size) for item in filed.iterdir()) if filed.is_dir() else []
-    return digest(
-        (
-            tools(),
-            of_files(day.shop_folder / name for name in REGISTER_FILES),
-            of_files(job_files(day.folder)),
-            repr(records),
-        )
-    )
-
-
 def read_days(days: Iterable[DayFolder]) -> tuple[tuple[DayInput, ...], tuple[Problem, ...]]:
-    """Each day's input, and all problems. A day whose shop cannot be read is left out; so are jobs with problems."""
+    """Each day's input, and all problems. A day whose shop cannot be read is left out."""
     found: list[DayInput] = []
     problems: list[Problem] = []
     shops: dict[Path, tuple[Registers | None, Records]] = {}
@@ -87,47 +74,51 @@ def read_days(days: Iterable[DayFolder]) -> tuple[tuple[DayInput, ...], tuple[Pr
             shops[day.shop_folder] = (loaded.value, read_records(day.shop_folder))
         registers, records = shops[day.shop_folder]
         if registers is not None:
-            inputs, more = _read_day(day, registers, records)
-            found += inputs
+            item, more = _read_day(day, registers, records)
+            found += [item] if item else []
             problems += more
     return tuple(found), tuple(dict.fromkeys(problems))
 
 
-def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[list[DayInput], list[Problem]]:
-    loaded = load_day(day.folder, registers)
-    problems = [*loaded.problems, *_taken_names(day, loaded.value or ())]
-    jobs = tuple(job for job in loaded.value or () if job.job not in _names(job))
-    asked = frozenset(path.stem for path in day.asked)
-    found = []
-    # a folder of jobs that is not named after a day may hold several
-    for on in sorted({job.date for job in jobs}):
-        try:
-            morning = ledger_from(registers, records, on, before=MIDNIGHT)
-            tonight = ledger_from(registers, records, on)
-        except UnreadableRecordsError as error:
-            problems.append(
-                Problem(
-                    str(day.shop_folder),
-                    0,
-                    "",
-                    t("A filed record cannot be read, so nobody knows what is in the cylinders: {error}", error=error),
-                    t("Run 'packet records check'."),
-                )
-            )
-            break
-        found.append(
-            DayInput(
-                shop_folder=day.shop_folder,
-                folder_name=day.folder.name,
-                registers=morning.registers,
-                states=morning.states,
-                tonight=tonight.states,
-                filed=frozenset(item.first.subject for item in standing(records.filed) if item.kind == "job"),
-                jobs=tuple(job for job in jobs if job.date == on),
-                asked=asked,
-            )
-        )
-    return found, problems
+def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[DayInput | None, list[Problem]]:
+    problems = list(strays(day.folder))
+    jobs: list[Job] = []
+    unread: list[UnreadJob] = []
+    for path, loaded in load_jobs(day.folder, registers):
+        found = list(loaded.problems)
+        if loaded.value is not None and loaded.value.job in _names(loaded.value):
+            found.append(_taken_name(path, loaded.value.job))
+        problems += found
+        if loaded.value is None or found:
+            unread.append(unread_job(path, tuple(found)))
+        else:
+            jobs.append(loaded.value)
+    try:
+        on = date.fromisoformat(day.folder.name)
+    except ValueError:
+        return None, problems  # its jobs have said that the folder is not named after their day
+    try:
+        morning = ledger_from(registers, records, on, before=MIDNIGHT)
+        tonight = ledger_from(registers, records, on)
+    except UnreadableRecordsError as error:
+        said = t("A filed record cannot be read, so nobody knows what is in the cylinders: {error}", error=error)
+        return None, [*problems, Problem(str(day.shop_folder), 0, "", said, t("Run 'packet records check'."))]
+    counted = standing(records.filed)
+    not_done = {str(item.record.body.get("job", "")) for item in counted if item.kind == "not-done"}
+    called_off = tuple(job.job for job in jobs if job.called_off or job.job in not_done)
+    return DayInput(
+        shop_folder=day.shop_folder,
+        folder_name=day.folder.name,
+        date=on,
+        registers=morning.registers,
+        states=morning.states,
+        tonight=tonight.states,
+        filed=frozenset(item.first.subject for item in counted if item.kind == "job"),
+        jobs=tuple(job for job in jobs if job.job not in called_off),
+        asked=frozenset(path.stem for path in day.asked),
+        unread=tuple(unread),
+        called_off=called_off,
+    ), problems
 
 
 def _names(job: Job) -> frozenset[str]:
@@ -135,16 +126,7 @@ def _names(job: Job) -> frozenset[str]:
     return frozenset({f"{job.date.isoformat()}-runsheet", f"{job.date.isoformat()}-{job.truck}"})
 
 
-def _taken_names(day: DayFolder, jobs: tuple[Job, ...]) -> list[Problem]:
+def _taken_name(path: Path, job: str) -> Problem:
     """A job whose packet would lie over the run sheet or over its truck's stack."""
-    return [
-        Problem(
-            str(day.folder / f"{job.job}.yaml"),
-            0,
-            "job",
-            t("'{job}' is the name of another paper of this day.", job=job.job),
-            t("Give the job another id."),
-        )
-        for job in jobs
-        if job.job in _names(job)
-    ]
+    said = t("'{job}' is the name of another paper of this day.", job=job)
+    return Problem(str(path), 0, "job", said, t("Give the job another id."))

@@ -11,26 +11,33 @@ from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.shop.problems import Problem
 
-# How one job ended. 'filed': its readings are in, so it is not printed again. 'stale': not asked for in this run, but
-# its packet is no longer what it would be. 'failed': the machine failed; nothing was written for it.
-Outcome = Literal["printed", "unchanged", "stopped", "filed", "stale", "failed"]
-EventKind = Literal["planning", "planned", "started", "done", "stack", "runsheet"]
+# How one job ended. 'not-read': its file cannot be used. 'filed': its readings are in, so it is not printed again.
+# 'stale': not asked for in this run, and there is no packet of it that is what it would be. 'failed': the machine
+# failed; nothing was written for it.
+Outcome = Literal["printed", "unchanged", "stopped", "not-read", "filed", "stale", "failed"]
+EventKind = Literal["planning", "planned", "started", "done", "stack", "runsheet", "taken"]
 # The empty readings form of a job: plan, hookup, revision -> YAML text (packet.office.form.empty_form)
 FormMaker = Callable[[Plan, Hookup, str], str]
 
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """workers: processes, None for one a core. fresh: print what is unchanged too. truck, job: only these, when given.
+    """workers: processes, None for one a core. fresh: print what is unchanged too. trucks, jobs: only these, when given.
 
-    html: write the HTML that each packet is set from, too, as `{job}.html`.
+    html: write the HTML that each packet is set from, too, as `{job}.html`. changed: also join the leaves that differ
+    from the print before, as `{day}-{truck}.changed.pdf`.
     """
 
     workers: int | None = None
     fresh: bool = False
-    truck: str = ""
-    job: str = ""
+    trucks: tuple[str, ...] = ()
+    jobs: tuple[str, ...] = ()
     html: bool = False
+    changed: bool = False
+
+    def wants(self, job: str, truck: str) -> bool:
+        """Whether a job of the days asked for is to be printed."""
+        return (not self.jobs or job in self.jobs) and (not self.trucks or truck in self.trucks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +45,7 @@ class JobResult:
     """One job's end. path: its PDF. cautions: how many to initial. changed: what a new revision changed, sentences.
 
     words: why it was stopped or failed, or what to know (a form that was kept), sentences. seconds: of layout.
+    pages: the sheet's name on each page of the packet as it lies there. revision: of what it would be now.
     """
 
     job: str
@@ -52,12 +60,15 @@ class JobResult:
     may_go_out: bool = True
     words: tuple[str, ...] = ()
     seconds: float = 0.0
-    pages: int = 0
+    pages: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something happened. done, total: jobs. path: what was written; result: of the job that is done."""
+    """Something happened. done, total: jobs. path: what was written; result: of the job that is done.
+
+    order: the jobs of a day that is planned now, by truck and start.
+    """
 
     kind: EventKind
     done: int
@@ -65,6 +76,7 @@ class Event:
     name: str = ""
     path: Path | None = None
     result: JobResult | None = None
+    order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +95,17 @@ class Request:
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """The run. days: as planned, for what follows (record pages). problems: of the input, all of them."""
+    """The run. days: as planned, for what follows (record pages). problems: of the input, all of them.
+
+    taken: papers that are no longer true and were taken away. leaves: what `Options.changed` made.
+    """
 
     results: tuple[JobResult, ...] = ()
     problems: tuple[Problem, ...] = ()
     stacks: tuple[Path, ...] = ()
     runsheets: tuple[Path, ...] = ()
+    taken: tuple[Path, ...] = ()
+    leaves: tuple[Path, ...] = ()
     days: tuple[Day, ...] = field(default=())
     hookups: tuple[tuple[str, Hookup], ...] = ()
 

@@ -18,6 +18,8 @@ Done = TypeVar("Done")
 WARM = ["packet.press.run.warm"]
 # the libraries that set type keep a little of every packet: workers are made anew before that becomes much
 PACKETS_A_LIFE = 100
+# what starting a process raises when it, or what it is copied from, is gone
+NO_POOL = (BrokenProcessPool, OSError, EOFError)
 
 
 class Workers:
@@ -44,6 +46,9 @@ class Workers:
         self.pool.shutdown(wait=True, cancel_futures=True)
 
     def _started(self, count: int) -> ProcessPoolExecutor:
+        # where there is no forkserver every worker loads the libraries for itself
+        if "forkserver" not in multiprocessing.get_all_start_methods():
+            return ProcessPoolExecutor(count, multiprocessing.get_context("spawn"), begin, (self.language,))
         context = multiprocessing.get_context("forkserver")
         context.set_forkserver_preload(WARM)
         return ProcessPoolExecutor(count, context, begin, (self.language,))
@@ -75,23 +80,43 @@ class Workers:
         self, pool: ProcessPoolExecutor, work: Callable[[Task], Done], tasks: Sequence[Task]
     ) -> Iterator[tuple[Task, Done | Exception]]:
         left = list(tasks)
-        futures: dict[Future[Done], Task] = {pool.submit(work, task): task for task in tasks}
+        futures: dict[Future[Done], Task] = {}
+        try:
+            for task in tasks:
+                futures[pool.submit(work, task)] = task
+        except NO_POOL:
+            pass  # what was handed in is told below; the rest is tried one at a time
         for future in as_completed(futures):
             error = future.exception()
             if not isinstance(error, BrokenProcessPool):
                 left.remove(futures[future])
                 yield futures[future], error if isinstance(error, Exception) else future.result()
         if left:
+            _abandon(pool)
             yield from self._one_at_a_time(work, left)
+            self.pool = self._started(self.count)
 
     def _one_at_a_time(
         self, work: Callable[[Task], Done], tasks: list[Task]
     ) -> Iterator[tuple[Task, Done | Exception]]:
         for task in tasks:
-            with self._started(1) as alone:
+            alone = self._started(1)
+            try:
                 error = (future := alone.submit(work, task)).exception()
-                yield task, error if isinstance(error, Exception) else future.result()
-        self.pool = self._started(self.count)
+            except NO_POOL:
+                # no process can be had at all (what they are copied from was killed): done here, then
+                _abandon(alone)
+                yield task, _tried(work, task)
+                continue
+            yield task, error if isinstance(error, Exception) else future.result()
+            _abandon(alone)
+
+
+def _abandon(pool: ProcessPoolExecutor) -> None:
+    """Leave a pool that broke, or is done with: nothing waits for a process that may never end."""
+    for process in list((pool._processes or {}).values()):
+        process.kill()
+    pool.shutdown(wait=False, cancel_futures=True)
 
 
 def _tidily(work: Callable[[Task], Done], task: Task) -> Done:

@@ -1,33 +1,35 @@
 """The whole morning: every packet of the days asked for, a stack a truck, and the run sheet; in several processes.
 
 What has not changed is left alone. What befalls one job never stops the others. Every file is written whole or not at
-all, so that an interrupted run leaves nothing half done and the next one goes on from there.
+all, so that an interrupted run leaves nothing half done and the next one goes on from there. However little was asked
+for, run sheet, stacks and packets agree at the end: what is no longer true is taken away.
 """
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
-from packet.findings import Finding
 from packet.hookup.model import Hookup
+from packet.ledger.records import read_records, standing
 from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.press.assets import MissingLibrary
 from packet.press.digest import tools
-from packet.press.printed import print_files, printed_folder
+from packet.press.leaves import changed_leaves
 from packet.press.run import state as run_state
-from packet.press.run.day import DayFolder, DayInput, folders, key, read_days
+from packet.press.run.day import DayFolder, DayInput, folders, read_days
 from packet.press.run.model import Event, EventKind, JobResult, OnEvent, Request, Summary
 from packet.press.run.pool import Workers, cores
-from packet.press.run.work import JobTask, SheetTask, StackTask, hook, set_paper
+from packet.press.run.ready import PlannedDay, plan_with_hookups
+from packet.press.run.sheet import BOARD, SetPart
+from packet.press.run.stale import has_paper, take_away, truth_of
+from packet.press.run.work import JobTask, SheetTask, StackTask, join, set_paper
 from packet.press.stack import Part
-from packet.sheets.runsheet import run_sheet
-from packet.sheets.runsheet_kit import kit_findings
+from packet.sheets.runsheet import UnreadSheet, run_sheet
+from packet.sheets.show import us_date
+from packet.shop.places import day_folders, job_files
 from packet.shop.problems import WrongPathError
 from packet.words import t, use
-
-NO_HOOKUP = Hookup(stages=(), kit_list=(), findings=())
 
 
 def _quiet(_event: Event) -> None:
@@ -47,20 +49,19 @@ def print_jobs(request: Request, on_event: OnEvent = _quiet) -> Summary:
     """
     found = folders(request.paths)
     with run_state.alone(request.out):
-        known, todo = _split(found, request)
-        inputs, problems = read_days(todo)
-        _check_filters(inputs, known, request)
+        inputs, problems = read_days(found)
+        _check_filters(inputs, request)
         made = _Made(request, on_event)
-        made.total = len(known)
-        for result in known:
-            _told(made, result)
         for shop in dict.fromkeys(item.shop_folder for item in inputs):
-            _print_shop([item for item in inputs if item.shop_folder == shop], todo, made, whole=not problems)
+            _print_shop([item for item in inputs if item.shop_folder == shop], made)
+        _without_plan(found, inputs, made)
         return Summary(
             results=tuple(made.results),
             problems=problems,
             stacks=tuple(made.stacks),
             runsheets=tuple(made.runsheets),
+            taken=tuple(made.taken),
+            leaves=tuple(made.leaves),
             days=tuple(made.days),
             hookups=tuple(made.hookups.items()),
         )
@@ -75,6 +76,8 @@ class _Made:
     results: list[JobResult] = field(default_factory=list)
     stacks: list[Path] = field(default_factory=list)
     runsheets: list[Path] = field(default_factory=list)
+    taken: list[Path] = field(default_factory=list)
+    leaves: list[Path] = field(default_factory=list)
     days: list[Day] = field(default_factory=list)
     hookups: dict[str, Hookup] = field(default_factory=dict)
     total: int = 0
@@ -83,152 +86,168 @@ class _Made:
         """Tell the listener."""
         self.on_event(Event(kind, len(self.results), self.total, name, path, result))
 
+    def told(self, result: JobResult) -> None:
+        """A job is done."""
+        self.results.append(result)
+        self.tell("done", result.job, result.path, result)
 
-def _split(found: tuple[DayFolder, ...], request: Request) -> tuple[list[JobResult], list[DayFolder]]:
-    """Days for which nothing can have changed, as results; and the others."""
-    known: list[JobResult] = []
-    todo: list[DayFolder] = []
-    for day in found:
-        jobs = None if request.options.fresh else run_state.read_day(request.out, day.folder.name, key(day))
-        asked = {path.stem for path in day.asked}
-        if jobs is None or not asked <= jobs.keys() or not _recorded(day, jobs):
-            todo.append(day)
-            continue
-        results = [run_state.as_unchanged(request.out, name, raw) for name, raw in jobs.items()]
-        known += [item for item in results if item.job in asked and _wanted(item.job, item.truck, request)]
-    return known, todo
+    def take(self, paths: tuple[Path, ...]) -> None:
+        """Papers were taken away."""
+        for path in paths:
+            if path not in self.taken:
+                self.taken.append(path)
+                self.tell("taken", path.name, path)
 
 
-def _recorded(day: DayFolder, jobs: Mapping[str, Any]) -> bool:
-    """Whether the shop still has the record of every print."""
-    files = print_files(printed_folder(day.shop_folder))
-    return all(
-        any(file.revision == raw["revision"] for file in files.get(name, ()))
-        for name, raw in jobs.items()
-        if raw["outcome"] != "filed"
-    )
-
-
-def _wanted(job: str, truck: str, request: Request) -> bool:
-    options = request.options
-    return (not options.job or job == options.job) and (not options.truck or truck == options.truck)
-
-
-def _check_filters(inputs: tuple[DayInput, ...], known: list[JobResult], request: Request) -> None:
+def _check_filters(inputs: tuple[DayInput, ...], request: Request) -> None:
     options = request.options
     there = [(job.job, job.truck) for item in inputs for job in item.jobs if job.job in item.asked]
-    there += [(item.job, item.truck) for item in known]
-    if options.truck and options.truck not in {truck for _, truck in there}:
-        raise WrongPathError(t("There is no job for truck '{truck}' in what was asked for.", truck=options.truck))
-    if options.job and options.job not in {job for job, _ in there}:
-        raise WrongPathError(t("There is no job '{job}' in what was asked for.", job=options.job))
+    there += [(one.job, one.truck) for item in inputs for one in item.unread if one.job in item.asked]
+    for truck in options.trucks:
+        if truck not in {name for _, name in there}:
+            raise WrongPathError(t("There is no job for truck '{truck}' in what was asked for.", truck=truck))
+    for job in options.jobs:
+        if job not in {name for name, _ in there}:
+            raise WrongPathError(t("There is no job '{job}' in what was asked for.", job=job))
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedDay:
-    """A day ready to print. broken: jobs whose hookup could not be made, as the program failed; never printed."""
-
-    item: DayInput
-    day: Day
-    hookups: Mapping[str, Hookup]
-    broken: Mapping[str, Exception]
-
-
-def _print_shop(inputs: list[DayInput], todo: list[DayFolder], made: _Made, *, whole: bool) -> None:
+def _print_shop(inputs: list[DayInput], made: _Made) -> None:
+    shop_folder, out = inputs[0].shop_folder, made.request.out
     language = inputs[0].registers.shop.language
     use(language)
-    jobs = [job for item in inputs for job in item.jobs]
-    asked = [job for item in inputs for job in item.jobs if job.job in item.asked]
-    to_print = sum(_wanted(job.job, job.truck, made.request) for job in asked)
-    made.total += sum(_wanted(job.job, job.truck, made.request) for job in jobs)
+    options = made.request.options
+    to_print = sum(job.job in item.asked and options.wants(job.job, job.truck) for item in inputs for job in item.jobs)
+    made.total += to_print
     made.tell("planning")
-    with Workers(min(made.request.options.workers or cores(), to_print), language) as workers:
+    with Workers(min(options.workers or cores(), to_print), language) as workers:
+        truths = []
         for item in inputs:
             planned = plan_with_hookups(item, workers)
             made.days.append(planned.day)
             made.hookups |= planned.hookups
-            made.tell("planned", name=item.date.isoformat())
-            results, sheet = _print_day(planned, workers, made)
-            files = (
-                *(one.path for one in results.values() if one.path),
-                *sheet,
-                *_finish(planned, results, workers, made),
+            made.on_event(
+                Event("planned", len(made.results), made.total, item.date.isoformat(), order=_running_order(planned))
             )
-            if whole and all(one.outcome not in {"failed", "stale"} for one in results.values()):
-                folder = next(one for one in todo if one.folder.name == item.folder_name)
-                run_state.write_day(made.request.out, item.folder_name, key(folder), results, files)
+            _print_day(planned, workers, made)
+            truths.append(truth_of(planned))
+        # what this run changed, or the registers since, may have made other days' papers untrue
+        truths += [truth_of(plan_with_hookups(item, workers)) for item in _others(inputs, out)]
+        made.take(take_away(shop_folder, out, truths))
 
 
-def plan_with_hookups(item: DayInput, workers: Workers) -> PlannedDay:
-    """The day and its hookups: planned again while a hookup stops a job that a later one builds on."""
-    stopped: frozenset[str] = frozenset()
-    while True:
-        day = item.planned(stopped)
-        hookups = {plan.job.job: NO_HOOKUP for plan in day.plans}
-        broken: dict[str, Exception] = {}
-        for plan, made in workers.each(hook, [plan for plan in day.plans if plan.job.job not in item.filed]):
-            if isinstance(made, Exception):
-                broken[plan.job.job] = made
-            else:
-                hookups[plan.job.job] = made
-        day = _with_kit(day, hookups)
-        newly = {plan.job.job for plan in day.plans if not _goes(plan, hookups)} | broken.keys()
-        newly -= stopped
-        if not any(
-            part.start.came_from in newly for plan in day.plans for part in plan.cylinders if part.start.planned
-        ):
-            return PlannedDay(item, day, hookups, broken)
-        stopped |= newly
+def _running_order(planned: PlannedDay) -> tuple[str, ...]:
+    """The day's jobs by truck and start, those that cannot be read where they say."""
+    jobs = [(plan.job.truck, f"{plan.job.start:%H:%M}", plan.job.job) for plan in planned.day.plans]
+    jobs += [(one.truck, one.start, one.job) for one in planned.item.unread]
+    return tuple(name for _, _, name in sorted(jobs, key=lambda item: (item[0] == "", item)))
 
 
-def _with_kit(day: Day, hookups: Mapping[str, Hookup]) -> Day:
-    told: Mapping[str, tuple[Finding, ...]] = kit_findings(day, hookups)
-    plans = tuple(replace(plan, findings=plan.findings + told.get(plan.job.job, ())) for plan in day.plans)
-    return replace(day, plans=plans)
+def _others(inputs: list[DayInput], out: Path) -> tuple[DayInput, ...]:
+    """The shop's other days that have jobs to come and papers that may be untrue."""
+    return open_days(inputs[0].shop_folder, out, {item.folder_name for item in inputs})
 
 
-def _goes(plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
-    return plan.may_go_out and all(item.severity != "stop" for item in hookups[plan.job.job].findings)
-
-
-def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> tuple[dict[str, JobResult], tuple[Path, ...]]:
-    """Print what was asked for and the run sheet, and see whether the other packets of the same trucks are still
-    current. How each job ended, and the run sheet's path.
-    """
-    item, request = planned.item, made.request
-    jobs = {plan.job.job: plan for plan in planned.day.plans}
-    asked = {name for name, plan in jobs.items() if name in item.asked and _wanted(name, plan.job.truck, request)}
-    trucks = {jobs[name].job.truck for name in asked}
-    results: dict[str, JobResult] = {}
-    # the run sheet goes first: it takes longest, and needs no packet
-    tasks: list[JobTask | SheetTask] = [
-        SheetTask(run_sheet(planned.day, planned.hookups), request.out, planned.day.date.isoformat(), tools())
+def open_days(shop_folder: Path, out: Path, known: set[str] | frozenset[str] = frozenset()) -> tuple[DayInput, ...]:
+    """Every day of a shop with jobs that are not filed and papers that may be untrue, but for those `known`."""
+    filed = frozenset(item.first.subject for item in standing(read_records(shop_folder).filed) if item.kind == "job")
+    days = [
+        DayFolder(shop_folder, folder, job_files(folder))
+        for folder in day_folders(shop_folder)
+        if folder.name not in known and has_paper(shop_folder, out, folder, filed)
     ]
-    written: list[Path] = []
-    for name, plan in jobs.items():
+    return read_days(days)[0]
+
+
+def _without_plan(found: tuple[DayFolder, ...], inputs: tuple[DayInput, ...], made: _Made) -> None:
+    """Days of which nothing is known, as the shop or the ledger cannot be read: no stack or run sheet may look current."""
+    read = {(item.shop_folder, item.folder_name) for item in inputs}
+    for day in found:
+        if (day.shop_folder, day.folder.name) not in read:
+            gone = [path for path in made.request.out.glob(f"{day.folder.name}-*.pdf") if path.is_file()]
+            for path in gone:
+                path.unlink()
+            made.take(tuple(gone))
+
+
+def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> None:
+    """Print what was asked for and the run sheet, and see whether all other packets of the day are still current."""
+    item, request = planned.item, made.request
+    asked = {
+        plan.job.job
+        for plan in planned.day.plans
+        if plan.job.job in item.asked and request.options.wants(plan.job.job, plan.job.truck)
+    }
+    sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
+    results: dict[str, JobResult] = {}
+    # a job with the name of another paper has no sheet of its own; the board says why
+    reserved = {f"{item.folder_name}-{name}" for name in (BOARD, *(page.truck for page in sheet.trucks))}
+    for one in item.unread:
+        if one.job in reserved:
+            results[one.job] = JobResult(one.job, "", "not-read", may_go_out=False)
+            made.told(results[one.job])
+    # the run sheet's parts go first: they need no packet
+    tasks: list[JobTask | SheetTask] = [
+        SheetTask(part, item.shop_folder, request.out, item.folder_name, request.printed_at, tools())
+        for part in sheet.parts
+        if not (isinstance(part, UnreadSheet) and part.job in reserved)
+    ]
+    for plan in planned.day.plans:
+        name = plan.job.job
         if name in item.filed:
             if name in asked:
-                results[name] = JobResult(name, plan.job.truck, "filed", words=(t("Its readings are filed."),))
+                made.told(JobResult(name, plan.job.truck, "filed", words=(t("Its readings are filed."),)))
         elif name in planned.broken:
+            results[name] = _broken(name, plan.job.truck, planned.broken[name])
             if name in asked:
-                results[name] = _broken(name, plan.job.truck, planned.broken[name])
-        elif plan.job.truck in trucks:
+                made.told(results[name])
+        else:
             tasks.append(_task(planned, plan, request, asked=name in asked))
-    for result in results.values():
-        _told(made, result)
+    parts: dict[str, Path] = {}
     for task, done in workers.each(set_paper, tasks, tidy=True):
-        if isinstance(task, SheetTask):
-            written += _laid(task, done, made)
-            continue
-        assert not isinstance(done, Path)
         if isinstance(done, MissingLibrary):
             raise done
-        job = task.plan.job
-        result = done if isinstance(done, JobResult) else _broken(job.job, job.truck, done)
-        results[job.job] = result
-        if task.asked or (result.outcome == "stale" and result.words):
-            _told(made, result)
-    return results, tuple(written)
+        if isinstance(task, SheetTask):
+            _sheet_done(task, done, parts, results, made, item)
+        else:
+            assert isinstance(done, JobResult | Exception)
+            job = task.plan.job
+            results[job.job] = done if isinstance(done, JobResult) else _broken(job.job, job.truck, done)
+            if task.asked:
+                made.told(results[job.job])
+    _finish(planned, results, parts, sheet.unread, made)
+
+
+def _sheet_done(  # noqa: PLR0917 - all that a part may end up in
+    task: SheetTask,
+    done: JobResult | SetPart | Path | Exception,
+    parts: dict[str, Path],
+    results: dict[str, JobResult],
+    made: _Made,
+    item: DayInput,
+) -> None:
+    """Take down what came of a part of the run sheet, or of an unread job's sheet."""
+    if isinstance(done, SetPart):
+        parts[done.name] = done.path
+    elif isinstance(task.sheet, UnreadSheet):
+        job = task.sheet
+        if isinstance(done, Path):
+            results[job.job] = JobResult(
+                job.job,
+                job.truck,
+                "not-read",
+                path=done,
+                may_go_out=False,
+                words=job.reasons,
+                pages=(t("Do not dispatch"),),
+            )
+        else:
+            assert isinstance(done, Exception)
+            results[job.job] = _broken(job.job, job.truck, done)
+        if job.job in item.asked and made.request.options.wants(job.job, job.truck):
+            made.told(results[job.job])
+    else:
+        assert isinstance(done, Exception)
+        made.told(_broken(t("run sheet {date}", date=task.day), "", done))
 
 
 def _task(planned: PlannedDay, plan: Plan, request: Request, *, asked: bool) -> JobTask:
@@ -246,50 +265,79 @@ def _task(planned: PlannedDay, plan: Plan, request: Request, *, asked: bool) -> 
     )
 
 
-def _told(made: _Made, result: JobResult) -> None:
-    made.results.append(result)
-    made.tell("done", result.job, result.path, result)
-
-
 def _broken(job: str, truck: str, error: Exception) -> JobResult:
     return JobResult(job, truck, "failed", words=(f"{type(error).__name__}: {error}",))
 
 
-def _finish(planned: PlannedDay, results: Mapping[str, JobResult], workers: Workers, made: _Made) -> tuple[Path, ...]:
-    """The stacks of the trucks that were printed for; their paths."""
-    out, day = made.request.out, planned.day
-    tasks = []
-    for truck, parts in _stacks(day, results):
-        path = out / f"{day.date.isoformat()}-{truck}.pdf"
-        if parts is None:
-            # a packet of this truck is missing or no longer current: no stack is better than a wrong one
-            path.unlink(missing_ok=True)
+def _finish(
+    planned: PlannedDay,
+    results: Mapping[str, JobResult],
+    parts: Mapping[str, Path],
+    unread: tuple[UnreadSheet, ...],
+    made: _Made,
+) -> None:
+    """Join the run sheet and every truck's stack whose packets are all current; what cannot be joined goes."""
+    out, day, item = made.request.out, planned.day, planned.item
+    language, date = item.registers.shop.language, item.folder_name
+    trucks = {load.truck_id: tuple(name for name in load.jobs if name not in day.filed) for load in day.loads}
+    for one in unread:
+        if one.truck and (one.job not in results or results[one.job].path is not None):
+            trucks[one.truck] = (*trucks.get(one.truck, ()), one.job)
+    for truck, jobs in sorted(trucks.items()):
+        path = out / f"{date}-{truck}.pdf"
+        # a truck of nothing but unread jobs has no page of its own
+        top = [Part(t("Truck {truck}", truck=truck), parts[truck])] if truck in parts else []
+        packets = _packets(jobs, results)
+        page_missing = truck not in parts and any(load.truck_id == truck for load in day.loads)
+        if not jobs or packets is None or page_missing:
+            _take(path, made)
             continue
-        title = t("Truck {truck}, {date}", truck=truck, date=day.date.isoformat())
-        tasks.append(StackTask(parts, path, title, planned.item.registers.shop.language))
-    return tuple(path for task, done in workers.each(set_paper, tasks) for path in _laid(task, done, made))
+        title = t("Truck {truck}, {date}", truck=truck, date=us_date(day.date))
+        _joined(StackTask((*top, *packets), path, title, language), made.stacks, "stack", made)
+        if made.request.options.changed:
+            leaves = changed_leaves([part.path for part in packets], item.shop_folder, jobs)
+            where = out / f"{date}-{truck}.changed.pdf"
+            if leaves is None:
+                _take(where, made)
+            else:
+                leaves.save(where, deterministic_id=True)
+                made.leaves.append(where)
+    path = out / f"{date}-{BOARD}.pdf"
+    if len(parts) <= len(day.loads):  # a part failed
+        _take(path, made)
+        return
+    pages = [Part(t("Day board"), parts[BOARD])]
+    pages += [Part(t("Truck {truck}", truck=load.truck_id), parts[load.truck_id]) for load in day.loads]
+    homeless = [one.job for one in unread if not one.truck and one.job in results]
+    pages += [Part(name, lies) for name in homeless if (lies := results[name].path) is not None]
+    title = t("Run sheet, {date}", date=us_date(day.date))
+    _joined(StackTask(tuple(pages), path, title, language, duplex=False), made.runsheets, "runsheet", made)
 
 
-def _laid(task: StackTask | SheetTask, done: JobResult | Path | Exception, made: _Made) -> tuple[Path, ...]:
-    """Take down what came of a stack or a run sheet; its path, when there is one."""
-    if isinstance(done, MissingLibrary):
-        raise done
-    if isinstance(done, Path):
-        is_stack = isinstance(task, StackTask)
-        (made.stacks if is_stack else made.runsheets).append(done)
-        made.tell("stack" if is_stack else "runsheet", done.name, done)
-        return (done,)
-    name = task.path.name if isinstance(task, StackTask) else t("run sheet {date}", date=task.name)
-    _told(made, done if isinstance(done, JobResult) else _broken(name, "", done))
-    return ()
+def _packets(jobs: tuple[str, ...], results: Mapping[str, JobResult]) -> tuple[Part, ...] | None:
+    """A truck's packets in running order; None where one is missing or not current."""
+    found = []
+    for name in jobs:
+        result = results.get(name)
+        if result is None or result.path is None:
+            return None
+        found.append(Part(name, result.path, result.pages))
+    return tuple(found)
 
 
-def _stacks(day: Day, results: Mapping[str, JobResult]) -> Iterator[tuple[str, tuple[Part, ...] | None]]:
-    """Each truck that has results, with its packets in running order; None where one of them is not current."""
-    for load in day.loads:
-        jobs = [name for name in load.jobs if name not in day.filed]
-        if not any(name in results for name in jobs):
-            continue
-        parts = [(name, results[name].path if name in results else None) for name in jobs]
-        known = tuple(Part(name, path) for name, path in parts if path is not None)
-        yield load.truck_id, known if len(known) == len(jobs) else None
+def _joined(task: StackTask, into: list[Path], kind: EventKind, made: _Made) -> None:
+    from pikepdf import PdfError
+
+    try:
+        into.append(join(task))
+    except (OSError, ValueError, PdfError) as error:
+        _take(task.path, made)
+        made.told(_broken(task.path.name, "", error))
+    else:
+        made.tell(kind, task.path.name, task.path)
+
+
+def _take(path: Path, made: _Made) -> None:
+    if path.is_file():
+        path.unlink()
+        made.take((path,))

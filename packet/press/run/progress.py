@@ -1,7 +1,8 @@
 """Showing a print run: a bar with job names and time left on a terminal, plain lines anywhere else, then a summary."""
 
+import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TextIO
 
@@ -12,6 +13,7 @@ OUTCOME_WORDS: dict[Outcome, str] = {
     "printed": N_("{job} printed: {path}"),
     "unchanged": N_("{job} unchanged: {path}"),
     "stopped": N_("{job} DO NOT DISPATCH: {path}"),
+    "not-read": N_("{job} NOT READ, do not dispatch: {path}"),
     "filed": N_("{job} filed, not printed again"),
     "stale": N_("{job} not printed"),
     "failed": N_("{job} FAILED"),
@@ -20,12 +22,35 @@ OUTCOME_WORDS: dict[Outcome, str] = {
 
 @contextmanager
 def shown(stream: TextIO = sys.stdout) -> Iterator[OnEvent]:
-    """A listener for `print_jobs` that shows the run on `stream`."""
+    """A listener for `print_jobs` that shows the run on `stream`, jobs in the order of the trucks."""
     if stream.isatty():
-        with _bar(stream) as listener:
-            yield listener
+        with _bar(stream) as write:
+            yield from _in_order(write)
     else:
-        yield lambda event: _write(stream, event_lines(event))
+        yield from _in_order(lambda _event, lines: _write(stream, lines))
+
+
+def _in_order(write: Callable[[Event, list[str]], None]) -> Iterator[OnEvent]:
+    """A listener that tells of each job when those before it in running order are told."""
+    order: list[str] = []
+    held: dict[str, Event] = {}
+
+    def listen(event: Event) -> None:
+        order.extend(event.order)
+        if event.kind == "done" and event.name in order:
+            held[event.name] = event
+            write(event, [])
+            while order and order[0] in held:
+                ready = held.pop(order.pop(0))
+                write(ready, event_lines(ready))
+        else:
+            write(event, event_lines(event))
+
+    try:
+        yield listen
+    finally:
+        for event in sorted(held.values(), key=lambda item: order.index(item.name)):
+            write(event, event_lines(event))
 
 
 def event_lines(event: Event) -> list[str]:
@@ -36,6 +61,8 @@ def event_lines(event: Event) -> list[str]:
         return [t("stack: {path}", path=event.path)]
     if event.kind == "runsheet":
         return [t("run sheet: {path}", path=event.path)]
+    if event.kind == "taken":
+        return [t("taken away, no longer true: {path}", path=event.path)]
     return []
 
 
@@ -57,11 +84,11 @@ def summary_lines(summary: Summary) -> list[str]:
         tn("{count} printed", "{count} printed", summary.count("printed")),
         tn("{count} unchanged", "{count} unchanged", summary.count("unchanged")),
         tn("{count} stopped", "{count} stopped", summary.count("stopped")),
+        *([tn("{count} not read", "{count} not read", unread)] if (unread := summary.count("not-read")) else []),
         tn("{count} caution to initial", "{count} cautions to initial", summary.cautions),
     ]
     others = {
         "filed": tn("{count} filed already", "{count} filed already", summary.count("filed")),
-        "stale": tn("{count} no longer current", "{count} no longer current", summary.count("stale")),
         "failed": tn("{count} failed", "{count} failed", summary.count("failed")),
     }
     counts += [words for outcome, words in others.items() if any(item.outcome == outcome for item in summary.results)]
@@ -71,7 +98,7 @@ def summary_lines(summary: Summary) -> list[str]:
 
 
 @contextmanager
-def _bar(stream: TextIO) -> Iterator[OnEvent]:
+def _bar(stream: TextIO) -> Iterator[Callable[[Event, list[str]], None]]:
     from rich.console import Console
     from rich.markup import escape
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
@@ -81,15 +108,20 @@ def _bar(stream: TextIO) -> Iterator[OnEvent]:
     with Progress(*columns, console=console) as progress:
         bar = progress.add_task(escape(t("planning")), total=None)
 
-        def listen(event: Event) -> None:
+        def write(event: Event, lines: list[str]) -> None:
             name = event.name or t("planning")
             progress.update(bar, description=escape(name), completed=event.done, total=event.total or None)
-            for line in event_lines(event):
-                console.print(line, markup=False, highlight=False, soft_wrap=True)
+            stops = event.result is not None and not event.result.may_go_out
+            for line in lines:
+                console.print(line, style="bold red" if stops else "", markup=False, highlight=False, soft_wrap=True)
 
-        yield listen
+        yield write
 
 
 def _write(stream: TextIO, lines: list[str]) -> None:
-    for line in lines:
-        print(line, file=stream, flush=True)
+    try:
+        for line in lines:
+            print(line, file=stream, flush=True)
+    except BrokenPipeError:
+        # whoever read us has had enough; the day is printed all the same
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

@@ -1,5 +1,12 @@
-"""The run sheet as a PDF; left alone when it would read the same."""
+"""The parts of a run sheet as PDFs: the day board, a truck's page, the sheet of a job file that cannot be read.
 
+Each part is left alone while it would read the same. What was printed when stands in `printed/runsheets/{day}`, so that
+a page says which print of the day it is, and a later one which print it replaces.
+"""
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from markupsafe import Markup
@@ -10,19 +17,50 @@ from packet.press.digest import digest
 from packet.press.html import page_numbering
 from packet.press.layout import font_configuration
 from packet.press.pdf import VARIANT
+from packet.press.printed import printed_folder
 from packet.press.run import state as run_state
 from packet.press.run.state import Remembered
-from packet.sheets.runsheet import RunSheet
+from packet.sheets.runsheet import DayBoard, TruckPage, UnreadSheet
+from packet.sheets.show import us_date
 from packet.shop.whole import write_whole
+from packet.words import t
+
+Part = DayBoard | TruckPage | UnreadSheet
+BOARD = "runsheet"
+PARTS = "parts"  # beside the remembered state: the run sheet and the stacks are joined from them
 
 
-def run_sheet_html(sheet: RunSheet) -> str:
-    """The run sheet as one HTML text."""
+@dataclass(frozen=True, slots=True)
+class PartPrint:
+    """One print of a part. number: which print of the day, from 1. reads: a digest of what it says."""
+
+    number: int
+    printed_at: datetime
+    reads: str
+
+    def sentence(self) -> str:
+        """'Print 2, Nov 26, 2026 06:12.'"""
+        at = self.printed_at
+        return t("Print {number}, {date} {time}.", number=self.number, date=us_date(at.date()), time=f"{at:%H:%M}")
+
+
+@dataclass(frozen=True, slots=True)
+class SetPart:
+    """A part as it lies ready. name: 'runsheet' or the truck; replaces: the print that is no longer true, or None."""
+
+    name: str
+    path: Path
+    replaces: PartPrint | None
+
+
+def part_html(sheet: Part, stamp: str = "") -> str:
+    """A part as one HTML text. stamp: which print it is; what the part says is judged without."""
     return (
         environment()
         .get_template("runsheet.html")
         .render(
             sheet=sheet,
+            stamp=stamp,
             faces=Markup(face_rules()),
             family=Markup(FAMILY),
             page_size={"letter": "letter", "A4": "A4"}[sheet.paper],
@@ -31,19 +69,80 @@ def run_sheet_html(sheet: RunSheet) -> str:
     )
 
 
-def print_run_sheet(sheet: RunSheet, out: Path, name: str, tools: str) -> Path:
-    """Write `{name}-runsheet.pdf` and return its path. tools: see packet.press.digest. Raises MissingLibrary, OSError."""
-    path = out / f"{name}-runsheet.pdf"
-    html = run_sheet_html(sheet)
-    known, reads = run_state.read_job(out, path.stem), digest((html,))
-    if known is not None and known == Remembered(tools, reads, run_state.of_file(path), ""):
-        return path
+def reads_of(sheet: Part) -> str:
+    """A digest of what a part says."""
+    return digest((part_html(sheet),))
+
+
+def newest_part(shop_folder: Path, day: str, name: str) -> PartPrint | None:
+    """The newest print of a part of a day; None when there is none that can be read."""
+    folder = printed_folder(shop_folder) / "runsheets" / day
+    found = [_read(path) for path in folder.glob(f"{name}.*.json")] if folder.is_dir() else []
+    return max((item for item in found if item is not None), key=lambda item: item.number, default=None)
+
+
+def print_part(
+    sheet: DayBoard | TruckPage, *, shop_folder: Path, out: Path, day: str, printed_at: datetime, tools: str
+) -> SetPart:
+    """Set the day board or a truck's page, when it would read otherwise than it does. Raises MissingLibrary, OSError."""
+    name = sheet.truck if isinstance(sheet, TruckPage) else BOARD
+    path = part_path(out, day, name)
+    before, reads = newest_part(shop_folder, day, name), reads_of(sheet)
+    now = before
+    if before is None or before.reads != reads:
+        now = PartPrint(before.number + 1 if before else 1, printed_at, reads)
+    assert now is not None
+    known, wanted = run_state.read_job(out, f"{day}-{name}"), f"{reads}.{now.number}"
+    if known is None or known != Remembered(tools, wanted, run_state.of_file(path), ""):
+        write_whole(path, _pdf(part_html(sheet, now.sentence())))
+        run_state.write_job(out, f"{day}-{name}", Remembered(tools, wanted, run_state.of_file(path), ""))
+    if now is not before:
+        _record(shop_folder, day, name, now)
+    return SetPart(name, path, before if now is not before else None)
+
+
+def print_unread(sheet: UnreadSheet, *, out: Path, tools: str) -> Path:
+    """Lay the sheet of a job file that cannot be read where its packet would lie. Raises MissingLibrary, OSError."""
+    path, reads = out / f"{sheet.job}.pdf", reads_of(sheet)
+    known = run_state.read_job(out, sheet.job)
+    run_state.drop_form(out, sheet.job)
+    if known is None or known != Remembered(tools, reads, run_state.of_file(path), ""):
+        write_whole(path, _pdf(part_html(sheet)))
+        run_state.write_job(out, sheet.job, Remembered(tools, reads, run_state.of_file(path), ""))
+    return path
+
+
+def part_path(out: Path, day: str, name: str) -> Path:
+    """Where a part lies until it is joined."""
+    return out / run_state.FOLDER / PARTS / f"{day}-{name}.pdf"
+
+
+def _pdf(html: str) -> bytes:
     with without_collecting():
-        pdf = (
+        made: bytes = (
             weasyprint()
             .HTML(string=html, url_fetcher=fetcher())
             .write_pdf(font_config=font_configuration(), pdf_variant=VARIANT)
         )
-    write_whole(path, pdf)
-    run_state.write_job(out, path.stem, Remembered(tools, reads, run_state.of_file(path), ""))
-    return path
+    return made
+
+
+def _record(shop_folder: Path, day: str, name: str, made: PartPrint) -> None:
+    raw = {
+        "format": 1,
+        "day": day,
+        "part": name,
+        "print": made.number,
+        "printed_at": made.printed_at.isoformat(),
+        "reads": made.reads,
+    }
+    path = printed_folder(shop_folder) / "runsheets" / day / f"{name}.{made.number}.json"
+    write_whole(path, (json.dumps(raw, ensure_ascii=False, indent=1) + "\n").encode())
+
+
+def _read(path: Path) -> PartPrint | None:
+    try:
+        raw = json.loads(path.read_bytes())
+        return PartPrint(int(raw["print"]), datetime.fromisoformat(str(raw["printed_at"])), str(raw["reads"]))
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return None

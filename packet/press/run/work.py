@@ -15,15 +15,16 @@ from packet.plan.model import Plan
 from packet.press.code import AddressTooLong
 from packet.press.html import revision_of
 from packet.press.job import print_packet
-from packet.press.printed import PrintRecordError, newest_record
+from packet.press.printed import PrintRecord, PrintRecordError, newest_record
 from packet.press.run import state as run_state
 from packet.press.run.model import FormMaker, JobResult
-from packet.press.run.sheet import print_run_sheet
+from packet.press.run.sheet import Part as SheetPart
+from packet.press.run.sheet import SetPart, print_part, print_unread
 from packet.press.run.state import Remembered
 from packet.press.stack import Part, stack
 from packet.press.standalone import standing_alone
 from packet.sheets.packet import compose
-from packet.sheets.runsheet import RunSheet
+from packet.sheets.runsheet import UnreadSheet
 from packet.shop.whole import TakenError, write_if_new, write_whole
 from packet.words import t, use
 
@@ -52,21 +53,24 @@ class JobTask:
 
 @dataclass(frozen=True, slots=True)
 class StackTask:
-    """One truck's packets to join."""
+    """Papers to join: a truck's stack, or the run sheet. duplex: every paper begins on a front side."""
 
     parts: tuple[Part, ...]
     path: Path
     title: str
     language: str
+    duplex: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class SheetTask:
-    """A day's run sheet to set."""
+    """A part of a day's run sheet to set."""
 
-    sheet: RunSheet
+    sheet: SheetPart
+    shop_folder: Path
     out: Path
-    name: str
+    day: str
+    printed_at: datetime
     tools: str
 
 
@@ -79,8 +83,9 @@ def begin(language: str) -> None:
 
 
 def _leave(_number: int, _frame: object) -> None:
-    # unwinds, so that a file that is half written is taken away
-    raise SystemExit(1)
+    # at once: what sets type swallows whatever is raised inside it, and would go on with half a drawing. A file that was
+    # being written has another name until it is whole; the next run sweeps it away.
+    os._exit(1)
 
 
 def _watch() -> None:
@@ -120,18 +125,18 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     revision = revision_of(content)
     path = task.out / f"{result.job}.pdf"
     form = task.out / f"{result.job}.readings.yaml"
-    if not task.fresh and _is_current(task, result, revision):
+    current = None if task.fresh else current_record(task.shop_folder, task.out, task.tools, result, revision)
+    if current is not None:
         return replace(
             result,
             outcome="unchanged" if result.may_go_out else "stopped",
             path=path,
             form=form if result.may_go_out else None,
             revision=revision,
+            pages=current.pages,
         )
     if not task.asked:
-        # a job that was never printed has no packet that somebody could take along
-        words = (*result.words, t("Its packet is not current: print {job} too.", job=result.job))
-        return replace(result, outcome="stale", words=words if path.exists() else ())
+        return replace(result, outcome="stale", revision=revision)
     made = print_packet(
         task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
     )
@@ -148,21 +153,21 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
         replaces=made.prepared.replaces,
         changed=made.prepared.changed,
         words=result.words + laid.words,
-        pages=len(made.printed.pages),
+        pages=made.printed.pages,
     )
 
 
-def _is_current(task: JobTask, result: JobResult, revision: str) -> bool:
-    known = run_state.read_job(task.out, result.job)
-    newest = newest_record(task.shop_folder, result.job)
-    return (
-        known is not None
-        and (known.tools, known.revision) == (task.tools, revision)
-        and newest is not None
-        and newest.revision == revision
-        and known.pdf == run_state.of_file(task.out / f"{result.job}.pdf")
-        and (not result.may_go_out or (task.out / f"{result.job}.readings.yaml").is_file())
-    )
+def current_record(shop_folder: Path, out: Path, tools: str, result: JobResult, revision: str) -> PrintRecord | None:
+    """The record of the packet that lies in `out`, when that packet is what it would be now; else None."""
+    known = run_state.read_job(out, result.job)
+    if known is None or (known.tools, known.revision) != (tools, revision):
+        return None
+    if known.pdf != run_state.of_file(out / f"{result.job}.pdf"):
+        return None
+    if result.may_go_out and not (out / f"{result.job}.readings.yaml").is_file():
+        return None
+    newest = newest_record(shop_folder, result.job)
+    return newest if newest is not None and newest.revision == revision else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,13 +200,25 @@ def _lay_form(task: JobTask, result: JobResult, revision: str, form: Path) -> _L
     return _Laid(form, run_state.of_file(form))
 
 
-def set_paper(task: JobTask | StackTask | SheetTask) -> JobResult | Path:
-    """Print a job, a truck's stack or a day's run sheet; one that would be the same is left alone. How the job ended,
-    or the path.
+def set_paper(task: JobTask | SheetTask) -> JobResult | SetPart | Path:
+    """Print a job or a part of a run sheet; one that would be the same is left alone. How the job ended, or the part,
+    or the path of an unread job's sheet.
     """
     if isinstance(task, JobTask):
         return print_job(task)
-    if isinstance(task, StackTask):
-        write_if_new(task.path, stack(task.parts, task.title, task.language))
-        return task.path
-    return print_run_sheet(task.sheet, task.out, task.name, task.tools)
+    if isinstance(task.sheet, UnreadSheet):
+        return print_unread(task.sheet, out=task.out, tools=task.tools)
+    return print_part(
+        task.sheet,
+        shop_folder=task.shop_folder,
+        out=task.out,
+        day=task.day,
+        printed_at=task.printed_at,
+        tools=task.tools,
+    )
+
+
+def join(task: StackTask) -> Path:
+    """Join a stack or a run sheet; one that would be the same is left alone. Its path."""
+    write_if_new(task.path, stack(task.parts, task.title, task.language, duplex=task.duplex))
+    return task.path

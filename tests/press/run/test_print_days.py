@@ -1,5 +1,6 @@
 """A whole morning printed: what comes out, what is left alone, and what one job's trouble does to the others."""
 
+import os
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
@@ -96,8 +97,14 @@ def test_a_morning_leaves_a_packet_and_a_form_a_job_a_stack_a_truck_and_the_run_
     )
     assert outcomes(summary) == dict.fromkeys(JOBS, "printed")
     assert summary.exit_status == 0
-    assert {path.name for path in (folder / "jobs" / "printed").glob("[!.]*")} == {
+    printed = folder / "jobs" / "printed"
+    assert {path.name for path in printed.glob("[!.]*") if path.is_file()} == {
         f"{item.job}.{item.revision}.json" for item in summary.results
+    }
+    assert {path.name for path in (printed / "runsheets" / DAY).iterdir()} == {
+        "runsheet.1.json",
+        "T1.1.json",
+        "T3.1.json",
     }
 
 
@@ -106,11 +113,22 @@ def test_the_stack_holds_the_trucks_packets_in_running_order_each_from_a_front_s
 ) -> None:
     out = first_run[0] / "out"
     stacked = [page.extract_text() for page in PdfReader(out / f"{DAY}-T1.pdf").pages]
-    expected: list[str] = []
+    (page,) = PdfReader(out / ".state" / "parts" / f"{DAY}-T1.pdf").pages
+    expected = [page.extract_text(), ""]
     for job in ("HP-1041", "HP-1045"):
         pages = [page.extract_text() for page in PdfReader(out / f"{job}.pdf").pages]
         expected += pages + [""] * (len(pages) % 2)
     assert stacked == expected
+
+
+def test_a_stack_has_a_bookmark_a_paper_and_below_it_one_a_sheet(
+    first_run: tuple[Path, Summary, list[Event]],
+) -> None:
+    folder, summary, _ = first_run
+    top, first, sheets, *_ = PdfReader(folder / "out" / f"{DAY}-T1.pdf").outline
+    assert (str(top.title), str(first.title)) == ("Truck T1", "HP-1041")  # type: ignore[union-attr]
+    pages = next(item.pages for item in summary.results if item.job == "HP-1041")
+    assert [str(item.title) for item in sheets] == list(dict.fromkeys(pages))  # type: ignore[union-attr]
 
 
 def test_the_run_sheet_lists_every_job_and_every_cylinder(first_run: tuple[Path, Summary, list[Event]]) -> None:
@@ -135,7 +153,7 @@ def test_nothing_changed_nothing_done(printed: Path) -> None:
     summary = run(printed, events.append)
     assert outcomes(summary) == dict.fromkeys(JOBS, "unchanged")
     assert summary.cautions > 0
-    assert {event.kind for event in events} == {"done"}
+    assert "taken" not in {event.kind for event in events}
     assert {path: path.stat().st_mtime_ns for path in printed.rglob("*") if path.is_file()} == before
 
 
@@ -187,11 +205,17 @@ def test_a_job_cannot_have_the_name_of_the_run_sheet_or_a_stack(printed: Path) -
         text = (folder / "HP-1047.yaml").read_text("utf-8")
         (folder / f"{name}.yaml").write_text(text.replace("job: HP-1047", f"job: {name}"), "utf-8")
     summary = run(printed)
-    assert outcomes(summary) == dict.fromkeys(JOBS, "unchanged")
+    assert outcomes(summary) == dict.fromkeys(JOBS, "unchanged") | {
+        f"{DAY}-T3": "not-read",
+        f"{DAY}-runsheet": "not-read",
+    }
     assert [problem.message for problem in summary.problems] == [
         f"'{DAY}-T3' is the name of another paper of this day.",
         f"'{DAY}-runsheet' is the name of another paper of this day.",
     ]
+    # they are told on the run sheet, and neither lies over it nor over a stack
+    assert f"'{DAY}-T3' is the name of another paper" in words(printed / "out" / f"{DAY}-runsheet.pdf")
+    assert "DO NOT DISPATCH" not in words(printed / "out" / f"{DAY}-runsheet.pdf")
 
 
 def test_a_form_somebody_typed_into_is_kept(printed: Path) -> None:
@@ -221,22 +245,23 @@ def test_a_job_that_may_not_go_out_gets_its_stop_sheet_over_the_old_packet(print
 
 def test_one_truck_is_printed_alone(tmp_path: Path) -> None:
     shop_with(tmp_path, DAY, JOBS)
-    assert outcomes(run(tmp_path, truck="T3")) == {"HP-1047": "printed"}
+    assert outcomes(run(tmp_path, trucks=("T3",))) == {"HP-1047": "printed"}
     assert set(files(tmp_path)) == {"HP-1047.pdf", "HP-1047.readings.yaml", f"{DAY}-T3.pdf", f"{DAY}-runsheet.pdf"}
     with pytest.raises(WrongPathError, match="no job for truck 'T9'"):
-        run(tmp_path, truck="T9")
+        run(tmp_path, trucks=("T9",))
 
 
 def test_one_job_is_printed_alone_and_a_stack_that_would_be_wrong_is_taken_away(printed: Path) -> None:
     edit(printed, "HP-1041", "start: 07:30", "start: 07:45")
     edit(printed, "HP-1045", "start: 13:30", "start: 13:45")
-    summary = run(printed, job="HP-1041")
-    assert outcomes(summary) == {"HP-1041": "printed", "HP-1045": "stale"}
-    assert not (printed / "out" / f"{DAY}-T1.pdf").exists()
-    assert outcomes(run(printed, job="HP-1045")) == {"HP-1045": "printed"}
+    summary = run(printed, jobs=("HP-1041",))
+    assert outcomes(summary) == {"HP-1041": "printed"}
+    assert {path.name for path in summary.taken} == {"HP-1045.pdf", f"{DAY}-T1.pdf"}
+    assert not {"HP-1045.pdf", "HP-1045.readings.yaml", f"{DAY}-T1.pdf"} & files(printed).keys()
+    assert outcomes(run(printed, jobs=("HP-1045",))) == {"HP-1045": "printed"}
     assert (printed / "out" / f"{DAY}-T1.pdf").exists()
     with pytest.raises(WrongPathError, match="no job 'HP-9'"):
-        run(printed, job="HP-9")
+        run(printed, jobs=("HP-9",))
 
 
 @pytest.mark.parametrize("error", [OSError(28, "No space left on device"), RuntimeError("a slip of ours")])
@@ -276,7 +301,7 @@ def test_problems_in_one_file_are_told_and_the_other_jobs_printed(printed: Path)
     edit(printed, "HP-1045", "start: 13:30", "start: half past one")
     summary = run(printed)
     # HP-1041 is on the same truck, which now carries a cylinder less
-    assert outcomes(summary) == {"HP-1041": "printed", "HP-1047": "unchanged"}
+    assert outcomes(summary) == {"HP-1041": "printed", "HP-1045": "not-read", "HP-1047": "unchanged"}
     assert [problem.field for problem in summary.problems] == ["start"]
     assert summary.exit_status == 1
     assert "1 problem in the input" in summary_lines(summary)[-1]
@@ -310,8 +335,32 @@ def test_plain_lines_say_where_each_packet_went(first_run: tuple[Path, Summary, 
     assert f"HP-1047 printed: {folder / 'out' / 'HP-1047.pdf'}" in lines
     assert f"run sheet: {folder / 'out' / f'{DAY}-runsheet.pdf'}" in lines
     assert summary_lines(summary)[-1].startswith("3 printed, 0 unchanged, 0 stopped, ")
-    stale = replace(summary.results[0], outcome="stale", words=("Print it too.",))
-    assert "1 no longer current" in summary_lines(replace(summary, results=(stale,)))[-1]
+    unread = replace(summary.results[0], outcome="not-read", words=("Line 7.",))
+    assert "1 not read" in summary_lines(replace(summary, results=(unread,)))[-1]
+
+
+def test_jobs_are_told_in_the_order_of_the_trucks(first_run: tuple[Path, Summary, list[Event]]) -> None:
+    stream = StringIO()
+    planned = next(event for event in first_run[2] if event.kind == "planned")
+    assert planned.order == ("HP-1041", "HP-1045", "HP-1047")
+    done = sorted((event for event in first_run[2] if event.kind == "done"), key=lambda event: event.name, reverse=True)
+    with shown(stream) as listener:
+        for event in (planned, *done):
+            listener(event)
+    told = [line.split()[0] for line in stream.getvalue().splitlines() if " printed: " in line]
+    assert told == list(planned.order)
+
+
+def test_whoever_stops_reading_does_not_stop_the_print() -> None:
+    class Gone(StringIO):
+        def write(self, _text: str) -> int:
+            raise BrokenPipeError
+
+        def fileno(self) -> int:
+            return os.open(os.devnull, os.O_WRONLY)
+
+    with shown(Gone()) as listener:
+        listener(Event("stack", 1, 1, "x", Path("x.pdf")))
 
 
 class Terminal(StringIO):
@@ -334,3 +383,85 @@ def test_a_terminal_gets_a_bar_with_the_jobs_and_a_pipe_plain_lines(
         assert all(f"{job} printed: " in seen for job in JOBS)
         assert ("3/3" in seen) == stream.isatty()
         assert ("\x1b[" in seen) == stream.isatty()
+
+
+def test_a_job_that_cannot_be_read_is_not_read_on_the_run_sheet_and_in_the_stack(printed: Path) -> None:
+    edit(printed, "HP-1045", "truck: T1", "truck: T1\ntypo_here: 1")
+    summary = run(printed)
+    assert summary.exit_status == 1
+    assert "1 NOT READ" in words(printed / "out" / f"{DAY}-runsheet.pdf")
+    sheet = words(printed / "out" / "HP-1045.pdf")
+    assert "DO NOT DISPATCH" in sheet
+    assert "'typo_here' is not a key here" in sheet
+    assert "'typo_here' is not a key here" in words(printed / "out" / f"{DAY}-T1.pdf")
+    assert not (printed / "out" / "HP-1045.readings.yaml").exists()
+    # put right, it is a packet again
+    edit(printed, "HP-1045", "typo_here: 1\n", "")
+    assert outcomes(run(printed))["HP-1045"] == "printed"
+    assert "NOT READ" not in words(printed / "out" / f"{DAY}-runsheet.pdf")
+
+
+def test_where_even_the_truck_cannot_be_read_the_sheet_is_in_the_run_sheet(printed: Path) -> None:
+    (printed / "jobs" / DAY / "HP-1047.yaml").write_text("a: [\n", "utf-8")
+    run(printed)
+    assert "DO NOT DISPATCH" in words(printed / "out" / f"{DAY}-runsheet.pdf")
+    assert f"{DAY}-T3.pdf" not in files(printed)
+
+
+def test_a_fifo_and_a_folder_with_a_jobs_name_stop_themselves_and_not_the_day(printed: Path) -> None:
+    os.mkfifo(printed / "jobs" / DAY / "HP-1.yaml")
+    (printed / "jobs" / DAY / "HP-2.yaml").mkdir()
+    found = outcomes(run(printed))
+    assert found == dict.fromkeys(JOBS, "unchanged") | {"HP-1": "not-read", "HP-2": "not-read"}
+
+
+def test_what_is_no_longer_true_is_taken_away(printed: Path) -> None:
+    folder = printed / "jobs" / DAY
+    # one job is called off, another moves to another truck, by hand
+    edit(printed, "HP-1047", "truck: T3", "truck: T3\ncalled_off: customer sold the unit")
+    edit(printed, "HP-1045", "truck: T1", "truck: T2")
+    summary = run(printed)
+    assert {path.name for path in summary.taken} >= {"HP-1047.pdf", f"{DAY}-T3.pdf"}
+    assert "HP-1047.readings.yaml" not in files(printed)
+    told = words(printed / "out" / f"{DAY}-runsheet.pdf")
+    assert "HP-1047" not in told
+    assert "HP-1045" not in words(printed / "out" / f"{DAY}-T1.pdf")
+    # and one is deleted altogether
+    (folder / "HP-1045.yaml").unlink()
+    run(printed)
+    assert not {"HP-1045.pdf", "HP-1045.readings.yaml", f"{DAY}-T2.pdf"} & files(printed).keys()
+
+
+def test_the_papers_of_another_day_are_looked_at_too(printed: Path) -> None:
+    shop, other = printed / "jobs", "2026-11-27"
+    (shop / other).mkdir()
+    shutil.copy(DEMO / other / "HP-1056.yaml", shop / other)
+    run(printed, day=other)
+    assert f"{other}-T4.pdf" in files(printed)
+    register = shop / "shop.yaml"
+    register.write_text(register.read_text("utf-8").replace("phone: 555-0140", "phone: 555-0149"), "utf-8")
+    summary = run(printed)
+    assert outcomes(summary).keys() == set(JOBS)
+    # HP-1056 has the office's phone on its paper
+    assert {path.name for path in summary.taken} >= {"HP-1056.pdf", f"{other}-T4.pdf"}
+    assert f"{other}-T4.pdf" not in files(printed)
+
+
+def test_without_a_shop_that_can_be_read_no_stack_looks_current(printed: Path) -> None:
+    (printed / "jobs" / "shop.yaml").write_text("company: [\n", "utf-8")
+    summary = run(printed)
+    assert summary.exit_status == 1
+    assert not [name for name in files(printed) if name.startswith(DAY)]
+
+
+def test_only_the_leaves_that_differ(printed: Path) -> None:
+    edit(printed, "HP-1047", "start: 11:30", "start: 11:45")
+    summary = run(printed, changed=True)
+    (leaves,) = summary.leaves
+    assert leaves.name == f"{DAY}-T3.changed.pdf"
+    pages = PdfReader(leaves).pages
+    whole = PdfReader(printed / "out" / "HP-1047.pdf").pages
+    assert 2 <= len(pages) < len(whole)
+    assert len(pages) % 2 == 0
+    result = next(item for item in summary.results if item.job == "HP-1047")
+    assert all(result.revision in page.extract_text() for page in pages if page.extract_text())

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import time
+from datetime import UTC, datetime, time
 from io import BytesIO
 from pathlib import Path
 
@@ -14,12 +14,14 @@ from packet.hookup.model import Hookup
 from packet.ledger.state import opening
 from packet.plan.day import plan_day
 from packet.plan.day_model import Day
-from packet.press.run.sheet import print_run_sheet, run_sheet_html
+from packet.press.run.sheet import newest_part, part_html, print_part
 from packet.sheets.model import Table
-from packet.sheets.runsheet import RunSheet, TruckSheet, run_sheet
+from packet.sheets.runsheet import RunSheet, TruckPage, run_sheet
 from packet.sheets.runsheet_kit import kit_findings, owned, truck_kit
 from packet.shop.load import load_day, load_registers
+from packet.shop.problems import Problem
 from packet.shop.records import Fitting, Job, Kit, Manifold, Registers, Scale, Truck
+from packet.shop.unread import UnreadJob
 from tests.plan.builders import DEMO, cylinder, job, kit, machine, registers
 
 TRUCKS = {"trucks": (Truck(id="T1", standing_load_lb=100.0, standing_load="nitrogen"), Truck(id="T2"))}
@@ -143,8 +145,9 @@ def test_every_piece_of_kit_in_a_hookup_is_counted_in_the_register(date: str) ->
     assert named - owned(of).keys() == set()
 
 
-def sheet_of(day: Day) -> RunSheet:
-    return run_sheet(day, {plan.job.job: build_hookup(plan) for plan in day.plans})
+def sheet_of(day: Day, *unread: UnreadJob) -> RunSheet:
+    hookups = {plan.job.job: build_hookup(plan) for plan in day.plans}
+    return run_sheet(day, hookups, day.plans[0].registers.shop, unread)
 
 
 def rows(table: Table) -> dict[str, tuple[str, ...]]:
@@ -152,41 +155,76 @@ def rows(table: Table) -> dict[str, tuple[str, ...]]:
 
 
 @pytest.fixture
-def truck() -> TruckSheet:
+def truck() -> TruckPage:
     afternoon = job("R-22", 6.0, job="C", start=time(15), cylinders=("C-1", "C-3"))
     return sheet_of(planned(shop(), first(), afternoon)).trucks[0]
 
 
-def test_jobs_stand_in_running_order(truck: TruckSheet) -> None:
-    assert [row[2] for row in truck.jobs.rows] == ["A", "C"]
-    assert truck.jobs.rows[0][1].startswith("08:00–")
+def test_jobs_stand_in_running_order(truck: TruckPage) -> None:
+    assert [row[1] for row in truck.jobs.rows] == ["A", "C"]
+    assert truck.jobs.rows[0][0].startswith("08:00–")
 
 
-def test_a_cylinder_is_on_the_load_once_and_its_room_is_followed(truck: TruckSheet) -> None:
-    assert rows(truck.cylinders)["C-1"][1:4] == ("empty", "27.5 lb", "42.5 lb")
-    assert [row[:2] for row in truck.room.rows] == [("C-1", "A"), ("C-1", "C"), ("C-3", "C")]
-    assert truck.room.rows[1][2:5] == ("9.0 lb", "6.0 lb", "15.0 lb")
+def test_a_cylinder_is_on_the_load_once_with_how_it_is_lifted_and_its_room(truck: TruckPage) -> None:
+    cylinder = rows(truck.cylinders)["C-1: DOT-4BA400, WC 47.6 lb"]
+    assert cylinder[:3] == ("empty", "A 9.0 lb; C 6.0 lb", "alone")
+    assert cylinder[3:5] == ("27.5 lb", "42.5 lb")
+    assert [row[0][:3] for row in truck.cylinders.rows] == ["C-1", "C-3"]
 
 
-def test_weights_stand_against_the_limit_of_materials_of_trade(truck: TruckSheet) -> None:
-    # 100 standing, two tares of 27.5 out (kept for flammable gas, so they count); 15 lb of gas more on the way back; 49 CFR 173.6: 440 lb
-    assert rows(truck.weights)["In all"] == ("155.0 lb", "170.0 lb")
-    assert truck.weights_words == "Within 440 lb for materials of trade (49 CFR 173.6); 270.0 lb may be added."
+def test_machines_are_ticked_with_weight_and_how_they_are_lifted() -> None:
+    heavy = machine("RM-1").model_copy(update={"weight_lb": 118.0, "description": "Cart machine"})
+    of = shop()
+    of = of.model_copy(update={"equipment": of.equipment.model_copy(update={"machines": (heavy,)})})
+    assert sheet_of(planned(of, first())).trucks[0].ticks == (
+        "Machine RM-1: Cart machine, 118 lb, two people or hand truck",
+        "Scale SC-1",
+    )
+
+
+def test_weights_stand_against_the_limit_of_materials_of_trade(truck: TruckPage) -> None:
+    # 100 standing, two tares of 27.5 out (kept for flammable gas, so they count); 15 lb of gas more on the way back;
+    # 49 CFR 173.6: 440 lb
+    assert "155.0 lb out, 170.0 lb back" in truck.weights
+    assert "Within 440 lb for materials of trade (49 CFR 173.6); 270.0 lb may be added." in truck.weights
 
 
 def test_what_is_missing_is_told() -> None:
-    day = planned(shop(), job("R-22", 60.0, job="A"))
-    (missing,) = sheet_of(day).trucks[0].missing
+    sheet = sheet_of(planned(shop(), job("R-22", 60.0, job="A")))
+    (missing,) = sheet.trucks[0].missing
     assert missing.label == "A"
     assert "is left over" in missing.value
     assert "C-2" in missing.value
-    assert sheet_of(day).trucks[0].jobs.rows[0][-1] == "DO NOT DISPATCH"
+    assert sheet.trucks[0].jobs.rows[0][-1].startswith("DO NOT DISPATCH")
+    assert [(row.job, row.verdict, row.tone) for row in sheet.board.rows] == [("A", "DO NOT DISPATCH", "stop")]
 
 
-def test_conflicts_stand_first() -> None:
+def test_the_board_has_phone_access_crew_and_what_the_cautions_are() -> None:
+    at = first().site.model_copy(update={"phone": "555-0161", "contact": "Pru", "access": "Roof hatch."})
+    one = first().model_copy(update={"site": at, "second": "bo"})
+    later = job("R-134a", 9.0, job="C", start=time(15), cylinders=("C-2",))
+    board = sheet_of(planned(shop(), one, later)).board
+    assert board.rows[0].reach == ("555-0161 · Pru", "Roof hatch.")
+    assert board.rows[0].crew[1].startswith("second: ")
+    assert "clear machine" in board.rows[1].words
+    assert board.counts == "2 jobs may go out, 0 may not; 1 truck."
+
+
+def test_a_job_that_cannot_be_read_is_on_the_board_with_its_reason_and_has_a_sheet() -> None:
+    problem = Problem("jobs/2026-11-26/Z.yaml", 7, "truck", "There is no truck 'T9'.")
+    unread = UnreadJob("Z", Path("jobs/2026-11-26/Z.yaml"), (problem,), truck="T1", start="09:30")
+    sheet = sheet_of(planned(shop(), first()), unread)
+    assert [(row.job, row.verdict) for row in sheet.board.rows][1] == ("Z", "NOT READ")
+    assert "There is no truck 'T9'." in sheet.board.rows[1].words
+    assert sheet.board.counts == "1 job may go out, 0 may not, 1 NOT READ; 1 truck."
+    assert [row[1] for row in sheet.trucks[0].jobs.rows] == ["A", "Z"]
+    assert sheet.unread[0].reasons == ("Line 7, truck: There is no truck 'T9'.",)
+
+
+def test_conflicts_stand_on_the_board_each_once() -> None:
     clash = second().model_copy(update={"cylinders": ("C-1",)})
-    found = sheet_of(planned(shop(), first(), clash))
-    assert [(entry.label, entry.value[:25]) for entry in found.conflicts] == [
+    found = sheet_of(planned(shop(), first(), clash)).board
+    assert [(entry.label, entry.value[:25]) for entry in found.across] == [
         ("A", "Cylinder C-1 is on truck "),
         ("B", "Cylinder C-1 is on truck "),
     ]
@@ -204,24 +242,46 @@ def test_a_machine_that_changes_refrigerant_gets_the_step_that_clears_it() -> No
     assert "evacuated since" not in steps["A"]
 
 
+def set_part(sheet: RunSheet, number: int, folder: Path, tools: str = "tools") -> Path:
+    part = sheet.trucks[number - 1] if number else sheet.board
+    at = datetime(2026, 11, 26, 6, 12, tzinfo=UTC)
+    return print_part(
+        part, shop_folder=folder / "jobs", out=folder / "out", day="2026-11-26", printed_at=at, tools=tools
+    ).path
+
+
 def test_on_paper_nothing_runs_over_and_the_same_is_left_alone(tmp_path: Path) -> None:
     of = load_registers(DEMO).value
     assert of is not None
     day = planned(of, *(load_day(DEMO / "2026-11-26", of).value or ()))
     sheet = sheet_of(day)
-    path = print_run_sheet(sheet, tmp_path, "2026-11-26", "tools")
-    first_print = path.read_bytes()
-    text = " ".join(" ".join(page.extract_text() for page in PdfReader(BytesIO(first_print)).pages).split())
-    for truck in sheet.trucks:
+    for number, truck in enumerate(sheet.trucks, 1):
+        path = set_part(sheet, number, tmp_path)
+        pages = PdfReader(BytesIO(path.read_bytes())).pages
+        assert len(pages) == 1
+        text = " ".join(pages[0].extract_text().split())
         assert truck.title in text
+        assert "Print 1, Nov 26, 2026 06:12." in text
         for ride in truck.cylinders.rows:
             assert text.count(f"{ride[0]} {ride[1]}") == 1
-    modified = path.stat().st_mtime_ns
-    assert print_run_sheet(sheet, tmp_path, "2026-11-26", "tools").stat().st_mtime_ns == modified
-    assert print_run_sheet(sheet, tmp_path, "2026-11-26", "newer tools").stat().st_mtime_ns != modified
+    path = set_part(sheet, 0, tmp_path)
+    first_print, modified = path.read_bytes(), path.stat().st_mtime_ns
+    assert set_part(sheet, 0, tmp_path).stat().st_mtime_ns == modified
+    assert set_part(sheet, 0, tmp_path, "newer tools").stat().st_mtime_ns != modified
     assert path.read_bytes() == first_print
 
 
+def test_a_page_that_reads_otherwise_is_the_next_print_of_the_day(tmp_path: Path) -> None:
+    sheet = sheet_of(planned(shop(), first()))
+    set_part(sheet, 1, tmp_path)
+    later = sheet_of(planned(shop(), first(9)))
+    text = PdfReader(set_part(later, 1, tmp_path)).pages[0].extract_text()
+    assert "Print 2, Nov 26, 2026" in " ".join(text.split())
+    newest = newest_part(tmp_path / "jobs", "2026-11-26", "T1")
+    assert newest is not None
+    assert newest.number == 2
+
+
 def test_markup_in_a_name_stays_text() -> None:
-    sheet = replace(sheet_of(planned(shop(), first())), company="<b>Quillback</b>")
-    assert "&lt;b&gt;Quillback" in run_sheet_html(sheet)
+    board = replace(sheet_of(planned(shop(), first())).board, company="<b>Quillback</b>")
+    assert "&lt;b&gt;Quillback" in part_html(board)

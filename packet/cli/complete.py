@@ -1,0 +1,61 @@
+"""What a shell offers when somebody presses Tab: commands, options, and the ids of the shop's own jobs, trucks, cylinders.
+
+The shell asks argcomplete, which asks us; nothing of this runs otherwise.
+"""
+
+import argparse
+from collections.abc import Iterable
+from typing import Any
+
+import argcomplete
+
+from packet.cli.where import shop_here
+from packet.shop.load import load_registers
+from packet.shop.places import SHOP_FILE, day_folders, job_files
+
+
+def complete(parser: argparse.ArgumentParser) -> None:
+    """Answer the shell, and leave, where it is the shell that asks."""
+    _offer(parser)
+    argcomplete.autocomplete(parser)
+
+
+def _offer(parser: argparse.ArgumentParser) -> None:
+    offers = {"paths": days_and_jobs, "job": jobs, "day": days, "truck": trucks, "cylinder": cylinders}
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for one in action.choices.values():
+                _offer(one)
+        elif action.dest in offers and not action.choices:
+            action.completer = offers[action.dest]  # type: ignore[attr-defined]
+
+
+def days(**_: Any) -> Iterable[str]:
+    """The shop's days."""
+    shop = shop_here()
+    return [folder.name for folder in day_folders(shop)] if (shop / SHOP_FILE).is_file() else []
+
+
+def jobs(**_: Any) -> Iterable[str]:
+    """The shop's jobs."""
+    shop = shop_here()
+    if not (shop / SHOP_FILE).is_file():
+        return []
+    return [path.stem for folder in day_folders(shop) for path in job_files(folder)]
+
+
+def days_and_jobs(**_: Any) -> Iterable[str]:
+    """What a PATH may be."""
+    return [*days(), *jobs(), "today", "tomorrow"]
+
+
+def trucks(**_: Any) -> Iterable[str]:
+    """The shop's trucks."""
+    registers = load_registers(shop_here()).value
+    return [item.id for item in registers.shop.trucks] if registers else []
+
+
+def cylinders(**_: Any) -> Iterable[str]:
+    """The shop's cylinders."""
+    registers = load_registers(shop_here()).value
+    return [item.id for item in registers.cylinders] if registers else []

@@ -1,0 +1,174 @@
+"""What lies in the output folder and is not what the files say now: found for every open day, and taken away.
+
+A paper that is gone can be printed again; one that looks current and is not goes out on a truck.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from packet.press.html import revision_of
+from packet.press.printed import PrintRecordError, newest_record, print_files, printed_folder
+from packet.press.run import state as run_state
+from packet.press.run.ready import NO_HOOKUP, PlannedDay
+from packet.press.run.sheet import BOARD, PartPrint, newest_part, reads_of
+from packet.sheets.packet import compose
+from packet.sheets.runsheet import run_sheet
+from packet.shop.places import day_folders, job_files
+
+_DAY = re.compile(r"(\d{4}-\d{2}-\d{2})-(.+?)(\.changed)?\.pdf", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class Truth:
+    """What each paper of a day would be now. revisions: by job, '' for one that has no packet (called off).
+
+    pages: a digest by part ('runsheet' or the truck). trucks: those with a job; jobs: of each truck.
+    """
+
+    day: str
+    revisions: Mapping[str, str]
+    pages: Mapping[str, str]
+    jobs: Mapping[str, tuple[str, ...]]
+    filed: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """A print that is no longer true. what: the job, or the day and part of a run sheet; revision: of the print."""
+
+    what: str
+    truck: str
+    revision: str
+    part: PartPrint | None = None
+
+
+def truth_of(planned: PlannedDay) -> Truth:
+    """What the papers of a planned day would be; nothing is set. In the current language."""
+    item = planned.item
+    sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
+    revisions = {
+        plan.job.job: revision_of(compose(plan, planned.hookups.get(plan.job.job, NO_HOOKUP)))
+        for plan in planned.day.plans
+        if plan.job.job not in item.filed and plan.job.job not in planned.broken
+    }
+    # a job with the name of another paper has none of its own
+    taken = {f"{item.folder_name}-{name}" for name in (BOARD, *(page.truck for page in sheet.trucks))}
+    revisions |= {one.job: reads_of(one) for one in sheet.unread if one.job not in taken}
+    revisions |= dict.fromkeys(item.called_off, "")
+    jobs: dict[str, tuple[str, ...]] = {
+        load.truck_id: tuple(name for name in load.jobs if name not in item.filed) for load in planned.day.loads
+    }
+    for one in sheet.unread:
+        if one.truck and one.job in revisions:
+            jobs[one.truck] = (*jobs.get(one.truck, ()), one.job)
+    return Truth(
+        day=item.folder_name,
+        revisions=revisions,
+        pages={BOARD: reads_of(sheet.board)} | {page.truck: reads_of(page) for page in sheet.trucks},
+        jobs=jobs,
+        filed=item.filed,
+    )
+
+
+def printed_now(shop_folder: Path, truth: Truth) -> tuple[Pulled, ...]:
+    """The newest prints of a day's jobs and pages that are no longer true: paper to pull back."""
+    found = []
+    trucks = {job: truck for truck, jobs in truth.jobs.items() for job in jobs}
+    for job, revision in truth.revisions.items():
+        newest = _newest(shop_folder, job)
+        if newest and newest != revision:
+            found.append(Pulled(job, trucks.get(job, ""), newest))
+    folder = printed_folder(shop_folder) / "runsheets" / truth.day
+    names = sorted({path.name.rsplit(".", 2)[0] for path in folder.glob("*.json")}) if folder.is_dir() else []
+    for name in names:
+        part = newest_part(shop_folder, truth.day, name)
+        if part is not None and part.reads != truth.pages.get(name):
+            found.append(Pulled(f"{truth.day}-{name}", "" if name == BOARD else name, "", part))
+    return tuple(found)
+
+
+def has_paper(shop_folder: Path, out: Path, folder: Path, filed: frozenset[str]) -> bool:
+    """Whether a day with jobs that are not filed has papers in the output folder, or prints that may be out."""
+    jobs = [path.stem for path in job_files(folder) if path.stem not in filed]
+    if not jobs:
+        return False
+    printed = printed_folder(shop_folder) / "runsheets" / folder.name
+    return printed.is_dir() or any((out / f"{job}.pdf").is_file() for job in jobs)
+
+
+def _newest(shop_folder: Path, job: str) -> str:
+    try:
+        newest = newest_record(shop_folder, job)
+    except PrintRecordError:
+        return ""
+    return newest.revision if newest else ""
+
+
+def take_away(shop_folder: Path, out: Path, truths: Iterable[Truth]) -> tuple[Path, ...]:
+    """Take everything out of `out` that is not what `truths` say, and the papers of jobs and days that are gone.
+
+    A form that somebody typed into stays. Days that `truths` do not speak of are left as they are.
+    """
+    if not out.is_dir():
+        return ()
+    known = {truth.day: truth for truth in truths}
+    gone = [path for path in _wrong(shop_folder, out, known) if path.is_file()]
+    for path in gone:
+        path.unlink(missing_ok=True)
+    for job in {path.stem for path in gone}:
+        run_state.drop_form(out, job)
+    return tuple(dict.fromkeys(gone))
+
+
+def _wrong(shop_folder: Path, out: Path, known: Mapping[str, Truth]) -> Iterator[Path]:
+    bad: set[str] = set()
+    for truth in known.values():
+        for job, revision in truth.revisions.items():
+            path = out / f"{job}.pdf"
+            if path.is_file() and not _is_current(out, path, job, revision):
+                bad.add(job)
+                yield path
+            elif not path.is_file():
+                bad.add(job)
+    yield from _without_a_file(shop_folder, out)
+    for path in sorted(out.glob("*.pdf")):
+        found = _DAY.fullmatch(path.name)
+        if found is None:
+            continue
+        day, name = found[1], found[2]
+        truth_now = known.get(day)
+        if truth_now is None:
+            if not (shop_folder / day).is_dir() and newest_part(shop_folder, day, name):
+                yield path
+        elif newest_part(shop_folder, day, name) and not _holds(out, truth_now, name, bad):
+            yield path
+
+
+def _is_current(out: Path, path: Path, job: str, revision: str) -> bool:
+    state = run_state.read_job(out, job)
+    return state is not None and state.revision == revision and state.pdf == run_state.of_file(path)
+
+
+def _holds(out: Path, truth: Truth, name: str, bad: set[str]) -> bool:
+    """Whether a stack or a run sheet is what it would be: its pages, and every packet in it."""
+    wanted = [name] if name != BOARD else list(truth.pages)
+    if name not in truth.pages:
+        return False
+    for one in wanted:
+        state = run_state.read_job(out, f"{truth.day}-{one}")
+        if state is None or state.revision.rsplit(".", 1)[0] != truth.pages[one]:
+            return False
+    return name == BOARD or not any(job in bad for job in truth.jobs.get(name, ()))
+
+
+def _without_a_file(shop_folder: Path, out: Path) -> Iterator[Path]:
+    """Packets of jobs that have no file any more: deleted, or renamed."""
+    there = {path.stem for folder in day_folders(shop_folder) for path in job_files(folder)}
+    printed = print_files(printed_folder(shop_folder))
+    for path in sorted(out.glob("*.pdf")):
+        remembered = (out / run_state.FOLDER / f"job-{path.stem}.json").is_file()
+        ours = remembered or path.stem in printed
+        if ours and path.stem not in there and not _DAY.fullmatch(path.name):
+            yield path
