@@ -1,6 +1,7 @@
 """The command line as a user meets it: what each command answers, with which exit status, and what it leaves behind."""
 
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -43,9 +44,43 @@ def run(*words: object) -> int:
         return int(left.code or 0)
 
 
-def test_check_says_that_the_demo_is_in_order(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("check", shop) == 0
-    assert "15 jobs are in order" in capsys.readouterr().out
+def test_check_plans_the_whole_day_and_counts(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("check", shop / DAY) == 0
+    assert capsys.readouterr().out == f"{DAY}: 9 read: 9 may go out, 0 stopped, 0 not read.\n"
+    assert run("check", shop / WRONG_DAY) == 1
+    told = capsys.readouterr()
+    assert f"{WRONG_DAY}: 6 read: 1 may go out, 5 stopped, 0 not read." in told.out
+    # a conflict between two jobs is told once
+    assert told.err.count("Cylinder C-122 is on truck") == 1
+    assert "HP-1054, HP-1055: " in told.err
+    assert run("check", shop) == 1
+
+
+def test_check_finds_what_would_be_left_out(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (shop / DAY / "HP-1041.yaml").rename(shop / DAY / "HP-1041.yaml.txt")
+    (shop / "Dec1").mkdir()
+    shutil.copy(shop / DAY / "HP-1042.yaml", shop / "Dec1" / "HP-1099.yaml")
+    assert run("check", shop) == 1
+    told = capsys.readouterr().err
+    assert f"{shop / DAY / 'HP-1041.yaml.txt'}: The file's name does not end in '.yaml'" in told
+    assert f"{shop / 'Dec1'}: The folder is not named after a day" in told
+
+
+def test_check_stops_what_cannot_be_and_what_is_not_assigned(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = shop / DAY / "HP-1044.yaml"
+    text = path.read_text("utf-8")
+    kind = re.search(r"  kind: \S+", text)
+    charge = re.search(r"  charge_lb: \S+", text)
+    assert kind is not None
+    assert charge is not None
+    path.write_text(text.replace(kind[0], "  kind: split").replace(charge[0], "  charge_lb: 4000"), "utf-8")
+    assert run("check", path) == 1
+    assert "HP-1044: The charge of 4000.0 lb is more than an appliance of kind split holds" in capsys.readouterr().err
+    path.write_text(re.sub(r"cylinders: .*", "cylinders: []", re.sub(r"machine: .*", "machine: auto", text)), "utf-8")
+    assert run("check", path) == 1
+    told = capsys.readouterr().err
+    assert "HP-1044: Machine is not assigned yet." in told
+    assert "HP-1044: A cylinder is not assigned yet." in told
 
 
 def test_check_names_every_problem_with_file_line_and_field(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -167,7 +167,7 @@ def test_jobs_stand_in_running_order(truck: TruckPage) -> None:
 
 def test_a_cylinder_is_on_the_load_once_with_how_it_is_lifted_and_its_room(truck: TruckPage) -> None:
     cylinder = rows(truck.cylinders)["C-1: DOT-4BA400, WC 47.6 lb"]
-    assert cylinder[:3] == ("empty", "A 9.0 lb; C 6.0 lb", "alone")
+    assert cylinder[:3] == ("empty", "A 9.0 lb; C 6.0 lb", "one person")
     assert cylinder[3:5] == ("27.5 lb", "42.5 lb")
     assert [row[0][:3] for row in truck.cylinders.rows] == ["C-1", "C-3"]
 
@@ -177,7 +177,7 @@ def test_machines_are_ticked_with_weight_and_how_they_are_lifted() -> None:
     of = shop()
     of = of.model_copy(update={"equipment": of.equipment.model_copy(update={"machines": (heavy,)})})
     assert sheet_of(planned(of, first())).trucks[0].ticks == (
-        "Machine RM-1: Cart machine, 118 lb, two people or hand truck",
+        "Machine RM-1: Cart machine, 118 lb, two people or a hand truck",
         "Scale SC-1",
     )
 
