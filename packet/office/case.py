@@ -11,6 +11,7 @@ from packet.ledger.fields import RecordBlank, record_blanks
 from packet.ledger.state import MIXED, CylinderState
 from packet.office.promised import Promised
 from packet.office.readings import Readings, Weight
+from packet.shop.problems import Problem
 from packet.shop.records import Registers, Technician
 from packet.units import UnitSystem
 
@@ -44,9 +45,20 @@ class Case:
         """The shop's units, for the sentences."""
         return self.registers.shop.units
 
-    def where(self, key: str) -> str:
-        """'file:line key' of a key of the form."""
-        return f"{self.readings.file}:{self.readings.line(key)} {key}"
+    def key(self, name: str) -> str:
+        """A reading's key as it stands in the form, with its unit: as typed, else as the shop's form has it."""
+        typed = self.readings.values.get(name)
+        if typed is not None:
+            return typed.key
+        return next((item.key for item in self.blanks() if item.key.startswith(f"{name}_")), name)
+
+    def where(self, name: str) -> str:
+        """'file:line key' of a reading."""
+        return f"{self.readings.file}:{self.readings.line(name)} {self.key(name)}"
+
+    def problem(self, name: str, message: str, suggestion: str = "") -> Problem:
+        """A problem at a reading's line, under its key in the form."""
+        return Problem(self.readings.file, self.readings.line(name), self.key(name), message, suggestion)
 
     def weight(self, kg: Decimal) -> str:
         """A mass as the sentences show it."""

@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterator
 from packet.findings import Finding, finding
 from packet.office.case import Case
 from packet.office.checks_amounts import amount, cylinder_by_cylinder, level, rise, totals
+from packet.office.checks_weights import impossible_weights
+from packet.office.reasons import too_thin
 from packet.shop.problems import Problem, did_you_mean
 from packet.words import t
 
@@ -17,7 +19,7 @@ RULE_RECORD = "40 CFR 82.156(a)(3)"
 
 def problems(case: Case) -> tuple[Problem, ...]:
     """What must be put right before the form can be filed, by line."""
-    found = [item for check in (_head, _cylinders, _weights) for item in check(case)]
+    found = [item for check in (_head, _cylinders, _weights, impossible_weights, _thin_reasons) for item in check(case)]
     return tuple(sorted(found))
 
 
@@ -29,20 +31,16 @@ def findings(case: Case) -> tuple[Finding, ...]:
     return tuple(item for check in checks for item in check(case))
 
 
-def _problem(case: Case, key: str, message: str, suggestion: str = "") -> Problem:
-    return Problem(case.readings.file, case.readings.line(key), key, message, suggestion)
-
-
 def _head(case: Case) -> Iterator[Problem]:
     readings = case.readings
     day = readings.day()
     for key in ("date", "technician", "refrigerant"):
         if key not in readings.values:
-            yield _problem(
-                case, key, t("'{key}' is missing.", key=key), t("The law asks for it: {rule}.", rule=RULE_RECORD)
+            yield case.problem(
+                key, t("'{key}' is missing.", key=key), t("The law asks for it: {rule}.", rule=RULE_RECORD)
             )
     if day is not None and day > case.today:
-        yield _problem(case, "date", t("{date} is in the future.", date=day.isoformat()))
+        yield case.problem("date", t("{date} is in the future.", date=day.isoformat()))
 
 
 def _cylinders(case: Case) -> Iterator[Problem]:
@@ -51,15 +49,21 @@ def _cylinders(case: Case) -> Iterator[Problem]:
         key = f"cylinders.{one}"
         if one not in known:
             message = t("There is no cylinder '{id}' in cylinders.yaml.", id=one)
-            yield _problem(case, key, message, did_you_mean(one, known))
+            yield case.problem(key, message, did_you_mean(one, known))
     for item in case.promised.plan.cylinders:
         if item.id not in case.readings.cylinders:
-            yield _problem(
-                case,
+            yield case.problem(
                 "cylinders",
                 t("Cylinder {cylinder} of the job is missing.", cylinder=item.id),
                 t("Write 'not_used: yes' under it when it stayed empty on the truck."),
             )
+
+
+def _thin_reasons(case: Case) -> Iterator[Problem]:
+    for code, reason in case.readings.reasons.items():
+        thin = too_thin(reason)
+        if thin is not None:
+            yield case.problem(f"reasons.{code}", *thin)
 
 
 def _weights(case: Case) -> Iterator[Problem]:
@@ -68,14 +72,13 @@ def _weights(case: Case) -> Iterator[Problem]:
         before, after = f"cylinders.{one}.bare_before_gross", f"cylinders.{one}.bare_after_gross"
         there = [key for key in (before, after) if readings.weight(key) is not None]
         if there and readings.ticked(f"cylinders.{one}.not_used"):
-            yield _problem(case, there[0], t("Cylinder {cylinder} is marked as not used, and weighed.", cylinder=one))
+            yield case.problem(there[0], t("Cylinder {cylinder} is marked as not used, and weighed.", cylinder=one))
         elif len(there) == 1:
             missing = before if there[0] == after else after
-            yield _problem(case, missing, t("The cylinder is weighed once only: this weight is missing."))
+            yield case.problem(missing, t("The cylinder is weighed once only: this weight is missing."))
     for item in case.fillings():
         if item.kg < -case.step_kg() * 2:
-            yield _problem(
-                case,
+            yield case.problem(
                 f"cylinders.{item.cylinder}.bare_after_gross",
                 t("Cylinder {cylinder} got lighter by {weight}.", cylinder=item.cylinder, weight=case.weight(-item.kg)),
                 t("Are the two weights the wrong way round?"),

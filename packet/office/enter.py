@@ -14,6 +14,7 @@ from packet.findings import Finding
 from packet.ledger import mass, records, store
 from packet.ledger.records import Filed
 from packet.ledger.state import CylinderState, Ledger, ledger_from
+from packet.office.reasons import too_thin
 from packet.shop.problems import Problem, did_you_mean
 from packet.shop.records import Registers
 from packet.words import t
@@ -77,6 +78,11 @@ def enter(
         try:
             if day > office.today:
                 raise RefusedError(wrong(kind, "date", t("{date} is in the future.", date=day.isoformat())))
+            thin = [
+                wrong(kind, f"reasons.{code}", *said) for code, why in office.reasons.items() if (said := too_thin(why))
+            ]
+            if thin:
+                raise RefusedError(*thin)
             made, unusual = make(book)
         except RefusedError as refused:
             return Entered(problems=refused.problems)

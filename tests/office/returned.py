@@ -191,7 +191,7 @@ def typed(**lines: str) -> str:
 
 def _keyed(text: str, wanted: str) -> bool:
     key = text.strip().partition(":")[0]
-    return any(key == wanted + ending for ending in ("_lb", "_inHg_vacuum", "_minutes"))
+    return any(key == wanted + ending for ending in ("_lb", "_kg", "_inHg_vacuum", "_minutes"))
 
 
 def hand_in(shop_folder: Path, form: str = FORM, *, name: str = "HP-1041", **options: Any) -> Filing:
