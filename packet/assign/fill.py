@@ -82,7 +82,7 @@ NOTHING = Measure(0, 0, 0, 0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
-class Fill:
+class Share:
     """What goes into one cylinder on one job. start_lb: net before the job; room_lb: up to the limit."""
 
     cylinder: str
@@ -146,7 +146,7 @@ def suffices(chosen: Chosen, need_lb: float) -> bool:
     return total - min(room for _, room in chosen) + ENOUGH_lb < need_lb
 
 
-def serve(demand: Demand, chosen: Chosen, state: State) -> tuple[State, Measure, tuple[Fill, ...]]:
+def serve(demand: Demand, chosen: Chosen, state: State) -> tuple[State, Measure, tuple[Share, ...]]:
     """The state after the job has filled `chosen` in order, what that adds to the measure, and the fills."""
     after = dict(state)
     fills = []
@@ -155,7 +155,7 @@ def serve(demand: Demand, chosen: Chosen, state: State) -> tuple[State, Measure,
         now = state[offer.cylinder]
         put_in = min(room, left_lb)
         left_lb -= put_in
-        fills.append(Fill(offer.cylinder, now.contents_lb, put_in, room))
+        fills.append(Share(offer.cylinder, now.contents_lb, put_in, room))
         begun += now.gas is None
         carried += now.truck is None
         lifted += round((now.vessel.tare_lb + now.contents_lb + put_in) * HUNDREDTHS)

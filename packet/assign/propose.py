@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from packet.assign.fetch import fetch_sentence
-from packet.assign.fill import Demand, Fill, Measure, Offer, Vessel
+from packet.assign.fill import Demand, Measure, Offer, Share, Vessel
 from packet.assign.machines import (
     MachineDemand,
     MachineMeasure,
@@ -46,7 +46,7 @@ class Proposal:
     job: Job
     machine: str
     cylinders: tuple[str, ...]
-    fills: tuple[Fill, ...]
+    fills: tuple[Share, ...]
     served: bool
 
     @property

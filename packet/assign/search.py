@@ -18,8 +18,8 @@ from packet.assign.fill import (
     Chosen,
     Demand,
     ENOUGH_lb,
-    Fill,
     Measure,
+    Share,
     State,
     Vessel,
     in_running_order,
@@ -39,13 +39,13 @@ class Outcome:
     looks: how many sets of cylinders were looked at. evening: every cylinder after the last job.
     """
 
-    fills: tuple[tuple[str, tuple[Fill, ...]], ...]
+    fills: tuple[tuple[str, tuple[Share, ...]], ...]
     measure: Measure
     proven: bool
     looks: int
     evening: State
 
-    def of(self, job: str) -> tuple[Fill, ...]:
+    def of(self, job: str) -> tuple[Share, ...]:
         """The fills of one job."""
         return dict(self.fills)[job]
 
@@ -78,7 +78,7 @@ class _Search:
         self.budget = budget
         self.looks = 0
         self.best = NOTHING
-        self.best_fills: tuple[tuple[Fill, ...], ...] = ()
+        self.best_fills: tuple[tuple[Share, ...], ...] = ()
         self.evening = state
         self.ahead = _look_ahead(demands, state)
 
@@ -91,7 +91,7 @@ class _Search:
     def _dive(self) -> None:
         """A first answer to beat: what the files name, job by job, and where that will not do the cheapest that will."""
         state, total = self.start, NOTHING
-        fills: list[tuple[Fill, ...]] = []
+        fills: list[tuple[Share, ...]] = []
         for demand in self.demands:
             usable = rooms(demand, state)
             named = tuple(pair for pair in usable if pair[0].cylinder in demand.present)
@@ -105,7 +105,7 @@ class _Search:
             total, fills = total.plus(added), [*fills, filled]
         self.best, self.best_fills, self.evening = total, tuple(fills), state
 
-    def _from(self, index: int, state: State, so_far: Measure, fills: tuple[tuple[Fill, ...], ...]) -> bool:
+    def _from(self, index: int, state: State, so_far: Measure, fills: tuple[tuple[Share, ...], ...]) -> bool:
         """Try everything for the jobs from `index` on; False when the budget ran out on the way."""
         if so_far.plus(_floor(self.ahead[index], state)) >= self.best:
             return True

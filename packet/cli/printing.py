@@ -15,7 +15,7 @@ from packet.office.pages.model import from_plan
 from packet.office.pages.write import refresh
 from packet.press.printed import PrintRecordError
 from packet.press.run import progress
-from packet.press.run.model import Options, Request, Summary
+from packet.press.run.model import Options, PrintOrder, Summary
 from packet.press.run.print_days import print_jobs
 from packet.press.run.ready import NO_HOOKUP
 from packet.press.run.state import BusyError
@@ -53,7 +53,7 @@ def run_print(arguments: argparse.Namespace) -> int:
 
 def print_once(paths: tuple[Path, ...], out: Path, options: Options) -> Summary:
     """Print, bring the record pages up to date, and tell how it ended."""
-    request = Request(paths, out, now(), empty_form, options)
+    request = PrintOrder(paths, out, now(), empty_form, options)
     # what is planned lives to the end, and what a packet leaves is cleared up between packets
     with without_collecting(), progress.shown(sys.stdout) as listener:
         summary = print_jobs(request, listener)

@@ -15,7 +15,7 @@ from packet.words import t
 
 
 @dataclass(frozen=True, slots=True)
-class Kit:
+class PickedKit:
     """What was picked. hoses: the plan's, by letter. missing: one finding for each other thing the shop does not have."""
 
     hoses: Mapping[HoseLetter, Hose]
@@ -25,7 +25,7 @@ class Kit:
     counts: Counter[str] = field(default_factory=Counter)
 
 
-def pick(request: Request, tees: int) -> Kit:
+def pick(request: Request, tees: int) -> PickedKit:
     """The plan's hoses, and the rest of the kit with so many tees. What is missing gets a stand-in and a finding."""
     missing: list[Finding] = []
     counts = Counter(hose_name(item.hose, request.units) for item in request.hoses.picked if not item.missing)
@@ -52,7 +52,7 @@ def pick(request: Request, tees: int) -> Kit:
             counts[t("sight glass {id}", id=glass.id)] += 1
     _fittings(request, tees, missing, counts)
     _instruments(request, manifold, missing, counts)
-    return Kit(hoses, manifold, drier, tuple(missing), counts)
+    return PickedKit(hoses, manifold, drier, tuple(missing), counts)
 
 
 def _manifold(request: Request, missing: list[Finding], counts: Counter[str]) -> Manifold:

@@ -7,7 +7,7 @@ comes from the machine and C from the top of the cylinder; when the job is re-ho
 
 from dataclasses import dataclass
 
-from packet.hookup.kit import Kit, pick
+from packet.hookup.kit import PickedKit, pick
 from packet.hookup.parts import Bench, Part, Port, bench
 from packet.hookup.request import CylinderNeed, Request
 from packet.hookup.rig_parts import (
@@ -30,7 +30,7 @@ class Rig:
 
     request: Request
     bench: Bench
-    kit: Kit
+    kit: PickedKit
 
     def receive(self, cylinder: CylinderNeed) -> str:
         """The cylinder port that the discharge hose goes to: as the shop's policy says, or the only one there is."""

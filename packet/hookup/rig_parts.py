@@ -1,6 +1,6 @@
 """The parts of a rig, one by one: their spaces, ports and valves, and what these are called."""
 
-from packet.hookup.kit import Kit
+from packet.hookup.kit import PickedKit
 from packet.hookup.parts import Part, Port, cylinder_part
 from packet.hookup.request import CylinderNeed, Request
 from packet.hookup.settle import APPLIANCE_LIQUID, APPLIANCE_VAPOR
@@ -50,7 +50,7 @@ def receiver_part() -> Part:
     )
 
 
-def manifold_part(kit: Kit) -> Part:
+def manifold_part(kit: PickedKit) -> Part:
     """A manifold of two valves (low, high) or four (utility and vacuum too); gauges sit on the hoses' side."""
     four = kit.manifold.valves == 4
     ports = [
@@ -99,7 +99,7 @@ def cylinder_with_valves(cylinder: CylinderNeed) -> Part:
     )
 
 
-def hose_part(letter: HoseLetter, kit: Kit, request: Request) -> Part:
+def hose_part(letter: HoseLetter, kit: PickedKit, request: Request) -> Part:
     """End 1 is the one named first in the module's text: at the appliance (A, B), away from the machine (C), at the
     machine (D), at the tee (P).
 

@@ -7,7 +7,7 @@ from packet.plan.gauge import site_gauge
 from packet.plan.model import FillRow
 from packet.plan.setting import FillSetting
 from packet.rules import fill
-from packet.rules.stop import Limits, Stop, Vessel, stop_of
+from packet.rules.stop import Limits, Stamped, StopWeights, stop_of
 from packet.rules.volume import cylinder_volume_ft3
 from packet.shop.records import Cylinder
 from packet.words import N_, t
@@ -20,10 +20,10 @@ class Weights:
 
     cylinder: Cylinder
     state: CylinderState
-    vessel: Vessel
+    vessel: Stamped
     contents_lb: Worked
     bare_gross_lb: Worked
-    stop: Stop
+    stop: StopWeights
     free_lb: Worked
 
     @property
@@ -84,11 +84,11 @@ def weights(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> W
     )
 
 
-def vessel_of(cylinder: Cylinder) -> Vessel:
+def vessel_of(cylinder: Cylinder) -> Stamped:
     """What the register says is stamped on a cylinder."""
     water = given(cylinder.water_capacity_lb, "lb", cylinder.where("water_capacity_lb"))
     stamp = cylinder.max_gross_lb
-    return Vessel(
+    return Stamped(
         water_capacity_lb=water,
         tare_lb=given(cylinder.tare_lb, "lb", cylinder.where("tare_lb")),
         volume_ft3=cylinder_volume_ft3(water),

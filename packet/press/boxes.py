@@ -6,7 +6,7 @@ In HTML such a place is an element with `data-box` (its key), `data-kind` (check
 from collections.abc import Iterator
 from typing import Any
 
-from packet.press.printed import Box
+from packet.press.printed import PrintedBox
 
 MM_PER_PX = 25.4 / 96
 
@@ -25,9 +25,9 @@ def elements(page_box: Any) -> Iterator[Any]:
         waiting.extend(reversed(getattr(box, "children", ())))
 
 
-def boxes_and_sheet(page_box: Any, page: int) -> tuple[tuple[Box, ...], str]:
+def boxes_and_sheet(page_box: Any, page: int) -> tuple[tuple[PrintedBox, ...], str]:
     """The boxes of a page, and the name of the sheet it belongs to (its first `data-sheet`)."""
-    found: dict[str, Box] = {}
+    found: dict[str, PrintedBox] = {}
     sheet = ""
     for box in elements(page_box):
         attributes = box.element.attrib
@@ -35,7 +35,7 @@ def boxes_and_sheet(page_box: Any, page: int) -> tuple[tuple[Box, ...], str]:
             sheet = attributes["data-sheet"]
         key = attributes.get("data-box")
         if key and key not in found:
-            found[key] = Box(
+            found[key] = PrintedBox(
                 key=key,
                 page=page,
                 kind=attributes["data-kind"],

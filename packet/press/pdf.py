@@ -8,7 +8,7 @@ from packet.collector import without_collecting
 from packet.press.boxes import boxes_and_sheet
 from packet.press.code import Stamp, draw_marks
 from packet.press.layout import laid_out
-from packet.press.printed import Box
+from packet.press.printed import PrintedBox
 
 VARIANT = "pdf/ua-1"
 
@@ -20,7 +20,7 @@ class Printed:
     pdf: bytes
     revision: str
     pages: tuple[str, ...]
-    boxes: tuple[Box, ...]
+    boxes: tuple[PrintedBox, ...]
 
 
 def render(html: str, stamp: Stamp) -> Printed:

@@ -29,7 +29,7 @@ NAME = re.compile(r"(?P<job>.+)\.(?P<revision>[A-Z2-7]{8})(\.(?P<count>\d{1,7}))
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class PrintedBox:
     """A place to tick, initial or write in. mm from the page's top left; page counts from 1."""
 
     key: str
@@ -59,7 +59,7 @@ class PrintRecord:
     changed: tuple[str, ...]
     paper: Paper
     pages: tuple[str, ...]
-    boxes: tuple[Box, ...]
+    boxes: tuple[PrintedBox, ...]
     facts: tuple[tuple[str, str], ...]
     plan: Mapping[str, Any] = field(default_factory=dict)
     sheets: Mapping[str, str] = field(default_factory=dict)

@@ -14,7 +14,7 @@ from pikepdf import Array, Dictionary, Name, ObjectStreamMode, OutlineItem, Pdf
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class StackedPaper:
     """A paper of the stack: its bookmark, and its PDF's file. sheets: the sheet on each page, for bookmarks below it."""
 
     title: str
@@ -22,7 +22,7 @@ class Part:
     sheets: tuple[str, ...] = ()
 
 
-def stack(parts: Iterable[Part], title: str, language: str, *, duplex: bool = True) -> bytes:
+def stack(parts: Iterable[StackedPaper], title: str, language: str, *, duplex: bool = True) -> bytes:
     """The parts as one tagged PDF, in the order given. The same parts give the same bytes.
 
     duplex: every part begins on a front side; otherwise they follow one another page by page.
@@ -47,7 +47,7 @@ def stack(parts: Iterable[Part], title: str, language: str, *, duplex: bool = Tr
     return made.getvalue()
 
 
-def _bookmark(part: Part, first: int) -> OutlineItem:
+def _bookmark(part: StackedPaper, first: int) -> OutlineItem:
     """The part's bookmark with one below it for each of its sheets."""
     item = OutlineItem(part.title, first)
     before = ""

@@ -14,7 +14,7 @@ from packet.worked import Worked
 
 
 @dataclass(frozen=True, slots=True)
-class Vessel:
+class Stamped:
     """What is stamped on a cylinder, and its volume. max_gross_lb: None where none is stamped."""
 
     water_capacity_lb: Worked
@@ -49,7 +49,7 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
-class Stop:
+class StopWeights:
     """The limits, never above (limit_gross_lb) and where to stop, gross lb, as printed."""
 
     limits: Limits
@@ -57,15 +57,15 @@ class Stop:
     stop_gross_lb: Worked
 
 
-def _listed(vessel: Vessel, terms: Terms) -> Worked | None:
+def _listed(vessel: Stamped, terms: Terms) -> Worked | None:
     return fill.filling_density_lb(terms.refrigerant, vessel.water_capacity_lb) if terms.refrigerant else None
 
 
-def _stamp(vessel: Vessel, terms: Terms) -> Worked | None:  # noqa: ARG001
+def _stamp(vessel: Stamped, terms: Terms) -> Worked | None:  # noqa: ARG001
     return fill.stamped_gross_lb(vessel.max_gross_lb, vessel.tare_lb) if vessel.max_gross_lb is not None else None
 
 
-def _scale(vessel: Vessel, terms: Terms) -> Worked | None:
+def _scale(vessel: Stamped, terms: Terms) -> Worked | None:
     if terms.scale_capacity_lb is None:
         return None
     return fill.scale_capacity_lb(terms.scale_capacity_lb, vessel.tare_lb)
@@ -73,7 +73,7 @@ def _scale(vessel: Vessel, terms: Terms) -> Worked | None:
 
 # Net lb by a cylinder and the terms of the fill, None where the limit does not apply. The code is also the input's name
 # in the working (`symbols`) and the sentence's in `packet.statements`. On a tie the first governs.
-LIMITS: Mapping[str, Callable[[Vessel, Terms], Worked | None]] = {
+LIMITS: Mapping[str, Callable[[Stamped, Terms], Worked | None]] = {
     "by_volume": lambda vessel, terms: fill.by_volume_lb(
         terms.ceiling_percent, vessel.volume_ft3, terms.liquid_lb_per_ft3
     ),
@@ -86,7 +86,7 @@ LIMITS: Mapping[str, Callable[[Vessel, Terms], Worked | None]] = {
 }
 
 
-def limits(vessel: Vessel, terms: Terms) -> Limits:
+def limits(vessel: Stamped, terms: Terms) -> Limits:
     """The limits that apply, and the governing one."""
     asked = ((code, limit(vessel, terms)) for code, limit in LIMITS.items())
     return smallest(tuple((code, found) for code, found in asked if found is not None))
@@ -107,7 +107,7 @@ def smallest(found: tuple[tuple[str, Worked], ...]) -> Limits:
     return Limits(found, code, net)
 
 
-def stop_of(vessel: Vessel, terms: Terms, clearing_lb: Worked, how: PrintedWeight) -> Stop:
+def stop_of(vessel: Stamped, terms: Terms, clearing_lb: Worked, how: PrintedWeight) -> StopWeights:
     """Limits, limit and stop weight of a cylinder.
 
     clearing_lb: what still goes in after the stop weight is read. how: what both weights are rounded down to.
@@ -134,4 +134,4 @@ def stop_of(vessel: Vessel, terms: Terms, clearing_lb: Worked, how: PrintedWeigh
         estimate_percent=never_above.estimate_percent,
     )
     stop = printed.floored(less, N_("stop weight, rounded down to what the scale shows"), how)
-    return Stop(found, never_above, stop)
+    return StopWeights(found, never_above, stop)

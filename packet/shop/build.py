@@ -13,7 +13,7 @@ from packet.shop.fields import Quantity, number
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, at_most, did_you_mean, nearest, quoted
 from packet.shop.records import Ports, Record
 from packet.shop.shape import Key, homes, keys, typed_names
-from packet.shop.text import Entry, Map, Node, Seq, Text
+from packet.shop.text import KeyValue, Map, Node, Seq, Text
 from packet.words import t
 
 R = TypeVar("R", bound=Record)
@@ -90,7 +90,7 @@ def _block(record: type[Record], node: Map, at: Location, path: str, reading: _R
     """The values of a block by field name, as text or as typed numbers."""
     names = typed_names(record)
     typed: dict[str, Any] = {}
-    first: dict[str, Entry] = {}
+    first: dict[str, KeyValue] = {}
     for entry in node.entries:
         where = f"{path}.{quoted(entry.key)}" if path else quoted(entry.key)
         if reading.full:
@@ -121,7 +121,7 @@ def _block(record: type[Record], node: Map, at: Location, path: str, reading: _R
 
 
 def _not_a_key(
-    entry: Entry, names: Mapping[str, tuple[Key, bool]], reading: _Reading, *, at: Location, where: str
+    entry: KeyValue, names: Mapping[str, tuple[Key, bool]], reading: _Reading, *, at: Location, where: str
 ) -> None:
     """Tell about a key that is none here: misplaced, misspelled, or a piece of a text with a comma in it.
 

@@ -30,7 +30,7 @@ class Text:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class KeyValue:
     """A key of a mapping with its value."""
 
     key: str
@@ -42,7 +42,7 @@ class Entry:
 class Map:
     """A mapping: keys in the order typed, each once."""
 
-    entries: tuple[Entry, ...]
+    entries: tuple[KeyValue, ...]
     line: int
 
 
@@ -194,7 +194,7 @@ class _Open:
     def __init__(self, is_map: bool, line: int) -> None:
         self.is_map, self.line = is_map, line
         self.items: list[Node] = []
-        self.entries: list[Entry] = []
+        self.entries: list[KeyValue] = []
         self.first_lines: dict[str, int] = {}
         self.key: Node | None = None
 
@@ -224,7 +224,7 @@ class _Open:
             )
         else:
             self.first_lines[key.value] = key.line
-            self.entries.append(Entry(key.value, key.line, node))
+            self.entries.append(KeyValue(key.value, key.line, node))
 
     def closed(self) -> Node:
         """The finished node."""

@@ -30,7 +30,7 @@ from packet.plan.model import Plan
 from packet.press.assets import FACES, FONT_PACKAGE, fetcher, weasyprint
 from packet.press.job import prepare
 from packet.press.pdf import VARIANT, render
-from packet.press.run.model import Options, Request, Summary
+from packet.press.run.model import Options, PrintOrder, Summary
 from packet.press.run.pool import PACKETS_A_LIFE, cores
 from packet.press.run.print_days import print_jobs
 from packet.sheets.packet import compose
@@ -198,7 +198,7 @@ def main() -> None:
 
         def run(out: str, workers: int) -> Summary:
             path = folder / out
-            return print_jobs(Request((shop / DAY,), path, AT, empty_form, Options(workers=workers)))
+            return print_jobs(PrintOrder((shop / DAY,), path, AT, empty_form, Options(workers=workers)))
 
         many = cores()
         (folder / "warm").mkdir()

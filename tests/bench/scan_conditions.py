@@ -9,14 +9,14 @@ import numpy as np
 import numpy.typing as npt
 
 from packet.press.marks import qr_area
-from packet.press.printed import Box, PrintRecord
+from packet.press.printed import PrintedBox, PrintRecord
 from packet.scan.model import Address
 from tests.scan import damage, paper, pen, phone, scanner, stack
 
 Picture = npt.NDArray[np.uint8]
 PX = paper.PX_PER_MM
 # (the sheet written on and worn, the boxes) -> the picture
-Condition = Callable[[Picture, list[Box], np.random.Generator, PrintRecord], Picture]
+Condition = Callable[[Picture, list[PrintedBox], np.random.Generator, PrintRecord], Picture]
 
 
 def _some_day(rng: np.random.Generator) -> scanner.Wear:
@@ -28,56 +28,58 @@ def _scan(sheet: Picture, rng: np.random.Generator) -> Picture:
     return scanner.scan(sheet, _some_day(rng), rng, PX)
 
 
-def ordinary(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def ordinary(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     return scanner.scan(sheet, scanner.some_wear(rng), rng, PX)
 
 
-def dirt(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def dirt(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     through = [boxes[int(rng.integers(len(boxes)))] for _ in range(int(rng.integers(1, 4)))]
     places = tuple((box.x_mm + box.w_mm * float(rng.uniform(0.15, 0.85)), box.y_mm + box.h_mm / 2) for box in through)
     return scanner.scan(sheet, replace(_some_day(rng), dirt_at_mm=places), rng, PX)
 
 
-def dirt_straight(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def dirt_straight(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     through = [boxes[int(rng.integers(len(boxes)))] for _ in range(3)]
     places = tuple((box.x_mm + box.w_mm * float(rng.uniform(0.3, 0.7)), box.y_mm + box.h_mm / 2) for box in through)
     return scanner.scan(sheet, scanner.Wear(noise=3, dirt_at_mm=places), rng, PX)
 
 
-def creases(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def creases(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     damage.creases(sheet, boxes, rng, PX)
     return _scan(sheet, rng)
 
 
-def folds(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def folds(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     return _scan(damage.fold(sheet, rng, PX), rng)
 
 
-def torn_elsewhere(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def torn_elsewhere(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     damage.torn(sheet, None, rng, PX, paper=record.paper)
     return _scan(sheet, rng)
 
 
-def code_torn(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def code_torn(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     damage.torn(sheet, "top" if rng.random() < 0.5 else "bottom", rng, PX, paper=record.paper)
     return _scan(sheet, rng)
 
 
-def code_scribbled(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def code_scribbled(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     damage.scribble(sheet, qr_area(record.paper, "top" if rng.random() < 0.5 else "bottom"), rng, PX)
     return _scan(sheet, rng)
 
 
-def code_four_strokes(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def code_four_strokes(
+    sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord
+) -> Picture:
     damage.four_strokes(sheet, qr_area(record.paper, "top" if rng.random() < 0.5 else "bottom"), rng, PX)
     return _scan(sheet, rng)
 
 
-def phones(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def phones(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     return phone.shoot(sheet, phone.some_shot(rng), rng, PX)
 
 
-def phones_of_worn(sheet: Picture, boxes: list[Box], rng: np.random.Generator, record: PrintRecord) -> Picture:
+def phones_of_worn(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, record: PrintRecord) -> Picture:
     damage.creases(sheet, boxes, rng, PX)
     folded = damage.fold(sheet, rng, PX)
     damage.torn(folded, "top" if rng.random() < 0.5 else "bottom", rng, PX, paper=record.paper)

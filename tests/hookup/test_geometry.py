@@ -6,7 +6,7 @@ import pytest
 from shapely.geometry import LineString, box
 from shapely.geometry.base import BaseGeometry
 
-from packet.hookup.drawing.shapes import Box, Sketch
+from packet.hookup.drawing.shapes import Rect, Sketch
 from tests.hookup.drawn import sketches, with_cylinders
 from tests.hookup.variants import VARIANTS
 
@@ -21,7 +21,7 @@ CASES = [
 ]
 
 
-def _area(found: Box) -> BaseGeometry:
+def _area(found: Rect) -> BaseGeometry:
     return box(found.x, found.y, found.right, found.bottom)
 
 
@@ -36,7 +36,7 @@ def _things(sketch: Sketch) -> list[tuple[str, BaseGeometry]]:
         *((f"tag {tag.letter} at {tag.x},{tag.y}", _area(tag.box)) for tag in sketch.tags),
         *((f"valve {valve.id}", _area(valve.box)) for valve in sketch.valves if not valve.id.endswith(".branch")),
         *((f"{item.kind} {item.part}", _area(item.box)) for item in sketch.inline),
-        *((f"arrow at {arrow.x},{arrow.y}", _area(Box(arrow.x - 2, arrow.y - 2, 4, 4))) for arrow in sketch.arrows),
+        *((f"arrow at {arrow.x},{arrow.y}", _area(Rect(arrow.x - 2, arrow.y - 2, 4, 4))) for arrow in sketch.arrows),
     ]
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from packet.hookup.drawing.shapes import Box, Sketch
+from packet.hookup.drawing.shapes import Rect, Sketch
 from tests.hookup.drawn import sketches
 from tests.hookup.variants import VARIANTS
 
@@ -31,7 +31,7 @@ def as_text(sketch: Sketch) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _box(box: Box) -> str:
+def _box(box: Rect) -> str:
     return f"{box.x:.1f},{box.y:.1f} {box.w:.1f}x{box.h:.1f}"
 
 

@@ -18,7 +18,7 @@ from PIL import Image
 from packet.office.form import empty_form
 from packet.office.pages.model import from_plan
 from packet.office.pages.write import refresh
-from packet.press.run.model import Options, Request
+from packet.press.run.model import Options, PrintOrder
 from packet.press.run.print_days import print_jobs
 from packet.shop.load import load_registers
 
@@ -75,7 +75,7 @@ class Site:
     def print(self, minutes: int) -> None:
         """Print the day and bring the pages up to date."""
         at = datetime(2026, 11, 25, 12, tzinfo=UTC) + timedelta(minutes=minutes)
-        made = print_jobs(Request((self.shop / DAY.isoformat(),), self.out, at, empty_form, Options(workers=1)))
+        made = print_jobs(PrintOrder((self.shop / DAY.isoformat(),), self.out, at, empty_form, Options(workers=1)))
         shop = load_registers(self.shop).value
         assert shop is not None
         planned = [from_plan(plan) for day in made.days for plan in day.plans]

@@ -9,7 +9,7 @@ import pytest
 from packet.press.html import revision_of, sheet_digests
 from packet.press.job import Prepared, prepare
 from packet.press.printed import (
-    Box,
+    PrintedBox,
     PrintRecord,
     PrintRecordError,
     newest_record,
@@ -32,7 +32,7 @@ def remembered(made: Content, hour: int, prepared: Prepared | None = None) -> Pr
         changed=prepared.changed if prepared else (),
         paper=made.paper,
         pages=("Front", "Log"),
-        boxes=(Box("go.1", 1, "initial", 15.0, 80.5, 17.6, 9.2, "Say: “yes” — it's 50 % {odd}"),),
+        boxes=(PrintedBox("go.1", 1, "initial", 15.0, 80.5, 17.6, 9.2, "Say: “yes” — it's 50 % {odd}"),),
         facts=tuple((item.label, item.value) for item in made.facts),
         sheets=sheet_digests(made),
     )

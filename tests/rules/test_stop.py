@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from packet.rules.printed import printed_weight
-from packet.rules.stop import LIMITS, Terms, Vessel, limits, stop_of
+from packet.rules.stop import LIMITS, Stamped, Terms, limits, stop_of
 from packet.rules.volume import cylinder_volume_ft3
 from packet.statements import STATEMENTS
 from packet.worked import Worked, given
@@ -26,7 +26,7 @@ def percent(value: float) -> Worked:
 
 # V = 1 ft³ (62.2995 lb of water, 49 CFR 173.304a: 27.737 in³ a pound)
 WATER = lb(1728.0 / 27.737)
-VESSEL = Vessel(WATER, lb(27.5), cylinder_volume_ft3(WATER), lb(80.0))
+VESSEL = Stamped(WATER, lb(27.5), cylinder_volume_ft3(WATER), lb(80.0))
 TERMS = Terms("R-22", percent(80.0), percent(95.0), density(60.0), density(50.0), lb(220.0))
 
 
@@ -52,7 +52,7 @@ def test_limits_worked_by_hand() -> None:
         ("by_scale", VESSEL, replace(TERMS, scale_capacity_lb=lb(70.0)), 42.5),
     ],
 )
-def test_each_limit_can_govern(governing: str, vessel: Vessel, terms: Terms, net_lb: float) -> None:
+def test_each_limit_can_govern(governing: str, vessel: Stamped, terms: Terms, net_lb: float) -> None:
     found = limits(vessel, terms)
     assert found.governing == governing
     assert found.net_lb.value == pytest.approx(net_lb, abs=1e-4)

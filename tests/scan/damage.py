@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from packet.press.marks import PAPER_MM, Area, Corner, Paper, qr_area
-from packet.press.printed import Box
+from packet.press.printed import PrintedBox
 from tests.scan import pen
 
 Picture = npt.NDArray[np.uint8]
@@ -16,7 +16,7 @@ Points = npt.NDArray[np.float64]
 DIRT_MM = 0.25
 
 
-def creases(sheet: Picture, boxes: list[Box], rng: np.random.Generator, px_per_mm: float) -> None:
+def creases(sheet: Picture, boxes: list[PrintedBox], rng: np.random.Generator, px_per_mm: float) -> None:
     """One to three sharp lines across the sheet, each through a box: dark where dirt sits in them, and where the
     toner broke away, white."""
     for _ in range(int(rng.integers(1, 4))):
@@ -120,7 +120,7 @@ def stripes(
         scanned[:, xs] *= 1 - dark * rows[:, None] * cover[None].astype(np.float32)
 
 
-def _place_in(boxes: list[Box], rng: np.random.Generator) -> tuple[float, float]:
+def _place_in(boxes: list[PrintedBox], rng: np.random.Generator) -> tuple[float, float]:
     box = boxes[int(rng.integers(len(boxes)))]
     return (
         box.x_mm + box.w_mm * float(rng.uniform(0.2, 0.8)),

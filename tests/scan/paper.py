@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from packet.press import code, marks
-from packet.press.printed import Box, PrintRecord, write_record
+from packet.press.printed import PrintedBox, PrintRecord, write_record
 
 Picture = npt.NDArray[np.uint8]
 
@@ -23,15 +23,15 @@ CHECK_MM = 4.5
 INITIAL_MM = (16.0, 8.0)
 
 
-def boxes_of(sheet: str, page: int) -> tuple[Box, ...]:
+def boxes_of(sheet: str, page: int) -> tuple[PrintedBox, ...]:
     """The boxes of a page: check boxes down the left side, boxes to initial down the right one."""
     checks, initials = BOXED.get(sheet, (0, 0))
     found = [
-        Box(f"p{page}.check.{row}", page, "check", 16.0, 42.0 + 13.5 * row, CHECK_MM, CHECK_MM, f"Check {row}")
+        PrintedBox(f"p{page}.check.{row}", page, "check", 16.0, 42.0 + 13.5 * row, CHECK_MM, CHECK_MM, f"Check {row}")
         for row in range(checks)
     ]
     found += [
-        Box(f"p{page}.hold.{row}", page, "initial", 170.0, 45.0 + 45 * row, *INITIAL_MM, f"Hold point {row}")
+        PrintedBox(f"p{page}.hold.{row}", page, "initial", 170.0, 45.0 + 45 * row, *INITIAL_MM, f"Hold point {row}")
         for row in range(initials)
     ]
     return tuple(found)
@@ -100,7 +100,7 @@ def fill(picture: Picture, area: marks.Area) -> None:
     picture[top:bottom, left:right] = 0
 
 
-def outline(picture: Picture, box: Box, line_mm: float = 0.35) -> None:
+def outline(picture: Picture, box: PrintedBox, line_mm: float = 0.35) -> None:
     """A box's border, drawn inside its outer edge as the press does."""
     for area in (
         marks.Area(box.x_mm, box.y_mm, box.w_mm, line_mm),

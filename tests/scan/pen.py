@@ -7,7 +7,7 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from packet.press.printed import Box
+from packet.press.printed import PrintedBox
 
 Picture = npt.NDArray[np.uint8]
 Points = npt.NDArray[np.float64]
@@ -57,7 +57,7 @@ def curve(points: Points, rng: np.random.Generator, wobble_mm: float) -> Points:
     return smooth + np.column_stack([np.convolve(drift[:, axis], kernel, "same") for axis in (0, 1)])
 
 
-def tick(box: Box, rng: np.random.Generator) -> list[Points]:
+def tick(box: PrintedBox, rng: np.random.Generator) -> list[Points]:
     """A check mark, a cross or a slash, about as large as the box, as a gloved hand makes it."""
     side = min(box.w_mm, box.h_mm)
     x, y = box.x_mm + box.w_mm / 2 + rng.normal(0, 0.07 * side), box.y_mm + box.h_mm / 2 + rng.normal(0, 0.07 * side)
@@ -72,7 +72,7 @@ def tick(box: Box, rng: np.random.Generator) -> list[Points]:
     return [curve(stroke * size + np.array([x, y]), rng, 0.12) for stroke in strokes]
 
 
-def initials(box: Box, rng: np.random.Generator) -> list[Points]:
+def initials(box: PrintedBox, rng: np.random.Generator) -> list[Points]:
     """Two or three letters' worth of loops inside the box."""
     count = int(rng.integers(2, 4))
     height = box.h_mm * float(rng.uniform(0.45, 0.8))
@@ -89,7 +89,7 @@ def initials(box: Box, rng: np.random.Generator) -> list[Points]:
 
 def fill_in(
     picture: Picture,
-    boxes: Sequence[Box],
+    boxes: Sequence[PrintedBox],
     rng: np.random.Generator,
     px_per_mm: float,
     *,
@@ -109,7 +109,7 @@ def fill_in(
     return meant
 
 
-def notes(picture: Picture, rng: np.random.Generator, px_per_mm: float, keep_off: Sequence[Box]) -> None:
+def notes(picture: Picture, rng: np.random.Generator, px_per_mm: float, keep_off: Sequence[PrintedBox]) -> None:
     """Handwriting here and there over the printed text, at least 4 mm off the boxes; specks of dirt anywhere."""
     width_mm, height_mm = picture.shape[1] / px_per_mm, picture.shape[0] / px_per_mm
     pen = some_pen(rng)

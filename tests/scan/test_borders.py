@@ -20,7 +20,7 @@ LIE = lie_of(np.diag([paper.PX_PER_MM, paper.PX_PER_MM, 1.0]))
 def drawn(boxes: tuple[Box, ...] = COLUMN) -> Picture:
     page = np.full((3300, 2550), 250, np.uint8)
     for box in boxes:
-        paper.outline(page, printed.Box(**{name: getattr(box, name) for name in Box.__slots__}))
+        paper.outline(page, printed.PrintedBox(**{name: getattr(box, name) for name in Box.__slots__}))
     return page
 
 

@@ -31,7 +31,7 @@ def look(draw: Draw) -> dict[str, BoxMark]:
     rng = np.random.default_rng(0)
     page = np.full((3300, 2550), 255, np.uint8)
     for box in BOXES:
-        paper.outline(page, printed.Box(**{name: getattr(box, name) for name in Box.__slots__}))
+        paper.outline(page, printed.PrintedBox(**{name: getattr(box, name) for name in Box.__slots__}))
         paper.write(page, "Open the valve slowly and look at the gauge", box.x_mm + 24, box.y_mm + 4, 0.8)
     draw(page)
     light = page.astype(np.float32)
@@ -61,7 +61,9 @@ def untouched(page: Picture) -> None:
 
 def hold_loops(page: Picture, seed: int) -> None:
     rng = np.random.default_rng(seed)
-    for stroke in pen.initials(printed.Box("h", 1, "initial", HOLD.x_mm, HOLD.y_mm, HOLD.w_mm, HOLD.h_mm, ""), rng):
+    for stroke in pen.initials(
+        printed.PrintedBox("h", 1, "initial", HOLD.x_mm, HOLD.y_mm, HOLD.w_mm, HOLD.h_mm, ""), rng
+    ):
         pen.draw(page, stroke, pen.Pen(0.4, 0.7), paper.PX_PER_MM)
 
 

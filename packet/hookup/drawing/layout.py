@@ -4,7 +4,7 @@ Ports face one another, so that hoses run straight or turn once or twice and non
 """
 
 from packet.hookup.drawing.pen import Pen
-from packet.hookup.drawing.shapes import NAME, Box, Sketch
+from packet.hookup.drawing.shapes import NAME, Rect, Sketch
 from packet.hookup.drawing.stand import (
     HEIGHT,
     LEGEND_Y,
@@ -71,7 +71,7 @@ def _recover(pen: Pen, cylinder: CylinderNeed) -> None:
 def _manifold(pen: Pen) -> None:
     rig, x = pen.rig, MANIFOLD_X
     right = x + MANIFOLD_W
-    pen.shape("manifold", "manifold", Box(x, 8, MANIFOLD_W, 32))
+    pen.shape("manifold", "manifold", Rect(x, 8, MANIFOLD_W, 32))
     pen.say("manifold", (x + MANIFOLD_W / 2, 5.6), (t("manifold"),), anchor="middle", size=NAME, bold=True)
     for side, y, name in (("low", VAPOR_Y, t("low")), ("high", LIQUID_Y, t("high"))):
         pen.line("manifold", (x - 10, y), (x - 7, y))
@@ -99,7 +99,7 @@ def _suction(pen: Pen, edge: float, *, up: bool) -> float:
     if "drier" not in pen.rig.bench.parts:
         return edge + 10 * way
     top = edge + 20 * way if up else edge + 10
-    pen.shape("drier", "drier", Box(x - 4, top, 8, 10))
+    pen.shape("drier", "drier", Rect(x - 4, top, 8, 10))
     # beside it on the side where no cable runs
     if up:
         pen.say("drier", (x + 6, top + 6), (t("filter-drier"),))

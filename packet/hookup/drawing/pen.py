@@ -9,16 +9,16 @@ from packet.hookup.drawing.shapes import (
     SMALL,
     Anchor,
     Arrow,
-    Box,
     HosePath,
     InLine,
-    Key,
     Label,
+    Legend,
+    LetterTag,
     Line,
     Outline,
+    Rect,
     Shape,
     Sketch,
-    Tag,
     Valve,
     text_width,
     wrap,
@@ -46,11 +46,11 @@ class Pen:
     valves: list[Valve] = field(default_factory=list)
     hoses: list[HosePath] = field(default_factory=list)
     inline: list[InLine] = field(default_factory=list)
-    tags: list[Tag] = field(default_factory=list)
+    tags: list[LetterTag] = field(default_factory=list)
     arrows: list[Arrow] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
 
-    def shape(self, outline: Outline, part: str, box: Box) -> None:
+    def shape(self, outline: Outline, part: str, box: Rect) -> None:
         """A part's outline."""
         self.shapes.append(Shape(outline, part, box))
 
@@ -121,7 +121,7 @@ class Pen:
 
     def _place(self, letter: str, kind: str, name: str, spot: Spot) -> None:
         if kind == "tag":
-            self.tags.append(Tag(letter, spot.x, spot.y))
+            self.tags.append(LetterTag(letter, spot.x, spot.y))
         elif kind == "shut-off":
             self.valves.append(Valve(name, spot.x, spot.y, spot.level, self.state.valves[name], small=True))
         else:
@@ -172,7 +172,7 @@ class Pen:
             legend_y,
         )
 
-    def _legend(self) -> tuple[Key, ...]:
+    def _legend(self) -> tuple[Legend, ...]:
         styles = [
             style for style in ("liquid", "vapor", "utility") if any(hose.carries == style for hose in self.hoses)
         ]
@@ -195,7 +195,7 @@ class Pen:
         keys = []
         x = 4.0
         for kind, width in zip(kinds, widths, strict=True):
-            keys.append(Key(kind, round(x, 2), words[kind]))
+            keys.append(Legend(kind, round(x, 2), words[kind]))
             x += width + gap
         return tuple(keys)
 

@@ -83,7 +83,7 @@ def _pieces(text: str) -> list[str]:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class Rect:
     """A rectangle: its top left corner, width and height."""
 
     x: float
@@ -108,7 +108,7 @@ class Shape:
 
     outline: Outline
     part: str
-    box: Box
+    box: Rect
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,11 +131,11 @@ class Valve:
     small: bool = False
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Rect:
         """The ground it covers."""
         long, short = (4.4, 3.4) if self.small else (6.0, 4.4)
         w, h = (long, short) if self.level else (short, long)
-        return Box(self.x - w / 2, self.y - h / 2, w, h)
+        return Rect(self.x - w / 2, self.y - h / 2, w, h)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,11 +151,11 @@ class Label:
     bold: bool = False
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Rect:
         """The ground it covers, from the capitals' height to below the descenders."""
         w = max((text_width(line, self.size, bold=self.bold) for line in self.lines), default=0.0)
         left = {"start": self.x, "middle": self.x - w / 2, "end": self.x - w}[self.anchor]
-        return Box(left, self.y - 0.75 * self.size, w, 0.97 * self.size + (len(self.lines) - 1) * self.leading)
+        return Rect(left, self.y - 0.75 * self.size, w, 0.97 * self.size + (len(self.lines) - 1) * self.leading)
 
     @property
     def leading(self) -> float:
@@ -164,7 +164,7 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
-class Tag:
+class LetterTag:
     """A hose's letter in a ring."""
 
     letter: str
@@ -173,9 +173,9 @@ class Tag:
     radius: float = 2.5
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Rect:
         """The ground it covers."""
-        return Box(self.x - self.radius, self.y - self.radius, 2 * self.radius, 2 * self.radius)
+        return Rect(self.x - self.radius, self.y - self.radius, 2 * self.radius, 2 * self.radius)
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,11 +198,11 @@ class InLine:
     level: bool
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Rect:
         """The ground it covers; a tee's branch hangs below a level line."""
         if self.kind == "glass":
-            return Box(self.x - 3.6, self.y - 3.6, 7.2, 7.2)
-        return Box(self.x - 2.4, self.y - 1.2, 4.8, 8.6)
+            return Rect(self.x - 3.6, self.y - 3.6, 7.2, 7.2)
+        return Rect(self.x - 2.4, self.y - 1.2, 4.8, 8.6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +217,7 @@ class HosePath:
 
 
 @dataclass(frozen=True, slots=True)
-class Key:
+class Legend:
     """An entry of the legend. kind: what is drawn there; x: where it begins."""
 
     kind: str
@@ -236,8 +236,8 @@ class Sketch:
     valves: tuple[Valve, ...]
     hoses: tuple[HosePath, ...]
     inline: tuple[InLine, ...]
-    tags: tuple[Tag, ...]
+    tags: tuple[LetterTag, ...]
     arrows: tuple[Arrow, ...]
     labels: tuple[Label, ...]
-    legend: tuple[Key, ...]
+    legend: tuple[Legend, ...]
     legend_y: float

@@ -1,7 +1,7 @@
 """Parts that stand the same way in every layout: appliance, cylinders, machine, scale, cable."""
 
 from packet.hookup.drawing.pen import Pen, name_lines
-from packet.hookup.drawing.shapes import LARGE, NAME, SMALL, Box, Outline, text_width
+from packet.hookup.drawing.shapes import LARGE, NAME, SMALL, Outline, Rect, text_width
 from packet.hookup.parts import cylinder_part
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig_parts import cylinder_port
@@ -31,7 +31,7 @@ _OUTLINES: dict[str, Outline] = {
 def appliance(pen: Pen) -> None:
     """The appliance at the top left with its valves on its right side."""
     request = pen.rig.request
-    pen.shape(_OUTLINES.get(request.kind, "unit"), "appliance", Box(4, 6, APPLIANCE_RIGHT - 4, 38))
+    pen.shape(_OUTLINES.get(request.kind, "unit"), "appliance", Rect(4, 6, APPLIANCE_RIGHT - 4, 38))
     pen.say("appliance", (22, 11), (t("appliance"),), anchor="middle", size=NAME, bold=True)
     pen.say("appliance", (22, 15), name_lines(request.refrigerant, 33, 1, SMALL), anchor="middle", size=SMALL)
     for port, y in (("vapor", VAPOR_Y), ("liquid", LIQUID_Y)):
@@ -47,7 +47,7 @@ def appliance(pen: Pen) -> None:
 
 
 def _receiver(pen: Pen) -> None:
-    pen.shape("receiver", "receiver", Box(4, 56, 44, 8))
+    pen.shape("receiver", "receiver", Rect(4, 56, 44, 8))
     pen.say("receiver", (26, 61.2), (t("receiver"),), anchor="middle", size=NAME, bold=True)
     for valve, x, name in (("receiver.king", 9.0, t("king")), ("receiver.inlet", 28.0, t("inlet"))):
         pen.line("receiver", (x, 44), (x, 47))
@@ -59,7 +59,7 @@ def cylinder_body(pen: Pen, cylinder: CylinderNeed, x: float) -> None:
     """The cylinder that is filled, on the scale, with its weights inside; 24 mm wide from x."""
     request = pen.rig.request
     part = cylinder_part(cylinder.id)
-    pen.shape("cylinder", part, Box(x, CYLINDER_TOP - 4, 24, CYLINDER_BOTTOM - CYLINDER_TOP + 4))
+    pen.shape("cylinder", part, Rect(x, CYLINDER_TOP - 4, 24, CYLINDER_BOTTOM - CYLINDER_TOP + 4))
     lines = name_lines(cylinder.id, 20, 2)
     pen.say(part, (x + 12, 82.4), lines, anchor="middle", size=NAME, bold=True)
     stop = weight(request, cylinder.stop_gross_lb)
@@ -72,7 +72,7 @@ def cylinder_body(pen: Pen, cylinder: CylinderNeed, x: float) -> None:
         pen.say(part, (x + 12, 94.2), (change,), anchor="middle", size=NAME, bold=True)
         if change != stop:
             pen.say(part, (x + 12, 98.2), (t("stop {weight}", weight=stop),), anchor="middle")
-    pen.shape("scale", "scale", Box(x - 3, CYLINDER_BOTTOM, 30, 2.6))
+    pen.shape("scale", "scale", Rect(x - 3, CYLINDER_BOTTOM, 30, 2.6))
     pen.say("scale", (x + 29, 102), name_lines(t("scale {id}", id=request.scale), 34, 1, SMALL))
 
 
@@ -110,7 +110,7 @@ def waiting(pen: Pen, on: CylinderNeed) -> None:
     for index, cylinder in enumerate(after[:3]):
         x = 4.0 + 17.0 * index
         part = cylinder_part(cylinder.id)
-        pen.shape("waiting", part, Box(x, 74, 14, 26))
+        pen.shape("waiting", part, Rect(x, 74, 14, 26))
         lines = name_lines(cylinder.id, 11.6, 5, SMALL)
         pen.say(part, (x + 7, 83), lines, anchor="middle", bold=True)
 
@@ -118,7 +118,7 @@ def waiting(pen: Pen, on: CylinderNeed) -> None:
 def machine(pen: Pen, y: float) -> None:
     """The recovery machine with its name and its switch as it is set while recovering; 26 mm high from y."""
     request = pen.rig.request
-    pen.shape("machine", "machine", Box(MACHINE_X, y, MACHINE_W, 26))
+    pen.shape("machine", "machine", Rect(MACHINE_X, y, MACHINE_W, 26))
     middle = MACHINE_X + MACHINE_W / 2
     pen.say("machine", (middle, y + 6), (t("recovery machine"),), anchor="middle")
     pen.say("machine", (middle, y + 10.4), name_lines(request.machine, 31, 1), anchor="middle", size=NAME, bold=True)

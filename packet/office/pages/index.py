@@ -33,7 +33,7 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class JobGroup:
     """Jobs under a heading."""
 
     title: str
@@ -41,12 +41,12 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class Section:
     """A section of a page: groups of jobs, or links."""
 
     id: str
     title: str
-    groups: tuple[Group, ...] = ()
+    groups: tuple[JobGroup, ...] = ()
     links: tuple[Link, ...] = ()
 
 
@@ -54,7 +54,7 @@ def index_pages(known: tuple[Known, ...], shop: Shop, templates: Environment, st
     """File name → HTML: `index.html`, and `month-2026-11.html` for each month that has jobs."""
     template = templates.get_template("records.html")
 
-    def page(title: str, parts: tuple[Part, ...], home: str) -> str:
+    def page(title: str, parts: tuple[Section, ...], home: str) -> str:
         return template.render(
             language=shop.language, company=shop.company, style=style, title=title, parts=parts, home=home
         )
@@ -73,32 +73,34 @@ def month_file(month: str) -> str:
     return f"month-{month}.html"
 
 
-def _front(ordered: list[Known], months: list[str]) -> tuple[Part, ...]:
+def _front(ordered: list[Known], months: list[str]) -> tuple[Section, ...]:
     days = sorted({item.date for item in ordered}, reverse=True)[:NEWEST_DAYS]
-    newest = [Group(day, _items(item for item in ordered if item.date == day)) for day in days]
+    newest = [JobGroup(day, _items(item for item in ordered if item.date == day)) for day in days]
     still_open = [item for item in ordered if item.state in OPEN]
     return (
-        Part("open", t("Open: out and not filed, or stopped"), _by(still_open, lambda item: item.date)),
-        Part("days", t("Newest days"), tuple(newest)),
-        Part("months", t("Months"), links=tuple(Link(month_file(month), month) for month in months)),
+        Section("open", t("Open: out and not filed, or stopped"), _by(still_open, lambda item: item.date)),
+        Section("days", t("Newest days"), tuple(newest)),
+        Section("months", t("Months"), links=tuple(Link(month_file(month), month) for month in months)),
     )
 
 
-def _month(jobs: list[Known]) -> tuple[Part, ...]:
+def _month(jobs: list[Known]) -> tuple[Section, ...]:
     states = [(state, [item for item in jobs if item.state == state]) for state in STATES]
     return (
-        Part("day", t("By day"), _by(jobs, lambda item: item.date)),
-        Part("truck", t("By truck"), _by(jobs, lambda item: item.truck)),
-        Part("refrigerant", t("By refrigerant"), _by(jobs, lambda item: item.refrigerant)),
-        Part(
-            "state", t("By state"), tuple(Group(t(STATE_WORDS[state]), _items(some)) for state, some in states if some)
+        Section("day", t("By day"), _by(jobs, lambda item: item.date)),
+        Section("truck", t("By truck"), _by(jobs, lambda item: item.truck)),
+        Section("refrigerant", t("By refrigerant"), _by(jobs, lambda item: item.refrigerant)),
+        Section(
+            "state",
+            t("By state"),
+            tuple(JobGroup(t(STATE_WORDS[state]), _items(some)) for state, some in states if some),
         ),
     )
 
 
-def _by(jobs: list[Known], key: Callable[[Known], str]) -> tuple[Group, ...]:
+def _by(jobs: list[Known], key: Callable[[Known], str]) -> tuple[JobGroup, ...]:
     return tuple(
-        Group(title, _items(item for item in jobs if key(item) == title))
+        JobGroup(title, _items(item for item in jobs if key(item) == title))
         for title in sorted({key(item) for item in jobs})
     )
 

@@ -24,14 +24,14 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class RowGroup:
     """Rows under a heading."""
 
     title: str
     rows: tuple[Row, ...]
 
 
-def readings(body: Mapping[str, Any], units: UnitSystem) -> tuple[Group, ...]:
+def readings(body: Mapping[str, Any], units: UnitSystem) -> tuple[RowGroup, ...]:
     """Everything typed in, in the order and under the headings of the Record sheet; blanks left empty are left out.
 
     A reading is shown in the unit it was typed in, which is the shop's (`units`) unless the shop has changed since.
@@ -46,7 +46,7 @@ def readings(body: Mapping[str, Any], units: UnitSystem) -> tuple[Group, ...]:
                 rows = found.setdefault(t(item.group), [])
                 if Row(label, value) not in rows:
                     rows.append(Row(label, value))
-    return tuple(Group(title, tuple(rows)) for title, rows in found.items())
+    return tuple(RowGroup(title, tuple(rows)) for title, rows in found.items())
 
 
 def _value(body: Mapping[str, Any], item: Field, cylinder: str, units: UnitSystem) -> str:

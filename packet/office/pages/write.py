@@ -30,7 +30,7 @@ from packet.office.pages.model import (
     remembered,
     settle,
 )
-from packet.office.pages.readings import Group, Row, readings, totals
+from packet.office.pages.readings import Row, RowGroup, readings, totals
 from packet.office.promised import promised_or_none
 from packet.press.assets import environment
 from packet.press.printed import PrintRecord, print_files, printed_folder, records_of
@@ -121,7 +121,7 @@ def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], f
     current = prints[-1] if prints else None
     folder.mkdir(parents=True, exist_ok=True)
     pdf = _give(out / f"{known.job}.pdf", folder / f"{known.job}.pdf") if known.state != "stopped" else None
-    groups: tuple[Group, ...] = readings(filed.record.body, shop.units) if filed else ()
+    groups: tuple[RowGroup, ...] = readings(filed.record.body, shop.units) if filed else ()
     text = (
         templates()
         .get_template("record.html")

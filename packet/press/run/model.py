@@ -80,7 +80,7 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True)
-class Request:
+class PrintOrder:
     """Where the jobs are, where the paper goes, and the moment to put on print records.
 
     form: makes the readings form that lies beside each packet; handed in, as the office comes after the press.

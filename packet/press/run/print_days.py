@@ -18,13 +18,13 @@ from packet.press.digest import tools
 from packet.press.leaves import changed_leaves
 from packet.press.run import state as run_state
 from packet.press.run.day import DayFolder, DayInput, folders, read_days
-from packet.press.run.model import Event, EventKind, JobResult, OnEvent, Request, Summary
+from packet.press.run.model import Event, EventKind, JobResult, OnEvent, PrintOrder, Summary
 from packet.press.run.pool import Workers, cores
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.sheet import BOARD, SetPart
 from packet.press.run.stale import has_paper, take_away, truth_of
 from packet.press.run.work import JobTask, SheetTask, StackTask, join, set_paper
-from packet.press.stack import Part
+from packet.press.stack import StackedPaper
 from packet.sheets.runsheet import UnreadSheet, run_sheet
 from packet.sheets.show import us_date
 from packet.shop.places import day_folders, job_files
@@ -36,7 +36,7 @@ def _quiet(_event: Event) -> None:
     """Nobody listens."""
 
 
-def print_jobs(request: Request, on_event: OnEvent = _quiet) -> Summary:
+def print_jobs(request: PrintOrder, on_event: OnEvent = _quiet) -> Summary:
     """Print the jobs meant by the request's paths into its folder: `{job}.pdf` and `{job}.readings.yaml` a job,
     `{date}-{truck}.pdf` a truck, `{date}-runsheet.pdf` a day.
 
@@ -71,7 +71,7 @@ def print_jobs(request: Request, on_event: OnEvent = _quiet) -> Summary:
 class _Made:
     """What the run has made so far."""
 
-    request: Request
+    request: PrintOrder
     on_event: OnEvent
     results: list[JobResult] = field(default_factory=list)
     stacks: list[Path] = field(default_factory=list)
@@ -99,7 +99,7 @@ class _Made:
                 self.tell("taken", path.name, path)
 
 
-def _check_filters(inputs: tuple[DayInput, ...], request: Request) -> None:
+def _check_filters(inputs: tuple[DayInput, ...], request: PrintOrder) -> None:
     options = request.options
     there = [(job.job, job.truck) for item in inputs for job in item.jobs if job.job in item.asked]
     there += [(one.job, one.truck) for item in inputs for one in item.unread if one.job in item.asked]
@@ -250,7 +250,7 @@ def _sheet_done(  # noqa: PLR0917 - all that a part may end up in
         made.told(_broken(t("run sheet {date}", date=task.day), "", done))
 
 
-def _task(planned: PlannedDay, plan: Plan, request: Request, *, asked: bool) -> JobTask:
+def _task(planned: PlannedDay, plan: Plan, request: PrintOrder, *, asked: bool) -> JobTask:
     return JobTask(
         plan=plan,
         hookup=planned.hookups[plan.job.job],
@@ -286,7 +286,7 @@ def _finish(
     for truck, jobs in sorted(trucks.items()):
         path = out / f"{date}-{truck}.pdf"
         # a truck of nothing but unread jobs has no page of its own
-        top = [Part(t("Truck {truck}", truck=truck), parts[truck])] if truck in parts else []
+        top = [StackedPaper(t("Truck {truck}", truck=truck), parts[truck])] if truck in parts else []
         packets = _packets(jobs, results)
         page_missing = truck not in parts and any(load.truck_id == truck for load in day.loads)
         if not jobs or packets is None or page_missing:
@@ -306,22 +306,22 @@ def _finish(
     if len(parts) <= len(day.loads):  # a part failed
         _take(path, made)
         return
-    pages = [Part(t("Day board"), parts[BOARD])]
-    pages += [Part(t("Truck {truck}", truck=load.truck_id), parts[load.truck_id]) for load in day.loads]
+    pages = [StackedPaper(t("Day board"), parts[BOARD])]
+    pages += [StackedPaper(t("Truck {truck}", truck=load.truck_id), parts[load.truck_id]) for load in day.loads]
     homeless = [one.job for one in unread if not one.truck and one.job in results]
-    pages += [Part(name, lies) for name in homeless if (lies := results[name].path) is not None]
+    pages += [StackedPaper(name, lies) for name in homeless if (lies := results[name].path) is not None]
     title = t("Run sheet, {date}", date=us_date(day.date))
     _joined(StackTask(tuple(pages), path, title, language, duplex=False), made.runsheets, "runsheet", made)
 
 
-def _packets(jobs: tuple[str, ...], results: Mapping[str, JobResult]) -> tuple[Part, ...] | None:
+def _packets(jobs: tuple[str, ...], results: Mapping[str, JobResult]) -> tuple[StackedPaper, ...] | None:
     """A truck's packets in running order; None where one is missing or not current."""
     found = []
     for name in jobs:
         result = results.get(name)
         if result is None or result.path is None:
             return None
-        found.append(Part(name, result.path, result.pages))
+        found.append(StackedPaper(name, result.path, result.pages))
     return tuple(found)
 
 

@@ -25,7 +25,7 @@ from packet.sheets.show import us_date
 from packet.shop.whole import write_whole
 from packet.words import t
 
-Part = DayBoard | TruckPage | UnreadSheet
+SheetPart = DayBoard | TruckPage | UnreadSheet
 BOARD = "runsheet"
 PARTS = "parts"  # beside the remembered state: the run sheet and the stacks are joined from them
 
@@ -53,7 +53,7 @@ class SetPart:
     replaces: PartPrint | None
 
 
-def part_html(sheet: Part, stamp: str = "") -> str:
+def part_html(sheet: SheetPart, stamp: str = "") -> str:
     """A part as one HTML text. stamp: which print it is; what the part says is judged without."""
     return (
         environment()
@@ -69,7 +69,7 @@ def part_html(sheet: Part, stamp: str = "") -> str:
     )
 
 
-def reads_of(sheet: Part) -> str:
+def reads_of(sheet: SheetPart) -> str:
     """A digest of what a part says."""
     return digest((part_html(sheet),))
 

@@ -18,10 +18,9 @@ from packet.press.job import print_packet
 from packet.press.printed import PrintRecord, PrintRecordError, newest_record
 from packet.press.run import state as run_state
 from packet.press.run.model import FormMaker, JobResult
-from packet.press.run.sheet import Part as SheetPart
-from packet.press.run.sheet import SetPart, print_part, print_unread
+from packet.press.run.sheet import SetPart, SheetPart, print_part, print_unread
 from packet.press.run.state import Remembered
-from packet.press.stack import Part, stack
+from packet.press.stack import StackedPaper, stack
 from packet.press.standalone import standing_alone
 from packet.sheets.packet import compose
 from packet.sheets.runsheet import UnreadSheet
@@ -55,7 +54,7 @@ class JobTask:
 class StackTask:
     """Papers to join: a truck's stack, or the run sheet. duplex: every paper begins on a front side."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[StackedPaper, ...]
     path: Path
     title: str
     language: str

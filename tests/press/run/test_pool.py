@@ -23,13 +23,13 @@ from datetime import UTC, datetime
 from pathlib import Path
 from packet.office.form import empty_form
 from packet.press.run.print_days import print_jobs
-from packet.press.run.model import Options, Request
+from packet.press.run.model import Options, PrintOrder
 
 if __name__ == "__main__":
     # as in a terminal, even where the tests themselves run in the background and Ctrl-C is ignored
     signal.signal(signal.SIGINT, signal.default_int_handler)
     folder = Path(sys.argv[1])
-    request = Request((folder / "jobs" / sys.argv[2],), folder / "out", datetime.now(UTC), empty_form, Options(workers=2))
+    request = PrintOrder((folder / "jobs" / sys.argv[2],), folder / "out", datetime.now(UTC), empty_form, Options(workers=2))
     print_jobs(request, lambda event: print(event.kind, event.name, flush=True))
 """
 JOBS = ("HP-1041", "HP-1044", "HP-1047")

@@ -17,7 +17,7 @@ from packet.office.form import empty_form
 from packet.press.job import print_packet
 from packet.press.printed import records_of
 from packet.press.run import work as run_work
-from packet.press.run.model import Event, Options, Request, Summary
+from packet.press.run.model import Event, Options, PrintOrder, Summary
 from packet.press.run.print_days import print_jobs
 from packet.press.run.progress import event_lines, shown, summary_lines
 from packet.press.run.state import BusyError, alone
@@ -43,7 +43,7 @@ def shop_with(folder: Path, day: str, jobs: tuple[str, ...]) -> Path:
 def run(folder: Path, listener: Callable[[Event], None] | None = None, day: str = DAY, **options: Any) -> Summary:
     # a minute later each time, as the newest print is the one that was printed last
     printed_at = NOON + timedelta(minutes=len(list((folder / "jobs").glob("printed/*"))))
-    request = Request(
+    request = PrintOrder(
         (folder / "jobs" / day,), folder / "out", printed_at, empty_form, Options(**{"workers": 1} | options)
     )
     return print_jobs(request, listener) if listener else print_jobs(request)

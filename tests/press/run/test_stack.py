@@ -7,7 +7,7 @@ import pytest
 from pypdf import PdfReader
 
 from packet.press.assets import FAMILY, face_rules, fetcher, weasyprint
-from packet.press.stack import Part, stack
+from packet.press.stack import StackedPaper, stack
 
 
 def packet_of(folder: Path, name: str, pages: int) -> Path:
@@ -26,13 +26,15 @@ def packet_of(folder: Path, name: str, pages: int) -> Path:
 
 
 @pytest.fixture(scope="module")
-def packets(tmp_path_factory: pytest.TempPathFactory) -> tuple[Part, ...]:
+def packets(tmp_path_factory: pytest.TempPathFactory) -> tuple[StackedPaper, ...]:
     folder = tmp_path_factory.mktemp("packets")
-    return tuple(Part(name, packet_of(folder, name, pages)) for name, pages in (("HP-1", 3), ("HP-2", 2), ("HP-3", 1)))
+    return tuple(
+        StackedPaper(name, packet_of(folder, name, pages)) for name, pages in (("HP-1", 3), ("HP-2", 2), ("HP-3", 1))
+    )
 
 
 @pytest.fixture(scope="module")
-def stacked(packets: tuple[Part, ...], tmp_path_factory: pytest.TempPathFactory) -> Path:
+def stacked(packets: tuple[StackedPaper, ...], tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("stack") / "stack.pdf"
     path.write_bytes(stack(packets, "Truck T2, 2026-11-26", "en"))
     return path
@@ -86,7 +88,7 @@ def test_the_tree_holds_each_packets_headings_once_in_order(stacked: Path) -> No
         assert str(pdf.Root.Lang) == "en"
 
 
-def test_the_same_packets_give_the_same_bytes(packets: tuple[Part, ...], stacked: Path) -> None:
+def test_the_same_packets_give_the_same_bytes(packets: tuple[StackedPaper, ...], stacked: Path) -> None:
     assert stack(packets, "Truck T2, 2026-11-26", "en") == stacked.read_bytes()
 
 
