@@ -15,7 +15,8 @@ from packet.words import N_, t
 class Refrigerant:
     """A refrigerant as standards and regulations describe it.
 
-    safety_group_source: where the group is from. name: ASHRAE 34 designation ('R-410A'). composition: nominal mass fractions by designation, one part for a pure
+    safety_group_source: where the group is from. own: given by its composition, not
+    of the catalogue (`own`). name: ASHRAE 34 designation ('R-410A'). composition: nominal mass fractions by designation, one part for a pure
     fluid. room_limit_lb_per_1000ft3: the refrigerant concentration limit, None where none is given. hazard_class:
     '2.1', '2.2', '2.3' or None when it is not a Class 2 gas. answer: what to do instead, for gases that are not
     recovered like the others (R-744, R-717); empty for the rest.
@@ -36,6 +37,7 @@ class Refrigerant:
     hfc: bool
     answer: str = ""
     safety_group_source: str = MEMORY
+    own: bool = False
 
     @property
     def flammable(self) -> bool:
@@ -85,7 +87,7 @@ _GWP_OF_BLEND = {
         " from memory"
     ),
 }
-_OZONE_DEPLETING = frozenset({"CFC", "HCFC", "BFC"})
+OZONE_DEPLETING = frozenset({"CFC", "HCFC", "BFC"})
 _ANSWERS = {
     "R-744": N_(
         "Carbon dioxide is exempt from the venting prohibition (40 CFR 82.154, from memory) and is not recovered with"
@@ -131,8 +133,14 @@ def _key(name: str) -> str:
 def find(name: str) -> Refrigerant:
     """The refrigerant people mean by `name`, in any usual spelling ('410a', 'R410A', 'HFC-410A', 'r 1234ze(e)').
 
-    Raises UnknownRefrigerant, with close names, when there is none.
+    A name made of parts ('R-22 62 % + R-407C 38 %') is read by `own`. Raises UnknownRefrigerant, with close names, when there is none.
     """
+    if "%" in name:
+        from packet.refrigerant import own
+
+        mixture = own.read(name)
+        if mixture is not None:
+            return mixture
     by_key = _by_key()
     key = _key(name)
     if key in by_key:
@@ -168,12 +176,12 @@ def _pure(name: str, row: Pure) -> Refrigerant:
         room_limit_lb_per_1000ft3=row.room_limit,
         room_limit_source=row.room_source,
         un_number=row.un_number,
-        proper_shipping_name=_with_technical_names(row.un_name, (name,)),
+        proper_shipping_name=with_technical_names(row.un_name, (name,)),
         hazard_class=row.hazard_class,
         gwp100=row.gwp,
         gwp_source=row.gwp_source,
         composition_source="",
-        ozone_depleting=row.kind in _OZONE_DEPLETING,
+        ozone_depleting=row.kind in OZONE_DEPLETING,
         hfc=row.kind == "HFC",
         answer=_ANSWERS.get(name, ""),
     )
@@ -198,32 +206,33 @@ def _blend(name: str, row: Blend) -> Refrigerant:
         room_limit_lb_per_1000ft3=row.room_limit,
         room_limit_source=row.room_source,
         un_number=un_number,
-        proper_shipping_name=_with_technical_names(un_name, _named_parts(parts, flammable)),
+        proper_shipping_name=with_technical_names(un_name, named_parts(parts, flammable)),
         hazard_class=None if un_number is None else "2.1" if flammable else "2.2",
         gwp100=sum(share * PURE[part].gwp for part, share in parts.items()),
-        gwp_source=_gwp_source(parts),
+        gwp_source=gwp_source(parts),
         composition_source=_COMPOSITION_SOURCE,
-        ozone_depleting=bool(kinds & _OZONE_DEPLETING),
+        ozone_depleting=bool(kinds & OZONE_DEPLETING),
         hfc="HFC" in kinds,
         safety_group_source=row.safety_source,
     )
 
 
-def _gwp_source(parts: Iterable[str]) -> str:
+def gwp_source(parts: Iterable[str]) -> str:
+    """Which reports the warming potentials of a mixture's pure parts are from."""
     reports = {PURE[part].gwp_source for part in parts}
     if reports == {AR5}:
         return N_("mass-weighted sum of the parts, IPCC AR5, 100 years, from memory")
     return _GWP_OF_BLEND[EU in reports, AR5 in reports]
 
 
-def _named_parts(parts: dict[str, float], flammable: bool) -> tuple[str, ...]:
+def named_parts(parts: dict[str, float], flammable: bool) -> tuple[str, ...]:
     """The two parts that make most of the hazard (49 CFR 172.203(k), from memory): flammable ones first, then by mass."""
     burns = {part for part in parts if PURE[part].safety_group[1:2] in {"2", "3"}} if flammable else set()
     ordered = sorted(parts, key=lambda part: (part not in burns, -parts[part]))
     return tuple(ordered[:2])
 
 
-def _with_technical_names(un_name: str | None, parts: tuple[str, ...]) -> str | None:
+def with_technical_names(un_name: str | None, parts: tuple[str, ...]) -> str | None:
     """An n.o.s. name with the technical names in brackets (49 CFR 172.203(k), from memory); others as they are."""
     if un_name is None or "n.o.s." not in un_name:
         return un_name

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 # Designations with mass fractions.
 Composition = tuple[tuple[str, float], ...]
-Way = Literal["", "estimated", "boiling", "fitted", "strange"]
+Way = Literal["", "estimated", "boiling", "fitted", "strange", "own", "own-estimated"]
 
 
 class NoProperties(ValueError):  # noqa: N818 - it says what there is not
@@ -25,7 +25,8 @@ class Computed:
     way: how a blend that is an estimate was come by, and pairs the pairs of parts ('R-22/R-124') it is because of:
     'estimated' (the library has no parameters for them), 'boiling' (nor for these, but the blend was made to boil where
     it is published to), 'fitted' (it has, but from pressures alone), 'strange' (the
-    liquid is farther from ideal mixing than blends known to be right).
+    liquid is farther from ideal mixing than blends known to be right), 'own' (given by its composition), 'own-estimated'
+    (likewise, and the library has no parameters for these pairs).
     """
 
     lowest_K: float
@@ -48,6 +49,8 @@ def to_plain(computed: Computed) -> dict[str, Any]:
 
 
 def from_plain(plain: dict[str, Any]) -> Computed:
-    """Back from plain JSON values."""
+    """Back from plain JSON values. Raises TypeError when they are not those of `to_plain`."""
+    if not isinstance(plain, dict):
+        raise TypeError(type(plain))
     fields: dict[str, Any] = {key: tuple(value) if isinstance(value, list) else value for key, value in plain.items()}
     return Computed(**fields)

@@ -4,13 +4,13 @@ The catalogue's curves come with the code; those of a refrigerant given by its c
 remembered. Nothing here imports the property library but for the first use of a composition; a figure costs microseconds.
 """
 
-import contextlib
 import math
 from functools import cache
 
 from packet.refrigerant import memory, packaged
+from packet.refrigerant.believe import believable
 from packet.refrigerant.catalogue import Refrigerant
-from packet.refrigerant.computed import Computed, NoProperties, from_plain, to_plain
+from packet.refrigerant.computed import Composition, Computed, NoProperties, from_plain, to_plain
 from packet.refrigerant.curve import Curve, inverse
 from packet.units import (
     PA_PER_PSI,
@@ -31,8 +31,14 @@ _WAYS = {
     "estimated": N_("mixing rule for {pairs}"),
     "boiling": N_("mixing rule for {pairs}, brought to the published boiling point"),
     "fitted": N_("{pairs} fitted to pressures alone"),
+    "own": N_("computed for the composition given"),
+    "own-estimated": N_("computed for the composition given, mixing rule for {pairs}"),
     "strange": N_("{pairs} far from ideal mixing"),
 }
+
+
+# How a composition's curves can have come about.
+OWN_WAYS = frozenset({"own", "own-estimated"})
 
 
 class OutOfRange(ValueError):  # noqa: N818 - the trade's words
@@ -180,12 +186,23 @@ def properties(refrigerant: Refrigerant) -> Properties:
     ready = packaged.curves(refrigerant.name, refrigerant.composition)
     if ready is not None:
         return Properties(refrigerant, ready)
-    kept = memory.recall(refrigerant.name, refrigerant.composition)
+    kept = _remembered(refrigerant.composition)
     if kept is not None:
-        with contextlib.suppress(TypeError):  # not of this shape: computed again
-            return Properties(refrigerant, from_plain(kept))
-    from packet.refrigerant.build import compute
+        return Properties(refrigerant, kept)
+    from packet.refrigerant.build import compute_own
 
-    computed = compute(refrigerant.name, refrigerant.composition)
-    memory.remember(refrigerant.name, refrigerant.composition, to_plain(computed))
+    computed = compute_own(refrigerant.name, refrigerant.composition)
+    memory.remember(refrigerant.composition, to_plain(computed))
     return Properties(refrigerant, computed)
+
+
+def _remembered(composition: Composition) -> Computed | None:
+    """What is remembered of a composition, if it can be believed; None: to be computed again."""
+    found = memory.recall(composition)
+    if found is None:
+        return None
+    try:
+        kept = from_plain(found)
+    except TypeError:
+        return None
+    return kept if kept.way in OWN_WAYS and believable(composition, kept) else None
