@@ -5,11 +5,12 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
-from pydantic_core import ErrorDetails
+from pydantic_core import ErrorDetails, PydanticCustomError
 
+from packet.refrigerant.own import WrongPartError, name_from, part_of
 from packet.shop.checks import Context
 from packet.shop.complaints import Location, in_plain_words, key_at
-from packet.shop.fields import Quantity, number
+from packet.shop.fields import BY_COMPOSITION, Quantity, number
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, at_most, did_you_mean, nearest, quoted
 from packet.shop.records import Ports, Record
 from packet.shop.shape import Key, homes, keys, typed_names
@@ -17,6 +18,8 @@ from packet.shop.text import KeyValue, Map, Node, Seq, Text
 from packet.words import t
 
 R = TypeVar("R", bound=Record)
+# The one line of a composition that is no part.
+BASIS = "basis"
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +163,8 @@ def _value(
             for name, value in list(block.items()):
                 _from_si(key.quantity, value, block, reading, name=name, at=(*at, name))
         typed[key.name] = block
+    elif BY_COMPOSITION in key.marks and isinstance(node, Map):
+        _composition(key, node, typed, reading, at=at, where=where)
     elif key.is_list:
         typed[key.name] = list(_words(node, at, where, reading))
     elif not isinstance(node, Text):
@@ -168,6 +173,43 @@ def _value(
         _from_si(key.quantity, node.value, typed, reading, name=key.name, at=at)
     else:
         typed[key.name] = node.value
+
+
+def _composition(key: Key, node: Map, typed: dict[str, Any], reading: _Reading, *, at: Location, where: str) -> None:
+    """The name of a gas given as `part: percent` lines, with `basis: mole` where the percent are of moles."""
+    typed[key.name] = "mixed"  # what it is where it cannot be read: the record has nothing to add to what is told
+    parts: list[tuple[str, float]] = []
+    by_mole, sound = False, True
+    lines: dict[str, int] = {}
+
+    def tell(line: int, part: str, message: str, suggestion: str = "") -> None:
+        nonlocal sound
+        sound = False
+        reading.tell(line, f"{where}.{quoted(part)}" if part else where, message, suggestion, about=at)
+
+    for entry in node.entries:
+        lines[entry.key] = entry.line
+        if not isinstance(entry.node, Text) or entry.node.blank:
+            tell(entry.line, entry.key, t("A number of percent is expected here."), t("Write {R-22: 62, R-407C: 38}."))
+        elif entry.key == BASIS:
+            by_mole = entry.node.value == "mole"
+            if entry.node.value not in {"mass", "mole"}:
+                message = t("'{value}' is not one of the words used here.", value=quoted(entry.node.value))
+                tell(entry.line, entry.key, message, t("Use one of: {names}.", names="mass, mole"))
+        else:
+            try:
+                part_of(entry.key)
+                parts.append((entry.key, number(entry.node.value.strip().removesuffix("%").strip())))
+            except WrongPartError as wrong:
+                tell(entry.line, entry.key, str(wrong), wrong.suggestion)
+            except PydanticCustomError as wrong:
+                tell(entry.line, entry.key, wrong.message())
+    if not sound:
+        return
+    try:
+        typed[key.name] = name_from(parts, by_mole=by_mole)
+    except WrongPartError as wrong:
+        tell(lines.get(wrong.part, node.line), wrong.part, str(wrong), wrong.suggestion)
 
 
 def _from_si(

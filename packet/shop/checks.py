@@ -166,6 +166,16 @@ def hottest_not_below_ambient(value: float, info: ValidationInfo) -> float:
     return value
 
 
+def composition_is_analyzed(refrigerant: str | None, analysis: str) -> None:
+    """Refuse a composition that does not say whose analysis it is: the paper says it."""
+    if refrigerant is not None and "%" in refrigerant and not analysis:
+        raise refuse(
+            t("A composition needs to say whose analysis it is."),
+            t('Write analysis: "identifier ID-2, 2026-11-25".'),
+            part="refrigerant",
+        )
+
+
 def made_before_tested(value: Month | None, info: ValidationInfo) -> Month | None:
     """A cylinder is made before it is requalified."""
     tested = info.data.get("tested")

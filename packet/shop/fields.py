@@ -277,7 +277,10 @@ Name = Annotated[str, BeforeValidator(text), Field(min_length=1, max_length=80)]
 Line = Annotated[str, BeforeValidator(text), Field(max_length=160)]
 Paragraph = Annotated[str, BeforeValidator(lines_of_text), Field(max_length=600)]
 Designation = Annotated[str, BeforeValidator(designation)]
-Contents = Annotated[str | None, BeforeValidator(contents)]
+# A gas may be given by what it holds, {R-22: 62, R-407C: 38}; the record keeps the name that `refrigerant.own` gives it.
+BY_COMPOSITION = "by composition"
+Gas = Annotated[str, BeforeValidator(designation), BY_COMPOSITION]
+Contents = Annotated[str | None, BeforeValidator(contents), BY_COMPOSITION]
 
 # The least that can be meant keeps a slip like 1e-300 away from the arithmetic; 0.001 lb is half a gram.
 Lb = Annotated[Number, MASS, Field(ge=0, le=50_000)]

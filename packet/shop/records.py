@@ -5,7 +5,7 @@ their descriptions are what an editor shows. Refrigerants are held by designatio
 A check that concerns one file alone stands here; one that needs another file is in `packet.shop.checks`.
 """
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import (
     AfterValidator,
@@ -32,6 +32,7 @@ from packet.shop.fields import (
     Designation,
     ElevationFt,
     Ft3,
+    Gas,
     HoseFt,
     Id,
     Lb,
@@ -224,8 +225,13 @@ class Cylinder(Record):
     tested: AMonth | None = Field(None, description=N_("Month of the last requalification: 2023-04."))
     made: AMonth | None = Field(None, description=N_("Month of manufacture; starts the clock of a new cylinder."))
     refrigerant: Contents = Field(
-        None, description=N_("What it holds: a designation, 'mixed', or 'empty' when empty and evacuated.")
+        None,
+        description=N_(
+            "What it holds: a designation, 'mixed', a composition {R-22: 62, R-407C: 38}, or 'empty' when empty and"
+            " evacuated."
+        ),
     )
+    analysis: Line = Field("", description=N_("Whose analysis says what it is, with its date."))
     contents_lb: Lb = Field(0.0, description=N_("Net weight in it when the register was opened."))
     valves: tuple[ValveName, ...] = Field(("liquid", "vapor"), min_length=1, description=N_("Its valves."))
     flammable_rated: YesNo = Field(False, description=N_("Rated for flammable gas."))
@@ -238,6 +244,12 @@ class Cylinder(Record):
 
     _order = field_validator("made")(checks.made_before_tested)
     _contents = field_validator("contents_lb")(checks.contents_can_be)
+
+    @model_validator(mode="after")
+    def _whose_analysis(self) -> Self:
+        checks.composition_is_analyzed(self.refrigerant, self.analysis)
+        return self
+
     _gross = field_validator("max_gross_lb")(checks.max_gross_above_tare)
 
 
@@ -444,9 +456,13 @@ class Appliance(Record):
             "What it is for, where the kind does not say it: it decides which law holds (venting, leak repair)."
         ),
     )
-    refrigerant: Designation = Field(
-        description=N_("Designation on the plate; 'unknown' or 'mixed' where it is not known.")
+    refrigerant: Gas = Field(
+        description=N_(
+            "Designation on the plate; 'unknown' or 'mixed' where it is not known; percent by mass where it was"
+            " analyzed: {R-22: 62, R-407C: 38}, with basis: mole where they are of moles."
+        )
     )
+    analysis: Line = Field("", description=N_("Whose analysis says what it is, with its date."))
     charge_lb: PositiveLb = Field(description=N_("Charge on the plate."))
     reversing_valve: YesNo = Field(False, description=N_("Has a reversing valve."))
     accumulator_between_ports: YesNo = Field(False, description=N_("An accumulator lies between the ports to be used."))
@@ -458,6 +474,11 @@ class Appliance(Record):
     factory_sealed: YesNo = Field(False, description=N_("Made, charged and sealed in a factory, 5 lb or less."))
     serial: Line = Field("", description=N_("Serial number."))
     owner: Line = Field("", description=N_("Owner of the appliance."))
+
+    @model_validator(mode="after")
+    def _whose_analysis(self) -> Self:
+        checks.composition_is_analyzed(self.refrigerant, self.analysis)
+        return self
 
 
 class Work(Record):

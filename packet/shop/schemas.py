@@ -15,8 +15,9 @@ from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
 from pydantic import BeforeValidator
 
 from packet.refrigerant.catalogue import everything
+from packet.shop.build import BASIS
 from packet.shop.checks import RECORDS_URL_MAX, records_url
-from packet.shop.fields import ID_PATTERN, Month, Quantity, contents, designation, identifier
+from packet.shop.fields import BY_COMPOSITION, ID_PATTERN, Month, Quantity, contents, designation, identifier
 from packet.shop.records import LIQUID_AND_VAPOR, Cylinder, Equipment, Job, Ports, Record, Shop, Technician
 from packet.shop.shape import Key, bare, keys
 from packet.shop.whole import write_if_new
@@ -140,7 +141,8 @@ def _text(marks: tuple[Any, ...]) -> Schema:
         names = [item.name for item in everything()]
         first = ["empty", "mixed"] if contents in readers else ["unknown", "mixed"]
         # The names are there to be completed; other spellings of them are accepted too.
-        return {"anyOf": [{"enum": [*first, *names]}, {"type": ["string", "integer"]}]}
+        spelled: list[Schema] = [{"enum": [*first, *names]}, {"type": ["string", "integer"]}]
+        return {"anyOf": [*spelled, _composition(names)] if BY_COMPOSITION in marks else spelled}
     text: Schema = {"type": ["string", "number", "boolean"]}
     for mark in marks:
         if isinstance(mark, MinLen):
@@ -148,6 +150,17 @@ def _text(marks: tuple[Any, ...]) -> Schema:
         elif isinstance(mark, MaxLen):
             text["maxLength"] = min(mark.max_length, text.get("maxLength", mark.max_length))
     return text
+
+
+def _composition(names: list[str]) -> Schema:
+    """Percent by part; the names are there to be completed, others are accepted too."""
+    percent: Schema = {"type": ["number", "string"]}
+    return {
+        "type": "object",
+        "minProperties": 1,
+        "properties": {BASIS: {"enum": ["mass", "mole"]}, **dict.fromkeys(names, percent)},
+        "additionalProperties": percent,
+    }
 
 
 def _bounds(marks: tuple[Any, ...], quantity: Quantity | None) -> Schema:

@@ -40,9 +40,9 @@ def _only_file() -> Path:
 
 
 def test_what_is_remembered_comes_back_bit_for_bit() -> None:
-    assert memory.recall("R-22", COMPOSITION) is None
-    assert memory.remember("R-22", COMPOSITION, PAYLOAD)
-    assert memory.recall("R-22", COMPOSITION) == PAYLOAD
+    assert memory.recall(COMPOSITION) is None
+    assert memory.remember(COMPOSITION, PAYLOAD)
+    assert memory.recall(COMPOSITION) == PAYLOAD
     assert [path.suffix for path in memory.folder().iterdir()] == [".json"]  # and no temporary file is left
 
 
@@ -53,33 +53,33 @@ def test_by_default_it_is_kept_in_the_users_cache_folder(monkeypatch: pytest.Mon
 
 
 def test_another_composition_is_another_thing() -> None:
-    memory.remember("R-410A", (("R-32", 0.5), ("R-125", 0.5)), PAYLOAD)
-    assert memory.recall("R-410A", (("R-32", 0.45), ("R-125", 0.55))) is None
+    memory.remember((("R-32", 0.5), ("R-125", 0.5)), PAYLOAD)
+    assert memory.recall((("R-32", 0.45), ("R-125", 0.55))) is None
 
 
 def test_another_library_version_is_not_read(monkeypatch: pytest.MonkeyPatch) -> None:
-    memory.remember("R-22", COMPOSITION, PAYLOAD)
+    memory.remember(COMPOSITION, PAYLOAD)
     monkeypatch.setattr(memory, "version", lambda: "99.0")
-    assert memory.recall("R-22", COMPOSITION) is None
+    assert memory.recall(COMPOSITION) is None
 
 
 def test_another_version_of_what_computes_is_not_read(monkeypatch: pytest.MonkeyPatch) -> None:
-    memory.remember("R-22", COMPOSITION, PAYLOAD)
+    memory.remember(COMPOSITION, PAYLOAD)
     monkeypatch.setattr(memory, "METHOD", "other")
-    assert memory.recall("R-22", COMPOSITION) is None
+    assert memory.recall(COMPOSITION) is None
 
 
 def test_a_program_upgraded_while_it_runs_keeps_its_old_figures_to_itself(monkeypatch: pytest.MonkeyPatch) -> None:
     for name, value in (("digest_now", "newer"), ("loaded_version", "1.0")):
         with monkeypatch.context() as patch:
             patch.setattr(memory, name, lambda value=value: value)
-            assert memory.remember("R-22", COMPOSITION, PAYLOAD) is False
-    assert memory.remember("R-22", COMPOSITION, PAYLOAD) is True
+            assert memory.remember(COMPOSITION, PAYLOAD) is False
+    assert memory.remember(COMPOSITION, PAYLOAD) is True
 
 
 def test_what_has_another_shape_is_computed_again() -> None:
     item = OWN
-    memory.remember(item.name, item.composition, {"how": "of another time"})
+    memory.remember(item.composition, {"how": "of another time"})
     assert properties(item).bubble_psia(70.0) == pytest.approx(121.4 + 14.7, abs=0.2)
 
 
@@ -104,11 +104,11 @@ def test_the_method_covers_every_module_that_computes() -> None:
 
 
 def test_a_file_of_another_version_put_in_its_place_is_not_read() -> None:
-    memory.remember("R-22", COMPOSITION, PAYLOAD)
+    memory.remember(COMPOSITION, PAYLOAD)
     path = _only_file()
     kept = json.loads(path.read_text(encoding="utf-8"))
     path.write_text(json.dumps(kept | {"key": "another"}), encoding="utf-8")
-    assert memory.recall("R-22", COMPOSITION) is None
+    assert memory.recall(COMPOSITION) is None
 
 
 @pytest.mark.parametrize(
@@ -125,13 +125,13 @@ def test_a_file_of_another_version_put_in_its_place_is_not_read() -> None:
     ],
 )
 def test_a_damaged_file_is_computed_again_and_replaced(damage: object) -> None:
-    memory.remember("R-22", COMPOSITION, PAYLOAD)
+    memory.remember(COMPOSITION, PAYLOAD)
     path = _only_file()
     assert callable(damage)
     path.write_bytes(damage(path.read_bytes()))
-    assert memory.recall("R-22", COMPOSITION) is None
-    assert memory.remember("R-22", COMPOSITION, PAYLOAD)
-    assert memory.recall("R-22", COMPOSITION) == PAYLOAD
+    assert memory.recall(COMPOSITION) is None
+    assert memory.remember(COMPOSITION, PAYLOAD)
+    assert memory.recall(COMPOSITION) == PAYLOAD
 
 
 def test_damage_does_not_reach_the_figures() -> None:
@@ -156,7 +156,7 @@ def test_a_disk_that_fills_up_costs_only_time(call: str, monkeypatch: pytest.Mon
         monkeypatch.setattr(os, "fsync", full)
     else:
         monkeypatch.setattr(Path, "replace", full)
-    assert memory.remember("R-22", COMPOSITION, PAYLOAD) is False
+    assert memory.remember(COMPOSITION, PAYLOAD) is False
     assert list(memory.folder().iterdir()) == []
     assert properties(OWN).bubble_psia(70.0) == pytest.approx(121.4 + 14.7, abs=0.2)
 
@@ -182,14 +182,14 @@ def test_a_write_that_breaks_off_halfway_costs_only_time(own_memory: Path) -> No
 def test_a_folder_that_cannot_be_made_or_written_costs_only_time(own_memory: Path) -> None:
     """A plain file stands where the folder should be: true for every user, root included."""
     own_memory.write_text("in the way", encoding="utf-8")
-    assert memory.remember("R-22", COMPOSITION, PAYLOAD) is False
-    assert memory.recall("R-22", COMPOSITION) is None
+    assert memory.remember(COMPOSITION, PAYLOAD) is False
+    assert memory.recall(COMPOSITION) is None
     assert properties(OWN).bubble_psia(70.0) == pytest.approx(121.4 + 14.7, abs=0.2)
     assert own_memory.read_text(encoding="utf-8") == "in the way"
 
 
 def test_a_read_only_folder_is_read_and_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
-    memory.remember("R-22", COMPOSITION, PAYLOAD)
+    memory.remember(COMPOSITION, PAYLOAD)
 
     def refuse(self: Path, mode: str = "r", *args: object, **kept: object) -> object:
         if "x" in mode or "w" in mode:
@@ -198,8 +198,8 @@ def test_a_read_only_folder_is_read_and_left_alone(monkeypatch: pytest.MonkeyPat
 
     original = Path.open
     monkeypatch.setattr(Path, "open", refuse)
-    assert memory.recall("R-22", COMPOSITION) == PAYLOAD
-    assert memory.remember("R-32", (("R-32", 1.0),), PAYLOAD) is False
+    assert memory.recall(COMPOSITION) == PAYLOAD
+    assert memory.remember((("R-32", 1.0),), PAYLOAD) is False
 
 
 def test_no_home_folder_costs_only_time(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -208,24 +208,24 @@ def test_no_home_folder_costs_only_time(monkeypatch: pytest.MonkeyPatch) -> None
 
     monkeypatch.delenv("PACKET_MEMORY")
     monkeypatch.setattr("platformdirs.user_cache_path", homeless)
-    assert memory.recall("R-22", COMPOSITION) is None
-    assert memory.remember("R-22", COMPOSITION, PAYLOAD) is False
+    assert memory.recall(COMPOSITION) is None
+    assert memory.remember(COMPOSITION, PAYLOAD) is False
 
 
 CRASH = """
 import os
 from packet.refrigerant import memory
 os.fsync = lambda _: os._exit(9)
-memory.remember("R-22", (("R-22", 1.0),), {"coefficients": [0.0]})
+memory.remember((("R-22", 1.0),), {"coefficients": [0.0]})
 """
 
 
 def test_a_crash_while_writing_leaves_the_old_file_whole(own_memory: Path) -> None:
-    memory.remember("R-22", COMPOSITION, PAYLOAD)
+    memory.remember(COMPOSITION, PAYLOAD)
     assert _run(CRASH, own_memory).returncode == 9
-    assert memory.recall("R-22", COMPOSITION) == PAYLOAD
-    assert memory.remember("R-22", COMPOSITION, {"coefficients": [1.0]})
-    assert memory.recall("R-22", COMPOSITION) == {"coefficients": [1.0]}
+    assert memory.recall(COMPOSITION) == PAYLOAD
+    assert memory.remember(COMPOSITION, {"coefficients": [1.0]})
+    assert memory.recall(COMPOSITION) == {"coefficients": [1.0]}
 
 
 WRITER = """
@@ -234,8 +234,8 @@ from packet.refrigerant import memory
 composition = (("R-22", 1.0),)
 payload = {"coefficients": [float(k) for k in range(2000)]}
 for _ in range(40):
-    assert memory.remember("R-22", composition, payload)
-    kept = memory.recall("R-22", composition)
+    assert memory.remember(composition, payload)
+    kept = memory.recall(composition)
     assert kept == payload, "half a file was seen"
 print("whole")
 """
