@@ -157,7 +157,7 @@ KINDS: dict[str, Kind] = {
     ),
     "cylinder-not-mixed": Kind(
         "stop",
-        N_("Unknown or mixed gas goes into a cylinder kept for mixed gas; {cylinder} is not one."),
+        N_("Unknown, mixed or analyzed gas goes into a cylinder kept for mixed gas; {cylinder} is not one."),
         N_("Use one of these from the register: {candidates}."),
     ),
     "cylinder-burnout": Kind(

@@ -22,7 +22,7 @@ from packet.ledger.state import CylinderState
 from packet.plan.case import Case, look_up, site_barometer
 from packet.plan.cylinder import weights
 from packet.plan.day import States, plan_day
-from packet.plan.day_checks import MIXED, gas_of
+from packet.plan.day_checks import gas_of
 from packet.plan.day_model import Day
 from packet.plan.evacuation import classify, plan_evacuation
 from packet.plan.fit import refusals, stops
@@ -32,6 +32,7 @@ from packet.plan.method import PUSH_PULL_HEEL_LB
 from packet.plan.model import Plan
 from packet.plan.setting import Ways
 from packet.plan.space import plan_space
+from packet.refrigerant.own import MIXED, is_mixed
 from packet.shop.records import Cylinder, Job, Registers
 
 MACHINE_STOPS = frozenset(
@@ -166,7 +167,7 @@ def _demand(job: Job, registers: Registers, states: States, machines: MachineOut
     return Demand(
         job=job.job,
         truck=job.truck,
-        gas=gas_of(bare),
+        gas=MIXED if is_mixed(gas_of(bare)) else gas_of(bare),
         need_lb=bare.expected_max_lb.value,
         planned_lb=bare.to_recover_lb.value,
         start_min=start,
@@ -188,7 +189,8 @@ def _offers(job: Job, registers: Registers, states: States) -> tuple[Offer, ...]
     if isinstance(gas, Finding):
         return ()
     # what is in a cylinder is the search's business: as if all were empty. For unknown gas it decides what is fit.
-    empty = {name: CylinderState(name, None, 0.0) for name in states} if gas.refrigerant else states
+    catalogued = gas.refrigerant is not None and not gas.refrigerant.own
+    empty = {name: CylinderState(name, None, 0.0) for name in states} if catalogued else states
     bare = job.model_copy(update={"cylinders": ()})
     case = Case(bare, registers, empty, frozenset(), look_up(bare, registers, empty), gas, site_barometer(job))
     if case.named.scale is None:
@@ -210,7 +212,7 @@ def _offers(job: Job, registers: Registers, states: States) -> tuple[Offer, ...]
 
 
 def _vessel(item: Cylinder, state: CylinderState, truck: str | None) -> Vessel:
-    gas = state.refrigerant or (MIXED if item.refrigerant == MIXED else None)
+    gas = MIXED if is_mixed(state.refrigerant) or is_mixed(item.refrigerant) else state.refrigerant
     return Vessel(item.id, item.tare_lb, gas, state.contents_lb, truck)
 
 

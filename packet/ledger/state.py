@@ -20,9 +20,10 @@ from typing import Any, Literal, cast
 from packet.collector import without_collecting
 from packet.ledger import mass, records
 from packet.ledger.records import Records, Standing
+from packet.refrigerant.catalogue import UnknownRefrigerant, find
+from packet.refrigerant.own import MIXED
 from packet.shop.records import Cylinder, Month, Registers
 
-MIXED = "mixed"
 How = Literal["recovered", "reclaim", "destruction", "returned", "moved", "bought", "adjusted", "renamed"]
 # What two readings of a good scale and a stamped tare may differ by, beyond two steps of the scale.
 # Common practice, no source.
@@ -38,7 +39,8 @@ class CylinderState:
     earlier the same day) that left it so; empty when it is the register's opening figure. planned: it rests on a plan
     that has not been filed yet. ledger_kg: what register and records add up to, exact. discrepancy_lb: how much more
     (less: negative) the scale last found than that, None unless it is open. tested: the newest retest, where one was
-    filed. out_of_service: why it cannot be filled (retired, away), empty otherwise. since: the day of the last event.
+    filed. out_of_service: why it cannot be filled (retired, away), empty otherwise. since: the day of the last event. mixed_of: kg of each pure part
+    in a cylinder of 'mixed' gas, where all that went in was known; empty where it was not.
     """
 
     id: str
@@ -52,6 +54,7 @@ class CylinderState:
     tested: Month | None = None
     out_of_service: str = ""
     since: date | None = None
+    mixed_of: tuple[tuple[str, Decimal], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +89,48 @@ class Ledger:
     counted: tuple[Standing, ...]
     records: Records
     journal: tuple[Posting, ...]
+
+
+def holds(state: CylinderState) -> Mapping[str, Decimal] | None:
+    """Kg of each pure part that a cylinder holds; None where nobody knows what is in it."""
+    kg = state.ledger_kg if not state.planned else mass.kg_from_float_lb(state.contents_lb)
+    if state.refrigerant is None or kg <= 0:
+        return {}
+    if state.refrigerant == MIXED:
+        return dict(state.mixed_of) or None
+    return _parts(state.refrigerant, kg)
+
+
+def after_putting(
+    state: CylinderState, gas: str | None, kg: Decimal
+) -> tuple[str | None, tuple[tuple[str, Decimal], ...]]:
+    """What a cylinder is said to hold when so much of a gas has gone in (negative: out): its name, and `mixed_of`.
+
+    What leaves a mixed cylinder leaves in the proportion of what is in it: common practice, no source (vapor drawn off
+    is richer in the part that boils first; the gas of a mixed cylinder goes to reclaim as a whole).
+    """
+    name = gas if state.refrigerant in (None, gas) else MIXED
+    if name != MIXED:
+        return name, ()
+    before = holds(state)
+    if before is None:
+        return name, ()
+    if kg <= 0:
+        total = sum(before.values(), Decimal(0))
+        left = max(Decimal(0), total + kg)
+        return name, tuple((part, held * left / total) for part, held in before.items()) if total and left else ()
+    coming = None if gas is None or gas == MIXED else _parts(gas, kg)
+    if coming is None:
+        return name, ()
+    whole = {part: before.get(part, Decimal(0)) + coming.get(part, Decimal(0)) for part in {**before, **coming}}
+    return name, tuple(sorted(whole.items()))
+
+
+def _parts(gas: str, kg: Decimal) -> dict[str, Decimal] | None:
+    try:
+        return {part: kg * Decimal(repr(share)) for part, share in find(gas).composition}
+    except UnknownRefrigerant:
+        return None
 
 
 def opening(registers: Registers) -> dict[str, CylinderState]:
@@ -199,7 +244,7 @@ class _Book:
         moved = mass.signed_field(entry, "moved")
         kg = state.ledger_kg + moved
         put = entry.get("refrigerant") or state.refrigerant
-        gas = put if state.refrigerant in (None, put) else MIXED
+        gas, mixed_of = after_putting(state, put, moved)
         how = entry.get("as", "recovered" if item.kind == "job" else "adjusted")
         self._post(put, cast(How, how), moved, item, cylinder)
         self._rename(put, gas, moved, item, cylinder)
@@ -209,6 +254,7 @@ class _Book:
             ledger_kg=kg,
             contents_lb=_shown(kg, gap),
             refrigerant=gas,
+            mixed_of=mixed_of,
             came_from=subject,
             discrepancy_lb=gap,
             discrepancy_from=gap_from,
@@ -221,7 +267,7 @@ class _Book:
         self._post(state.refrigerant, "adjusted", -state.ledger_kg, item, cylinder)
         self._change(
             cylinder, refrigerant=None, ledger_kg=Decimal(0), contents_lb=0.0, discrepancy_lb=None, discrepancy_from="",
-            came_from=item.record.subject, out_of_service="", since=day,
+            came_from=item.record.subject, out_of_service="", since=day, mixed_of=(),
         )  # fmt: skip
 
     def _post(self, gas: str | None, how: How, kg: Decimal, item: Standing, cylinder: str) -> None:

@@ -8,9 +8,10 @@ from decimal import Decimal
 from packet.figures import show_weight
 from packet.ledger import mass
 from packet.ledger.fields import RecordBlank, record_blanks
-from packet.ledger.state import MIXED, CylinderState
+from packet.ledger.state import CylinderState
 from packet.office.promised import Promised
 from packet.office.readings import Readings, Weight
+from packet.refrigerant.own import MIXED
 from packet.shop.problems import Problem
 from packet.shop.records import Registers, Technician
 from packet.units import UnitSystem

@@ -6,10 +6,11 @@ from decimal import Decimal
 from packet.figures import show_absolute, show_vacuum, show_weight
 from packet.findings import Finding, finding
 from packet.ledger import mass
-from packet.ledger.state import MIXED, tolerance_kg
+from packet.ledger.state import tolerance_kg
 from packet.office.case import Case, Filling
 from packet.office.promised import Evacuation
 from packet.office.readings import Gauge, Readings
+from packet.refrigerant.own import is_mixed
 from packet.units import PSI_PER_INHG, plain
 
 # How far the amount may be below the charge before a leak is suspected. Common practice, no source.
@@ -66,7 +67,9 @@ def _bare(case: Case, filling: Filling) -> Iterator[Finding]:
 
 def _other_gas(case: Case, filling: Filling) -> Iterator[Finding]:
     state = case.states.get(filling.cylinder)
-    if state is not None and filling.kg > 0 and state.refrigerant not in (None, MIXED, case.gas()):
+    if state is None or state.refrigerant is None or is_mixed(state.refrigerant):
+        return
+    if filling.kg > 0 and state.refrigerant != case.gas():
         yield finding(
             "cylinder-became-mixed",
             where=case.where(f"cylinders.{filling.cylinder}"),

@@ -7,14 +7,15 @@ from decimal import Decimal
 
 from packet.figures import show_temperature, show_weight, weight_unit
 from packet.ledger import mass
-from packet.ledger.state import MIXED, SCALE_EXPLAINS_LB, CylinderState, Ledger
+from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
 from packet.plan.cylinder import vessel_of
 from packet.plan.fit import requalify_by
 from packet.plan.gas import Gas
-from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
+from packet.plan.mixed import unknown_bounds
 from packet.plan.setting import terms_of
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.computed import NoProperties
+from packet.refrigerant.own import MIXED, is_mixed, name_of_masses
 from packet.refrigerant.properties import properties
 from packet.rules import fill
 from packet.rules.spec import read_spec
@@ -76,7 +77,7 @@ def cylinder_list(book: Ledger, asof: date) -> CylinderList:
             CylinderLine(
                 name,
                 _where(cylinder, whereabouts.get(name, "")),
-                gas,
+                _said(state),
                 mass.lb_from_kg(state.ledger_kg),
                 room,
                 requalify_by(cylinder) if cylinder is not None else None,
@@ -115,13 +116,20 @@ def _where(cylinder: Cylinder | None, last: str) -> str:
     return last or pt("where a cylinder is", "shop")
 
 
+def _said(state: CylinderState) -> str:
+    """What is in it, in words; of a mixed cylinder what its gas adds up to, where all that went in was known."""
+    if not state.mixed_of:
+        return state.refrigerant or ""
+    parts = name_of_masses({part: float(kg) for part, kg in state.mixed_of})
+    return t("mixed: {parts}", parts=parts)
+
+
 def _gas(name: str) -> Gas | None:
     """The gas to compute with: for a mix the worst of what it may be; None for none and for what has no properties."""
     if name == "":
         return None
-    if name in (MIXED, "unknown"):
-        light, high = (tuple(properties(find(one)) for one in names) for names in (LIGHTEST, HIGHEST))
-        return Gas(MIXED, Bounds(light, high), None)
+    if is_mixed(name) or name == "unknown":  # whatever may come on top
+        return Gas(MIXED, unknown_bounds(), None)
     try:
         refrigerant = find(name)
         return Gas(refrigerant.name, properties(refrigerant), refrigerant)

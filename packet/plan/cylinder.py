@@ -70,6 +70,7 @@ class RowWorked:
 
 def weights(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> Weights:
     """The limit, stop and free weights of one cylinder at the job's fill temperature."""
+    setting = setting.of(state)
     vessel = vessel_of(cylinder)
     contents = given(state.contents_lb, "lb", _contents_source(cylinder, state))
     stop = stop_of(vessel, setting.terms(setting.fill_F), setting.clearing_lb, setting.printed)
@@ -107,6 +108,7 @@ def _contents_source(cylinder: Cylinder, state: CylinderState) -> str:
 
 def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSetting) -> RowWorked:
     """A row of the fill table. planned_net_lb: what the cylinder holds when the job has gone as planned."""
+    setting = setting.of(own.state)
     gas = setting.gas
     at = fill.fill_temperature_F(ambient_F)
     here = stop_of(own.vessel, setting.terms(at), setting.clearing_lb, setting.printed)
@@ -134,6 +136,7 @@ def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSe
 
 def table(own: Weights, planned_net_lb: Worked, setting: FillSetting) -> tuple[FillRow, ...]:
     """The fill table, one row a temperature, as plain numbers; `row` gives any of them with its working."""
+    setting = setting.of(own.state)
     hottest = setting.job.conditions.hottest_F
     rows = []
     for ambient in setting.rows_F:
@@ -154,7 +157,7 @@ def table(own: Weights, planned_net_lb: Worked, setting: FillSetting) -> tuple[F
 
 def level_curve(own: Weights, net_lb: float, setting: FillSetting) -> tuple[tuple[float, float], ...]:
     """Level of the planned fill every 10 °F over what can be computed from 20 °F up, for the plot on the sheet."""
-    gas = setting.gas
+    gas = setting.of(own.state).gas
     points = []
     for step in range(2, 15):
         temperature = 10.0 * step

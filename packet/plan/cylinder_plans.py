@@ -20,6 +20,7 @@ from packet.plan.gauge import site_gauge
 from packet.plan.method import Cylinders
 from packet.plan.model import CylinderPlan
 from packet.plan.setting import FillSetting, Ways
+from packet.refrigerant.own import MIXED
 from packet.rules import fill, fitness, quick
 from packet.rules.spec import read_spec
 from packet.statements import Amount, Statement, sentences, statement
@@ -143,7 +144,8 @@ def _largest_empty_lb(case: Case, ways: Ways, kept: Cylinders) -> float:
     """Room of the largest cylinder of the register of a kind that is fit, as if it were empty and in test, lb."""
     rooms = [0.0]
     for cylinder in case.registers.cylinders:
-        empty = CylinderState(cylinder.id, fit.MIXED if case.gas.refrigerant is None else None, 0.0)
+        mixed = case.gas.refrigerant is None or case.gas.refrigerant.own
+        empty = CylinderState(cylinder.id, MIXED if mixed else None, 0.0)
         setting = ways.setting((*kept, (cylinder, empty)))
         against = fit.refusals(cylinder, empty, setting)
         lasting = tuple(
@@ -185,7 +187,7 @@ def planned_net_lb(own: Weights, planned: Worked) -> Worked:
 
 
 def _cylinder(number: int, own: Weights, usable: bool, spreading: Spread, setting: FillSetting) -> CylinderPlan:
-    gas, cylinder = setting.gas, own.cylinder
+    gas, cylinder = setting.of(own.state).gas, own.cylinder
     planned = spreading.planned_lb[number]
     after = planned_net_lb(own, planned)
     at_stop = net_of(own.stop_gross_lb, own.tare_lb)
@@ -242,7 +244,7 @@ def _change_at(own: Weights) -> Worked:
 def _stop_and_cool(own: Weights, setting: FillSetting) -> Worked:
     case = setting.case
     policy = case.policy
-    expected = site_gauge(setting.gas.bubble(case.hottest_F()), case.barometer_psia)
+    expected = site_gauge(setting.of(own.state).gas.bubble(case.hottest_F()), case.barometer_psia)
     margin = given(policy.stop_and_cool_margin_psi, "psi", policy.where("stop_and_cool_margin_psi"), places=0)
     spec = read_spec(own.cylinder.spec)
     service = spec.service_psig if spec and spec.service_psig is not None else expected.value + margin.value
@@ -251,7 +253,7 @@ def _stop_and_cool(own: Weights, setting: FillSetting) -> Worked:
 
 def quick_rule(own: Weights, setting: FillSetting) -> Statement:
     """How far off the quick rule is for this refrigerant and cylinder."""
-    gas = setting.gas
+    gas = setting.of(own.state).gas
     net = quick.quick_rule_net_lb(own.water_capacity_lb)
     off = quick_rule_over_lb(own)
     if off <= 0.0:

@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from packet.findings import Finding
-from packet.ledger.state import CylinderState
+from packet.ledger.mass import kg_from_float_lb
+from packet.ledger.state import CylinderState, after_putting
 from packet.plan.day_checks import by_start, day_findings, gas_of, span_of
 from packet.plan.day_loads import loads, with_running_totals
 from packet.plan.day_model import Day
@@ -110,13 +111,19 @@ def _with_machines_as_they_come(plans: tuple[Plan, ...], stopped: frozenset[str]
 
 def left_behind(plan: Plan) -> dict[str, CylinderState]:
     """What a job is planned to leave in the cylinders that it puts something into."""
-    return {
-        item.cylinder.id: CylinderState(
-            item.cylinder.id, gas_of(plan), item.contents_lb + item.planned_lb.value, plan.job.job, planned=True
-        )
-        for item in plan.cylinders
-        if item.planned_lb.value > 0
-    }
+    left = {}
+    for item in plan.cylinders:
+        if item.planned_lb.value > 0:
+            name, mixed_of = after_putting(item.start, gas_of(plan), kg_from_float_lb(item.planned_lb.value))
+            left[item.cylinder.id] = CylinderState(
+                item.cylinder.id,
+                name,
+                item.contents_lb + item.planned_lb.value,
+                plan.job.job,
+                planned=True,
+                mixed_of=mixed_of,
+            )
+    return left
 
 
 def _joined(plan: Plan, told: Mapping[str, tuple[Finding, ...]]) -> tuple[Finding, ...]:

@@ -11,10 +11,10 @@ from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.plan.day_model import Span
 from packet.plan.model import Plan
+from packet.refrigerant.own import MIXED
 from packet.words import t
 
 Told = tuple[str, Finding]
-MIXED = "mixed"
 
 
 def gas_of(plan: Plan) -> str:

@@ -13,14 +13,13 @@ from packet.plan.gauge import site_gauge
 from packet.plan.method import Cylinders
 from packet.plan.setting import FillSetting, Ways
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
+from packet.refrigerant.own import is_mixed
 from packet.rules import fitness
 from packet.rules.spec import read_spec
 from packet.shop.records import Cylinder, Month
 from packet.units import STANDARD_ATMOSPHERE_PSIA, ceil_to
 from packet.words import t
 from packet.worked import given
-
-MIXED = "mixed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,7 @@ def refusals(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> 
     """Everything that speaks against filling this cylinder on this job, room aside. See `fitness` for the sources."""
     return (
         *_paper(cylinder, setting),
-        *_pressures(cylinder, setting.gas, setting),
+        *_pressures(cylinder, setting.of(state).gas, setting),
         *_contents(state, cylinder, setting),
         *_flammable(cylinder, setting.gas),
     )
@@ -112,7 +111,11 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
 
 def _contents(state: CylinderState, cylinder: Cylinder, setting: FillSetting) -> list[Refusal]:
     gas = setting.gas
-    if gas.refrigerant is not None and cylinder.refrigerant == MIXED:
+    kept_for_mixed = is_mixed(state.refrigerant) or is_mixed(cylinder.refrigerant)
+    if gas.refrigerant is None or gas.refrigerant.own:
+        # a composition is one analysis of one gas: what the cylinder then holds is known by adding up
+        return [] if kept_for_mixed else [_refusal("cylinder-not-mixed", cylinder, fitness.SOURCE_CONTENTS)]
+    if is_mixed(cylinder.refrigerant):
         return [
             _refusal(
                 "cylinder-other-contents",
@@ -122,13 +125,9 @@ def _contents(state: CylinderState, cylinder: Cylinder, setting: FillSetting) ->
                 refrigerant=gas.name,
             )
         ]
-    if gas.refrigerant is None:
-        if MIXED in {state.refrigerant, cylinder.refrigerant}:
-            return []
-        return [_refusal("cylinder-not-mixed", cylinder, fitness.SOURCE_CONTENTS)]
     held = state.refrigerant
     if held is not None and _designation(held) != gas.refrigerant.name:
-        contents = t("mixed gas") if held == MIXED else held
+        contents = t("mixed gas") if is_mixed(held) else held
         return [
             _refusal(
                 "cylinder-other-contents", cylinder, fitness.SOURCE_CONTENTS, contents=contents, refrigerant=gas.name
@@ -227,7 +226,7 @@ def stands_high(own: Weights, setting: FillSetting) -> Finding | None:
     hottest = next((row for row in setting.rows_F if row.value == setting.job.conditions.hottest_F), None)
     if spec is None or spec.service_psig is None or hottest is None:
         return None
-    stands = site_gauge(setting.gas.bubble_high(hottest), setting.barometer_psia).value
+    stands = site_gauge(setting.of(own.state).gas.bubble_high(hottest), setting.barometer_psia).value
     if stands < spec.service_psig:
         return None
     return finding(

@@ -19,7 +19,7 @@ from packet.plan.gas import Gas
 from packet.plan.hoses import hose_findings, plan_hoses
 from packet.plan.lifting import plan_lifting
 from packet.plan.method import choose_method
-from packet.plan.mixed import HIGHEST, LIGHTEST, Bounds
+from packet.plan.mixed import unknown_bounds
 from packet.plan.model import Plan
 from packet.plan.pressure import pressure_table
 from packet.plan.second import plan_second
@@ -132,7 +132,7 @@ def gas_of(job: Job) -> Gas | Finding:
     typed = job.appliance.refrigerant
     try:
         if typed.strip().casefold() in NOT_IDENTIFIED:
-            return Gas(_name(typed), _bounds(), None)
+            return Gas(_name(typed), unknown_bounds(), None)
         refrigerant = find(typed)
         if refrigerant.answer:
             return _not_recovered(job, refrigerant)
@@ -158,12 +158,6 @@ def _not_recovered(job: Job, refrigerant: Refrigerant) -> Finding:
 
 def _name(typed: str) -> str:
     return t("mixed gas") if typed.strip().casefold() == "mixed" else t("unknown gas")
-
-
-def _bounds() -> Bounds:
-    return Bounds(
-        light=tuple(properties(find(name)) for name in LIGHTEST), high=tuple(properties(find(name)) for name in HIGHEST)
-    )
 
 
 def _unknown(job: Job, gas: Gas) -> tuple[Finding, ...]:

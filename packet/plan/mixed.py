@@ -12,13 +12,20 @@ Source: common practice, no source, argued here; the packet prints it as a cauti
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from packet.plan.gas import Fluid
+from packet.ledger.mass import lb_from_kg
+from packet.ledger.state import CylinderState, holds
+from packet.plan.gas import Fluid, Gas
+from packet.refrigerant.catalogue import find
+from packet.refrigerant.own import name_of_masses, same_gas
+from packet.refrigerant.properties import NoProperties, properties
 from packet.shop.records import PressureClass
-from packet.words import N_
+from packet.words import N_, t
 
 LIGHTEST = ("R-1270", "R-290")
 HIGHEST = ("R-32", "R-410A")
 HOW = N_("bounds: lightest liquid and highest pressure of all refrigerants that are recovered")
+
+HOW_TOGETHER = N_("worst of the gas that comes, of what the ledger says is in the cylinder, and of both together")
 
 
 @dataclass(frozen=True)
@@ -74,6 +81,44 @@ class Bounds:
     def vapor_density_at(self, T_F: float, psia: float) -> float:
         """The densest vapor among the bounds, lb/ft³: most is left behind."""
         return max(fluid.vapor_density_at(T_F, psia) for fluid in (*self.light, *self.high))
+
+
+def unknown_bounds(*also: Fluid) -> Bounds:
+    """The bounds of a gas that nobody has identified. also: gases that are known to be in it."""
+    light = tuple(properties(find(name)) for name in LIGHTEST)
+    high = tuple(properties(find(name)) for name in HIGHEST)
+    return Bounds((*light, *also), (*high, *also), *_errors(also))
+
+
+def gas_in(gas: Gas, state: CylinderState, coming_lb: float) -> Gas:
+    """What a cylinder's limits and pressures are taken from when a gas given by its composition goes into it.
+
+    The gas itself while the cylinder is empty or holds the same; else the worst of what comes, of what is in it by the
+    ledger, and of both together; where what is in it is not known, the bounds of an unknown gas as well.
+    """
+    if gas.refrigerant is None or not gas.refrigerant.own or state.contents_lb <= 0.0:
+        return gas
+    held = holds(state)
+    if held is None:
+        return Gas(t("mixed gas"), unknown_bounds(gas.fluid), None)
+    try:
+        there = name_of_masses({part: float(kg) for part, kg in held.items()})
+        if same_gas(there, gas.name):
+            return gas
+        together = {part: float(lb_from_kg(kg)) for part, kg in held.items()}
+        for part, share in gas.refrigerant.composition:
+            together[part] = together.get(part, 0.0) + share * coming_lb
+        fluids = (gas.fluid, properties(find(there)), properties(find(name_of_masses(together))))
+    except (NoProperties, ValueError):
+        return Gas(t("mixed gas"), unknown_bounds(gas.fluid), None)
+    return Gas(t("mixed gas"), Bounds(fluids, fluids, *_errors(fluids), estimate_how=t(HOW_TOGETHER)), None)
+
+
+def _errors(fluids: Sequence[Fluid]) -> tuple[float | None, float | None]:
+    """The largest stated errors, of the liquid's density and of the pressures; None where nothing has one."""
+    density = max((fluid.density_error_percent or 0.0 for fluid in fluids), default=0.0)
+    pressure = max((fluid.pressure_error_percent or 0.0 for fluid in fluids), default=0.0)
+    return density or None, pressure or None
 
 
 def plausible_classes(chiller: bool) -> tuple[PressureClass, ...]:

@@ -3,10 +3,12 @@
 from dataclasses import dataclass, replace
 from datetime import date
 
+from packet.ledger.state import CylinderState
 from packet.plan.case import Case
 from packet.plan.gas import Gas
 from packet.plan.hoses import plan_hoses, volume_inputs
 from packet.plan.method import Cylinders, against_push_pull, choose_method
+from packet.plan.mixed import gas_in
 from packet.plan.model import Hoses, OccupiedSpace, StageName
 from packet.rules import clearing, fill
 from packet.rules.printed import PrintedWeight, printed_weight
@@ -37,6 +39,12 @@ class FillSetting:
         """What a fill at a temperature is held to."""
         scale = given(self.scale.capacity_lb, "lb", self.scale.where("capacity_lb"), places=2)
         return terms_of(self.gas, self.case.policy, at_F, scale)
+
+    def of(self, state: CylinderState) -> "FillSetting":
+        """The setting for a cylinder that holds this already: a mixed one's limits are those of what is then in it."""
+        case = self.case
+        gas = gas_in(case.gas, state, case.charge_lb.value)
+        return self if gas is case.gas else replace(self, case=replace(case, gas=gas))
 
     @property
     def gas(self) -> Gas:

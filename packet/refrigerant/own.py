@@ -26,6 +26,7 @@ from packet.refrigerant.curve import Curve
 from packet.refrigerant.pure import PURE
 from packet.words import N_, t
 
+MIXED = "mixed"
 # Print-outs are rounded to a tenth of a percent a part.
 SUM_MAY_MISS_BY = 0.5
 MOST_PARTS = 12
@@ -145,6 +146,13 @@ def same_gas(one: str, other: str) -> bool:
         return False
     ours, theirs = dict(first.composition), dict(second.composition)
     return ours.keys() == theirs.keys() and all(abs(ours[part] - theirs[part]) <= SAME_SHARE for part in ours)
+
+
+def is_mixed(name: str | None) -> bool:
+    """Whether what a cylinder is said to hold, or is kept for, is a mix: 'mixed', or a composition."""
+    if name is None or name == MIXED:
+        return name == MIXED
+    return "%" in name and bool(parts_in(name))
 
 
 def parts_in(name: str) -> tuple[tuple[str, float], ...]:

@@ -107,6 +107,7 @@ def _appliance(plan: Plan, way: Show) -> tuple[Entry, ...]:
     given = (
         (t("Appliance"), appliance.description),
         (t("Kind"), t(KINDS[appliance.kind])),
+        (t("Analysis by"), appliance.analysis),
         (t("Serial number"), appliance.serial),
         (t("Owner"), appliance.owner),
         (t("Work"), t(REASONS[work.reason])),

@@ -11,7 +11,7 @@ from packet.collector import without_collecting
 from packet.figures import weight_unit
 from packet.ledger import mass
 from packet.office.cylinders import doubt
-from packet.office.month.report import GasSum, Month, Row
+from packet.office.month.report import GasSum, Month, Row, by_type
 from packet.press.assets import environment, face_rules, fetcher, weasyprint
 from packet.press.layout import font_configuration
 from packet.press.marks import PAPER_MM
@@ -230,7 +230,7 @@ def _disposal(month: Month, amount: Amount) -> Table:
         Column(pt("table head", "appliances"), 20, number=True),
         Column(_unit(month), 20, number=True),
     )
-    disposed = [row for row in month.recovered if row.disposal]
+    disposed = [part for row in month.recovered if row.disposal for part in by_type(row)]
     rows = tuple(
         (_gas_name(gas), str(len(_jobs(row for row in disposed if row.gas == gas))), total)
         for gas, total in _totals(disposed, amount)

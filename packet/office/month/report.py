@@ -9,7 +9,7 @@ Everything is added up from the ledger's journal in exact decimals; nothing is r
 
 import calendar
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -19,6 +19,7 @@ from packet.ledger.records import Records
 from packet.ledger.state import Ledger, Posting, ledger_from, opening
 from packet.office.jobs import JobAt, jobs_in
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
+from packet.refrigerant.own import parts_in
 from packet.rules.warming import tonnes_co2e
 from packet.shop.records import Registers
 from packet.worked import given
@@ -191,6 +192,12 @@ def _gas_sums(book: Ledger, rows: tuple[Row, ...], prefix: str) -> Iterable[GasS
             held_kg=ended,
             t_co2e=co2e(gas, how.get("recovered", Decimal(0))),
         )
+
+
+def by_type(row: Row) -> tuple[Row, ...]:
+    """A posting as the law counts it, by type of refrigerant: a gas given by its composition is its parts."""
+    parts = parts_in(row.gas)
+    return tuple(replace(row, gas=part, kg=row.kg * Decimal(repr(share))) for part, share in parts) or (row,)
 
 
 def _add(sums: dict[str, Decimal], key: str, kg: Decimal) -> None:

@@ -1,0 +1,135 @@
+"""A job whose gas is given by its composition: which cylinder, which limits, what the ledger then knows."""
+
+from decimal import Decimal
+
+import pytest
+
+from packet.findings import Finding
+from packet.ledger.state import CylinderState, after_putting, holds
+from packet.plan.day import left_behind
+from packet.plan.job import gas_of
+from packet.plan.mixed import gas_in, unknown_bounds
+from packet.plan.model import Plan
+from packet.refrigerant.catalogue import find
+from packet.refrigerant.own import name_from
+from packet.refrigerant.properties import properties
+from packet.shop.records import Registers
+from tests.plan.builders import codes, cylinder, job, plan, registers
+
+OWN = name_from([("R-22", 62), ("R-134a", 38)])
+BURNS = name_from([("R-22", 62), ("R-407C", 38)])
+ANALYSIS = {"analysis": "identifier print-out, 2026-11-25"}
+MIXED = registers(cylinder(refrigerant="mixed"))
+
+
+def planned(gas: str = OWN, charge: float = 10.0, shop: Registers = MIXED) -> Plan:
+    return plan(job(gas, charge, appliance=ANALYSIS), shop)
+
+
+def test_it_goes_into_a_cylinder_for_mixed_gas_and_into_no_other() -> None:
+    assert "cylinder-not-mixed" not in codes(planned())
+    assert "cylinder-not-mixed" in codes(planned(shop=registers(cylinder())))
+    assert "cylinder-not-mixed" in codes(planned(shop=registers(cylinder(refrigerant="R-22", contents_lb=2.0))))
+    same = registers(cylinder(refrigerant=OWN, contents_lb=2.0, **ANALYSIS))
+    assert "cylinder-not-mixed" not in codes(planned(shop=same))
+
+
+def test_a_cylinder_of_a_composition_takes_no_catalogued_gas() -> None:
+    shop = registers(cylinder(refrigerant=OWN, contents_lb=2.0, **ANALYSIS))
+    assert "cylinder-other-contents" in codes(plan(job("R-22", 10.0), shop))
+    assert "cylinder-other-contents" not in codes(plan(job("unknown", 5.0), shop))
+
+
+def test_its_numbers_are_its_own_on_the_safe_side() -> None:
+    found = planned()
+    assert found.refrigerant is not None
+    assert found.refrigerant.name == OWN
+    values = properties(find(OWN))
+    # 80 % of 47.6 lb x 27.737 in3 of liquid at 110 °F or the job's hottest, 2.5 % lighter than computed
+    (item,) = found.cylinders
+    volume_ft3 = 47.6 * 27.737 / 1728.0
+    hottest = max(77.0, found.job.conditions.hottest_F)
+    limit = 0.80 * volume_ft3 * values.liquid_lb_per_ft3(hottest) * (1.0 - 0.025)
+    assert item.governing_limit == "by_volume"
+    assert item.limit_net_lb.value == pytest.approx(limit)
+    assert codes(found, "caution").count("estimate") == 2
+    assert [item.percent for item in found.estimates][:2] == [2.5, 6.0]
+
+
+def test_what_burns_in_it_asks_for_machine_and_cylinder_for_flammable_gas() -> None:
+    shop = registers(cylinder(refrigerant="mixed", flammable_rated=False))
+    assert "cylinder-not-flammable-rated" in codes(planned(BURNS, shop=shop))
+    assert "cylinder-not-flammable-rated" not in codes(planned(OWN, shop=shop))
+
+
+def test_a_composition_of_the_catalogue_is_planned_as_the_catalogues() -> None:
+    gas = name_from([("R-32", 50), ("R-125", 50)])
+    shop = registers(cylinder())
+    one, other = plan(job(gas, 10.0), shop), plan(job("R-410A", 10.0), shop)
+    assert one == other
+
+
+def _state(name: str | None, lb: float, **changes: object) -> CylinderState:
+    kg = Decimal(repr(lb)) * Decimal("0.45359237")
+    return CylinderState("C-1", name, lb, ledger_kg=kg, **changes)  # type: ignore[arg-type]
+
+
+def test_what_a_mixed_cylinder_holds_adds_up_by_mass() -> None:
+    """10 lb of 62/38 R-22/R-134a on 5 lb of R-22: 11.2 lb of R-22 and 3.8 lb of R-134a, by hand."""
+    start = _state("R-22", 5.0)
+    name, parts = after_putting(start, OWN, Decimal("4.5359237"))
+    assert name == "mixed"
+    pounds = {part: float(kg) / 0.45359237 for part, kg in parts}
+    assert pounds == {"R-22": pytest.approx(11.2), "R-134a": pytest.approx(3.8)}
+    # half of it drawn off again: in proportion
+    mixed = CylinderState("C-1", name, 15.0, ledger_kg=Decimal("6.80388555"), mixed_of=parts)
+    _, left = after_putting(mixed, "mixed", Decimal("-3.401942775"))
+    assert {part: float(kg) / 0.45359237 for part, kg in left} == {
+        "R-22": pytest.approx(5.6),
+        "R-134a": pytest.approx(1.9),
+    }
+    # something unknown on top: nobody knows any more
+    assert after_putting(mixed, "mixed", Decimal(1)) == ("mixed", ())
+    assert after_putting(mixed, None, Decimal(1)) == ("mixed", ())
+
+
+def test_what_is_known_of_what_a_cylinder_holds() -> None:
+    assert holds(_state(None, 0.0)) == {}
+    assert holds(_state("mixed", 0.0)) == {}
+    assert holds(_state("mixed", 3.0)) is None
+    known = holds(_state("R-410A", 2.0))
+    assert known is not None
+    assert {part: float(kg) for part, kg in known.items()} == {"R-32": 0.45359237, "R-125": 0.45359237}
+
+
+def test_limits_of_a_mixed_cylinder_are_the_worst_of_what_is_then_in_it() -> None:
+    gas = gas_of(job(OWN, 10.0, appliance=ANALYSIS))
+    assert not isinstance(gas, Finding)
+    empty = gas_in(gas, _state("mixed", 0.0), 10.0)
+    assert empty is gas
+    propane = gas_in(gas, _state("R-290", 5.0), 10.0)
+    fluid = propane.fluid
+    assert fluid.liquid_lb_per_ft3(77.0) == properties(find("R-290")).liquid_lb_per_ft3(77.0)
+    # propane and R-22 boil together below either: higher than both alone
+    assert fluid.bubble_psia(77.0) >= max(properties(find(name)).bubble_psia(77.0) for name in ("R-290", OWN))
+    unknown = gas_in(gas, _state("mixed", 5.0), 10.0)
+    assert unknown.fluid.liquid_lb_per_ft3(77.0) <= unknown_bounds().liquid_lb_per_ft3(77.0)
+    assert unknown.fluid.bubble_psia(77.0) >= unknown_bounds().bubble_psia(77.0)
+    same = gas_in(gas, _state(OWN, 5.0), 10.0)
+    assert same is gas
+
+
+def test_a_fuller_cylinder_of_lighter_gas_stops_lower() -> None:
+    """The same job: into an empty mixed cylinder, and onto 5 lb of propane, whose liquid is half as heavy."""
+    light = registers(cylinder(refrigerant=name_from([("R-290", 90), ("R-600a", 10)]), contents_lb=5.0, **ANALYSIS))
+    empty, on_top = planned(), planned(shop=light)
+    assert on_top.cylinders[0].stop_gross_lb.value < empty.cylinders[0].stop_gross_lb.value - 10.0
+
+
+def test_a_later_job_of_the_day_starts_from_the_sum() -> None:
+    found = planned(charge=10.0)
+    (state,) = left_behind(found).values()
+    assert state.refrigerant == "mixed"
+    known = holds(state)
+    assert known is not None
+    assert {part: round(float(kg) / 0.45359237, 6) for part, kg in known.items()} == {"R-134a": 3.8, "R-22": 6.2}
