@@ -15,6 +15,7 @@ USED = {
     "model_post_init": "pydantic calls it",
     "cls": "pydantic passes it",
     "_from_names": "pydantic calls it",
+    "_whose_analysis": "pydantic calls it",
     "_work_fits_the_appliance": "pydantic calls it",
     "load_bytecode": "Jinja calls it",
     "dump_bytecode": "Jinja calls it",
