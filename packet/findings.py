@@ -358,6 +358,14 @@ KINDS: dict[str, Kind] = {
     "date-differs": Kind("caution", N_("The work was done on {date}; the packet was for {planned}.")),
     "technician-unknown": Kind("caution", N_("{technician} is not in technicians.yaml.")),
     "technician-differs": Kind("caution", N_("{technician} did the job; {planned} was planned.")),
+    "supervisor-not-certified": Kind(
+        "caution", N_("{technician} is an apprentice and cannot be in charge of one (40 CFR 82.161).")
+    ),
+    "air-after-standing": Kind(
+        "caution",
+        N_("Cylinder {cylinder} stood at {found} with {temperature} on its surface; above {most}: non-condensables."),
+        N_("Mark its tag, and tell the reclaimer; do not vent it."),
+    ),
     "card-missing": Kind("caution", N_("No certification card number is written down.")),
     "card-differs": Kind("caution", N_("Card {card} is not the card of {technician} in technicians.yaml ({known}).")),
     "blank-missing": Kind("caution", N_("Left blank: {labels}.")),

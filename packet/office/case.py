@@ -67,9 +67,13 @@ class Case:
 
     def technician(self) -> Technician | None:
         """Who did the job, where the register knows them by id or name."""
-        words = self.readings.words("technician").casefold()
+        return self.person(self.readings.words("technician"))
+
+    def person(self, words: str) -> Technician | None:
+        """Somebody of the register, by id or name."""
+        said = words.casefold()
         return next(
-            (one for one in self.registers.technicians if words in {one.id.casefold(), one.name.casefold()}), None
+            (one for one in self.registers.technicians if said in {one.id.casefold(), one.name.casefold()}), None
         )
 
     def apprentice(self) -> bool:
@@ -81,7 +85,10 @@ class Case:
         """The blanks of the Record sheet for the cylinders that were used."""
         used = tuple(one for one in self.readings.cylinders if not self.readings.ticked(f"cylinders.{one}.not_used"))
         low = self.promised.evacuation.absolute_mmHg is not None
-        return record_blanks(used, self.units, apprentice=self.apprentice(), low_pressure=low)
+        asked = record_blanks(used, self.units, apprentice=self.apprentice(), low_pressure=low)
+        if self.promised.evacuation.rise_check_minutes:
+            return asked
+        return tuple(item for item in asked if not item.field.key.startswith("rise."))
 
     def gas(self) -> str:
         """What was recovered: a designation, or 'mixed'."""

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 
 from packet.findings import Finding, finding
 from packet.office.case import Case
-from packet.office.checks_amounts import amount, cylinder_by_cylinder, level, rise, totals
+from packet.office.checks_amounts import air, amount, cylinder_by_cylinder, level, rise, totals
 from packet.office.checks_weights import impossible_weights
 from packet.office.reasons import too_thin
 from packet.shop.problems import Problem, did_you_mean
@@ -26,7 +26,7 @@ def problems(case: Case) -> tuple[Problem, ...]:
 def findings(case: Case) -> tuple[Finding, ...]:
     """Everything unusual about a form without problems, in the order of the Record sheet."""
     checks: tuple[Callable[[Case], Iterator[Finding]], ...] = (
-        _print_and_day, _people, _times, _left_blank, _gas, cylinder_by_cylinder, totals, level, rise, amount,
+        _print_and_day, _people, _supervisor, _times, _left_blank, _gas, cylinder_by_cylinder, totals, level, rise, amount, air,
     )  # fmt: skip
     return tuple(item for check in checks for item in check(case))
 
@@ -112,6 +112,18 @@ def _people(case: Case) -> Iterator[Finding]:
         yield finding(
             "card-differs", where=case.where("card"), card=card, technician=technician.name, known=technician.card
         )
+
+
+def _supervisor(case: Case) -> Iterator[Finding]:
+    """An apprentice works under a certified technician, who is somebody else and in the register."""
+    name = case.readings.words("supervisor")
+    if not name or not case.apprentice():
+        return
+    person = case.person(name)
+    if person is None:
+        yield finding("technician-unknown", where=case.where("supervisor"), technician=name)
+    elif "apprentice" in person.certification:
+        yield finding("supervisor-not-certified", where=case.where("supervisor"), technician=person.name)
 
 
 def _letters(text: str) -> str:

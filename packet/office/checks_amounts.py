@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from packet.figures import show_absolute, show_vacuum, show_weight
+from packet.figures import show_absolute, show_pressure, show_temperature, show_vacuum, show_weight
 from packet.findings import Finding, finding
 from packet.ledger import mass
 from packet.ledger.state import tolerance_kg
@@ -208,3 +208,38 @@ def amount(case: Case) -> Iterator[Finding]:
             over=show_weight(-short_lb, case.units),
             percent=plain(-100.0 * short_lb / planned_lb, 0),
         )
+
+
+def air(case: Case) -> Iterator[Finding]:
+    """A cylinder whose pressure after standing is above what its surface temperature gives: non-condensables."""
+    table = case.promised.plan.pressure_table
+    for one in case.readings.cylinders:
+        name = f"cylinders.{one}.pressure_after_standing"
+        psig = case.readings.pressure_psig(name)
+        temperature_F = case.readings.temperature_F(f"cylinders.{one}.wall_after_standing")
+        if psig is None or temperature_F is None or not table:
+            continue
+        if not table[0].temperature_F <= temperature_F <= table[-1].temperature_F:
+            continue
+        most_psig = _between(
+            temperature_F, [row.temperature_F for row in table], [row.suspect_air_psig for row in table]
+        )
+        if psig > most_psig:
+            yield finding(
+                "air-after-standing",
+                source=PRACTICE,
+                where=case.where(name),
+                cylinder=one,
+                found=show_pressure(psig, case.units),
+                most=show_pressure(most_psig, case.units),
+                temperature=show_temperature(temperature_F, case.units),
+            )
+
+
+def _between(at: float, xs: list[float], ys: list[float]) -> float:
+    """Along the straight line between the two rows around `at`, which lies within them."""
+    upper = next(index for index, x in enumerate(xs) if x >= at)
+    if upper == 0:
+        return ys[0]
+    share = (at - xs[upper - 1]) / (xs[upper] - xs[upper - 1])
+    return ys[upper - 1] + share * (ys[upper] - ys[upper - 1])

@@ -36,6 +36,14 @@ class Evacuation:
 
 
 @dataclass(frozen=True, slots=True)
+class PressureRow:
+    """A row of the pressure table: above suspect_air_psig the cylinder holds air."""
+
+    temperature_F: float
+    suspect_air_psig: float
+
+
+@dataclass(frozen=True, slots=True)
 class Told:
     """A finding of the plan or the hookup."""
 
@@ -138,6 +146,7 @@ class Document:
     cylinders: tuple[Cylinder, ...]
     findings: tuple[Told, ...]
     inputs: Inputs
+    pressure_table: tuple[PressureRow, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from datetime import date, time
 from decimal import Decimal
 
 from packet.ledger import mass
-from packet.units import PA_PER_INHG, PA_PER_PSI
+from packet.units import PA_PER_BAR, PA_PER_INHG, PA_PER_PSI, fahrenheit_from_celsius
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +88,20 @@ class Readings:
         """The number under a key, None when it is blank."""
         item = self.values.get(key)
         return item.value if item is not None and isinstance(item.value, Decimal) else None
+
+    def pressure_psig(self, key: str) -> float | None:
+        """The pressure under a key, psig, whichever unit it was typed in; None when it is blank."""
+        number = self.number(key)
+        if number is None:
+            return None
+        return float(number) * (PA_PER_BAR / PA_PER_PSI if self.values[key].key.endswith("_barg") else 1.0)
+
+    def temperature_F(self, key: str) -> float | None:
+        """The temperature under a key, °F, whichever unit it was typed in; None when it is blank."""
+        number = self.number(key)
+        if number is None:
+            return None
+        return fahrenheit_from_celsius(float(number)) if self.values[key].key.endswith("_C") else float(number)
 
     def words(self, key: str) -> str:
         """The text under a key, empty when it is blank."""

@@ -1,6 +1,6 @@
 """A packet that came back: a small shop, what one job's print promised, and the form as somebody typed it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -87,7 +87,13 @@ def plan(**changes: Any) -> dict[str, Any]:
 
 
 def print_it(
-    shop_folder: Path, job: str = "HP-1041", *, revision: str = REVISION, hour: int = 6, **changes: Any
+    shop_folder: Path,
+    job: str = "HP-1041",
+    *,
+    revision: str = REVISION,
+    hour: int = 6,
+    pressure_table: Sequence[Mapping[str, float]] = (),
+    **changes: Any,
 ) -> PrintRecord:
     """Leave a print record in the shop's folder."""
     record = PrintRecord(
@@ -101,7 +107,7 @@ def print_it(
         pages=("Front", "Record"),
         boxes=(),
         facts=(("stop weight C-1", "59.6 lb"),),
-        plan=document(plan(**changes)),
+        plan=document(plan(**changes)) | {"pressure_table": list(pressure_table)},
     )
     write_record(shop_folder, record)
     return record
@@ -191,7 +197,7 @@ def typed(**lines: str) -> str:
 
 def _keyed(text: str, wanted: str) -> bool:
     key = text.strip().partition(":")[0]
-    return any(key == wanted + ending for ending in ("_lb", "_kg", "_inHg_vacuum", "_minutes"))
+    return any(key == wanted + ending for ending in ("_lb", "_kg", "_inHg_vacuum", "_minutes", "_psig", "_F"))
 
 
 def hand_in(shop_folder: Path, form: str = FORM, *, name: str = "HP-1041", **options: Any) -> Filing:

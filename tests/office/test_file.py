@@ -326,3 +326,36 @@ def test_work_past_midnight_is_a_reason_not_an_obstacle(shop: Path) -> None:
     done = hand_in(shop, typed(end="  end: 00:20"), reasons={"times-order": "ran past midnight"}, filed_at=AT)
     assert done.filed is not None
     assert (done.filed.body["time"], done.filed.body["times"]["end"]) == ("23:59", "00:20")
+
+
+def test_air_in_a_cylinder_after_standing_is_asked_about(tmp_path: Path) -> None:
+    # a row a temperature: 10 psi above the bubble point, between rows along the line; common practice, no source
+    table = [{"temperature_F": 60.0, "suspect_air_psig": 130.0}, {"temperature_F": 80.0, "suspect_air_psig": 190.0}]
+    print_it(tmp_path, pressure_table=table)
+    (asked,) = hand_in(tmp_path, typed(pressure_after_standing="    pressure_after_standing_psig: 161")).unanswered
+    assert (asked.code, "above 160 psig" in asked.message) == ("air-after-standing", True)
+    assert "cylinders.C-1.pressure_after_standing_psig" in asked.where
+    celsius = typed(
+        pressure_after_standing="    pressure_after_standing_barg: 11.1",  # 160.99 psig
+        wall_after_standing="    wall_after_standing_C: 21.1",  # 69.98 °F
+    )
+    assert [item.code for item in hand_in(tmp_path, celsius).unanswered] == ["air-after-standing"]
+    assert hand_in(tmp_path, typed(pressure_after_standing="    pressure_after_standing_psig: 159")).filed is not None
+
+
+def test_an_apprentice_is_not_in_charge_of_another(shop: Path) -> None:
+    form = typed(technician="technician: B. Young", card="card:\nsupervisor: young")
+    codes = [item.code for item in hand_in(shop, form).unanswered]
+    assert "supervisor-not-certified" in codes
+    unknown = typed(technician="technician: B. Young", card="card:\nsupervisor: C. Nobody")
+    assert "technician-unknown" in [item.code for item in hand_in(shop, unknown).unanswered]
+
+
+def test_a_rise_check_is_asked_for_only_where_the_job_has_one(tmp_path: Path) -> None:
+    blank = typed(waited="  waited_minutes:")
+    print_it(tmp_path)
+    assert ["rise" in item.message.lower() for item in hand_in(tmp_path, blank).unanswered] == [True]
+    other = tmp_path / "small"
+    other.mkdir()
+    print_it(other, evacuation={"rise_check_minutes": 0})
+    assert hand_in(other, blank).filed is not None
