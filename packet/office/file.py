@@ -18,6 +18,7 @@ from packet.office.checks import findings, problems
 from packet.office.promised import Promised, promised
 from packet.office.readings import Gauge, Readings, Value, Weight
 from packet.office.typed_form import read_readings
+from packet.office.typed_words import words_kept
 from packet.press.printed import PrintRecord, PrintRecordError, print_files, printed_folder, records_of
 from packet.shop import text
 from packet.shop.problems import Problem, did_you_mean
@@ -81,7 +82,7 @@ def file_form(
 
     known: records already read, so that only newer ones are.
     """
-    loaded = text.read(form)
+    loaded = text.read(form, prepare=words_kept)
     if loaded.value is None:
         return Filing(form, "", problems=loaded.problems)
     readings, typed_wrong = read_readings(loaded.value, str(form))

@@ -6,7 +6,7 @@ built to explode has nowhere to do it, and neither deep nesting nor size can hur
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeAlias
@@ -63,14 +63,16 @@ class _RefusedError(Exception):
         self.line, self.message, self.suggestion = line, message, suggestion
 
 
-def read(path: Path, shown_as: str = "") -> Loaded[Node]:
+def read(path: Path, shown_as: str = "", prepare: Callable[[str], str] = str) -> Loaded[Node]:
     """The file at `path` as nodes. `shown_as` is its name in the problems, by default the path.
+
+    prepare: changes the text line by line before it is read; the number of lines stays.
 
     Raises OSError when the machine fails (permission, disk); everything else is a problem. FileNotFoundError is one too.
     """
     name = shown_as or str(path)
     try:
-        return _parse(_decoded(path), name)
+        return _parse(prepare(_decoded(path)), name)
     except _RefusedError as refused:
         return Loaded(None, (Problem(name, refused.line, "", refused.message, refused.suggestion),))
     except FileNotFoundError:
