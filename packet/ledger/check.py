@@ -1,7 +1,7 @@
 """Whether the records are as they were filed: edits, losses, forks, strays.
 
 The chain shows changes that happen by accident or in passing. Somebody who rewrites every later record and the
-writer's note as well is not stopped by it; the month's report prints the newest digest on paper for that.
+note outside the folder as well is not stopped by it; the month's report prints the newest digest on paper for that.
 """
 
 from collections import Counter
@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from packet.ledger import records
+from packet.ledger import records, witness
 from packet.ledger.records import Filed, Records
-from packet.ledger.store import WRITER
 from packet.words import N_, t
 
 Trouble = Literal["edited", "lost", "forked", "unreadable", "number", "twice"]
@@ -44,12 +43,11 @@ class Break:
 
 def check_records(shop_folder: Path) -> tuple[Break, ...]:
     """Everything wrong with a shop's records, in the order of their numbers; settled breaks are listed as such."""
-    found = records.read_records(shop_folder)
-    return breaks(found, _remembered(shop_folder))
+    return breaks(records.read_records(shop_folder))
 
 
-def breaks(found: Records, remembered: str | None) -> tuple[Break, ...]:
-    """As `check_records`, from records already read. remembered: the digest of the newest record as the writer noted it."""
+def breaks(found: Records) -> tuple[Break, ...]:
+    """As `check_records`, from records already read."""
     merges = [item for item in found.filed if item.kind == "merge"]
     settled = {digest for item in merges for digest in item.previous}
     accepted = {str(digest) for item in merges for digest in item.body.get("accepts", ())}
@@ -62,8 +60,10 @@ def breaks(found: Records, remembered: str | None) -> tuple[Break, ...]:
         numbers = [known[digest].seq for digest in item.previous if digest in known]
         if not missing and item.seq != max(numbers, default=0) + 1:
             out.append(Break(item.name, "number"))
-    if remembered is not None and remembered not in known and remembered not in settled:
-        out.append(Break(f"{WRITER}/newest", "lost", (("digest", remembered[:12]),)))
+    if found.witness and found.witness not in known and found.witness not in settled:
+        out.append(Break(witness.NAME, "lost", (("digest", found.witness[:12]),)))
+    if found.unwitnessed:
+        out.append(Break(witness.NAME, "unreadable", (("why", found.unwitnessed),)))
     out += _forks(found.filed)
     out += _twice(found.filed)
     return tuple(sorted(out, key=lambda item: item.file))
@@ -87,10 +87,3 @@ def _twice(filed: tuple[Filed, ...]) -> list[Break]:
         for job in sorted(job for job, times in count.items() if times > 1)
         for same in [[item for item in jobs if item.subject == job]]
     ]
-
-
-def _remembered(shop_folder: Path) -> str | None:
-    try:
-        return (records.filed_folder(shop_folder) / WRITER / "newest").read_text("ascii").split()[1]
-    except (FileNotFoundError, IndexError, UnicodeDecodeError):
-        return None

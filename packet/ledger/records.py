@@ -14,6 +14,7 @@ from pathlib import Path
 from packet.collector import without_collecting
 from packet.document import Data, ShapeError, Unsealed, sealed, unsealed
 from packet.ledger import records_before
+from packet.ledger.witness import read_witness
 from packet.shop.whole import OwnFileError, read_whole
 from packet.words import t
 
@@ -74,10 +75,15 @@ class Unreadable:
 
 @dataclass(frozen=True, slots=True)
 class Records:
-    """Everything in the folder: records by number, and files that are none."""
+    """Everything in the folder: records by number, and files that are none.
+
+    witness: the digest of the newest record as it is noted outside the folder; unwitnessed: why that cannot be read.
+    """
 
     filed: tuple[Filed, ...]
     unreadable: tuple[Unreadable, ...]
+    witness: str = ""
+    unwitnessed: str = ""
 
     @property
     def damaged(self) -> Unreadable | None:
@@ -91,6 +97,28 @@ class Records:
             str(digest) for item in self.filed if item.kind == "merge" for digest in item.body.get("accepts", ())
         }
         return tuple(item.name for item in self.filed if not item.sound and item.found_digest not in accepted)
+
+    @property
+    def lost(self) -> tuple[str, ...]:
+        """Digests of records that were filed and are not there, and of which no merge record says so."""
+        known = {item.digest for item in self.filed}
+        known.update(digest for item in self.filed if item.kind == "merge" for digest in item.previous)
+        named = [digest for item in self.filed for digest in item.previous]
+        return tuple(dict.fromkeys(digest for digest in (*named, self.witness) if digest and digest not in known))
+
+    @property
+    def trouble(self) -> str:
+        """Why nothing may rest on these records, in one sentence; '' when they are whole and as they were filed."""
+        if self.damaged is not None:
+            return self.damaged.sentence
+        if self.edited:
+            return t("{file} was changed after it was filed.", file=f"{FOLDER}/{self.edited[0]}")
+        if self.lost:
+            digest = self.lost[0][:12]
+            if not self.filed:
+                return t("The folder '{folder}' is empty or not there, and records were filed in it.", folder=FOLDER)
+            return t("A filed record (digest {digest}) is no longer there.", digest=digest)
+        return self.unwitnessed
 
 
 def filed_folder(shop_folder: Path) -> Path:
@@ -116,7 +144,11 @@ def read_more(shop_folder: Path, known: Records) -> Records:
                 filed.append(item)
             else:
                 unreadable.append(item)
-    return Records(tuple(filed), tuple(unreadable))
+    try:
+        noted = read_witness(shop_folder)
+    except OwnFileError as error:
+        return Records(tuple(filed), tuple(unreadable), unwitnessed=str(error))
+    return Records(tuple(filed), tuple(unreadable), noted.digest if noted else "")
 
 
 def read_one(path: Path) -> "Filed | Unreadable":

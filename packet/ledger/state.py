@@ -23,6 +23,7 @@ from packet.ledger.records import Records, Standing
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.own import MIXED
 from packet.shop.records import Cylinder, Month, Registers
+from packet.words import t
 
 How = Literal["recovered", "reclaim", "destruction", "returned", "moved", "bought", "adjusted", "renamed"]
 # What two readings of a good scale and a stamped tare may differ by, beyond two steps of the scale.
@@ -139,7 +140,18 @@ def opening(registers: Registers) -> dict[str, CylinderState]:
 
 
 class UnreadableRecordsError(Exception):
-    """A file among the records cannot be read; str() names it. Nothing may be filled on such a ledger."""
+    """A record cannot be read, was changed or is lost. Nothing may be filled, and nothing added up, on such a ledger."""
+
+    def __init__(self, why: str) -> None:
+        self.why = why
+        super().__init__(why)
+
+    def __str__(self) -> str:
+        return t(
+            "{why} Nobody knows then what is in the cylinders: bring the record back, or run 'packet records check' and"
+            " 'packet records settle'.",
+            why=self.why,
+        )
 
 
 def ledger(registers: Registers, shop_folder: Path, asof: date, before: time | None = None) -> Ledger:
@@ -152,13 +164,25 @@ def ledger(registers: Registers, shop_folder: Path, asof: date, before: time | N
     return ledger_from(registers, records.read_records(shop_folder), asof, before)
 
 
-def ledger_from(registers: Registers, found: Records, asof: date, before: time | None = None) -> Ledger:
-    """As `ledger`, from records already read."""
-    if found.damaged is not None:
-        raise UnreadableRecordsError(found.damaged.sentence)
+def ledger_from(
+    registers: Registers,
+    found: Records,
+    asof: date,
+    before: time | None = None,
+    *,
+    without: frozenset[str] = frozenset(),
+) -> Ledger:
+    """As `ledger`, from records already read. without: digests of records that are left out, as they are being corrected."""
+    if found.trouble:
+        raise UnreadableRecordsError(found.trouble)
     book = _Book(registers)
     with without_collecting():
-        counted = tuple(sorted(_until(records.standing(found.filed), asof, before), key=_moment))
+        counted = tuple(
+            sorted(
+                _until(records.standing(item for item in found.filed if item.digest not in without), asof, before),
+                key=_moment,
+            )
+        )
         for item in counted:
             book.enter(item)
     return Ledger(book.registers(), registers, book.states, counted, found, tuple(book.journal))

@@ -2,8 +2,8 @@
 
 How it is safe. One process writes at a time (a lock file, given back by the death of its process). A record is written
 under a hidden name, synced, given its own where none is yet, and the folder is synced: whatever is killed in between, a
-record is there whole or not at all. The writer's folder (`filed/.writer`) also remembers the newest record, so that the
-loss of that one is seen too; it is brought up to date after the record and can always lag by one. What is left hidden
+record is there whole or not at all. The newest record is noted outside the folder (`witness`), so that the loss of that one, or of
+the folder, is seen too; the note is brought up to date after the record and can always lag by one. What is left hidden
 by a crash is swept by the next writer.
 """
 
@@ -14,16 +14,15 @@ from pathlib import Path
 from packet.document import Data
 from packet.ledger import records
 from packet.ledger.records import Filed, filed_folder
+from packet.ledger.witness import Witness, read_witness, write_witness
 from packet.shop.whole import (
     OwnFileError,
     TakenError,
     locked,
-    read_whole,
     sweep,
     sync_folder,
     write_if_new,
     write_new,
-    write_whole,
 )
 from packet.words import t
 
@@ -42,9 +41,9 @@ class DamagedRecordsError(Exception):
 class Writer:
     """The folder of records while it is ours. Made by `writing` only."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self.own = folder / WRITER
+    def __init__(self, shop_folder: Path) -> None:
+        self.shop_folder = shop_folder
+        self.folder = filed_folder(shop_folder)
 
     def names(self) -> list[str]:
         """The file names of all records, by number."""
@@ -71,13 +70,9 @@ class Writer:
 
     def merge(self, body: Mapping[str, Data]) -> Filed:
         """Write a record that joins all loose ends, and names what is lost among its predecessors."""
-        known = records.read_records(self.folder.parent).filed
-        ends = list(records.tips(known))
-        remembered = self._remembered()
-        if remembered is not None and remembered[1] not in {item.digest for item in known}:
-            ends.append(remembered[1])
-        seq = max([item.seq for item in known] + ([remembered[0]] if remembered else [0]))
-        return self._write(seq + 1, "merge", "merge", tuple(ends), body)
+        found, noted = records.read_records(self.shop_folder), self._remembered()
+        seq = max([item.seq for item in found.filed] + ([noted[0]] if noted else [0]))
+        return self._write(seq + 1, "merge", "merge", (*records.tips(found.filed), *found.lost), body)
 
     def _write(self, seq: int, kind: str, subject: str, previous: tuple[str, ...], body: Mapping[str, Data]) -> Filed:
         name = f"{seq:06}-{subject}.json"
@@ -98,20 +93,15 @@ class Writer:
             # as many files as the newest number: nothing was lost or written apart from us
             if (newest.seq, newest.digest) == remembered and newest.sound and len(names) == newest.seq:
                 return newest.seq, (newest.digest,)
-        return self._end_by_reading_all(remembered)
+        return self._end_by_reading_all()
 
-    def _end_by_reading_all(self, remembered: tuple[int, str] | None) -> tuple[int, tuple[str, ...]]:
-        found = records.read_records(self.folder.parent)
+    def _end_by_reading_all(self) -> tuple[int, tuple[str, ...]]:
+        found = records.read_records(self.shop_folder)
         if found.damaged is not None:
             raise DamagedRecordsError(found.damaged.sentence)
-        known = {item.digest for item in found.filed}
-        merged = {digest for item in found.filed if item.kind == "merge" for digest in item.previous}
-        lost = [digest for item in found.filed for digest in item.previous if digest not in known | merged]
-        if remembered is not None and remembered[1] not in known | merged:
-            lost.append(remembered[1])
-        if lost:
+        if found.lost:
             raise DamagedRecordsError(
-                t("A filed record is missing (digest {digest}): run 'packet records check'.", digest=lost[0][:12])
+                t("A filed record is missing (digest {digest}): run 'packet records check'.", digest=found.lost[0][:12])
             )
         ends = records.tips(found.filed)
         if len(ends) > 1:
@@ -126,13 +116,13 @@ class Writer:
 
     def _remembered(self) -> tuple[int, str] | None:
         try:
-            seq, digest = read_whole(self.own / "newest", 200).decode("ascii").split()
-            return int(seq), digest
-        except (FileNotFoundError, OwnFileError, ValueError):
-            return None
+            noted = read_witness(self.shop_folder)
+        except OwnFileError as error:
+            raise DamagedRecordsError(str(error)) from error
+        return (noted.record, noted.digest) if noted else None
 
     def _remember(self, item: Filed) -> None:
-        write_whole(self.own / "newest", f"{item.seq} {item.digest}\n".encode(), durable=True)
+        write_witness(self.shop_folder, Witness(item.seq, item.digest))
 
 
 def _about(name: str) -> str:
@@ -162,4 +152,4 @@ def writing(shop_folder: Path, *, patience_seconds: float = PATIENCE_SECONDS) ->
         sweep(own)
         # A second writer folder, brought along by version control or a copy, would remember another chain.
         write_if_new(own / ".gitignore", b"*\n")
-        yield Writer(folder)
+        yield Writer(shop_folder)

@@ -52,12 +52,11 @@ class CylinderLine:
 
 @dataclass(frozen=True, slots=True)
 class CylinderList:
-    """All of them, by id. hottest_F: what 'the hottest' is at this shop. doubts: about the records it rests on."""
+    """All of them, by id. hottest_F: what 'the hottest' is at this shop."""
 
     asof: date
     hottest_F: float
     lines: tuple[CylinderLine, ...]
-    doubts: tuple[str, ...] = ()
 
 
 def cylinder_list(book: Ledger, asof: date) -> CylinderList:
@@ -84,13 +83,7 @@ def cylinder_list(book: Ledger, asof: date) -> CylinderList:
                 tuple(_warnings(cylinder, state, room, registers, asof)),
             )
         )
-    doubts = tuple(doubt(name) for name in book.records.edited)
-    return CylinderList(asof, registers.shop.policy.van_hottest_F, tuple(lines), doubts)
-
-
-def doubt(record: str) -> str:
-    """What to say of a record that was changed after it was filed."""
-    return t("Record {record} was changed after it was filed: run 'packet records check'.", record=record)
+    return CylinderList(asof, registers.shop.policy.van_hottest_F, tuple(lines))
 
 
 def _whereabouts(book: Ledger) -> dict[str, str]:
@@ -222,7 +215,7 @@ def cylinders_as_text(found: CylinderList, units: UnitSystem) -> str:
     ]
     rows = [_cells(line, units) for line in found.lines]
     widths = [max(len(cell) for cell in column) for column in zip(titles, *rows, strict=True)]
-    out = [t("Cylinders at the end of {date}", date=found.asof.isoformat()), *found.doubts, ""]
+    out = [t("Cylinders at the end of {date}", date=found.asof.isoformat()), ""]
     out.append(_columns(titles, widths))
     for line, row in zip(found.lines, rows, strict=True):
         out.append(_columns(row, widths))

@@ -191,12 +191,13 @@ def _case(
     earlier: Standing | None,
 ) -> Case:
     """The case with the ledger as it stood when the machine was started, without the record that is being corrected."""
+    without: frozenset[str] = frozenset()
     if earlier is not None:
-        gone = {
+        without = frozenset(
             item.digest for item in found.filed if item.subject == readings.job and item.kind in {"job", "correction"}
-        }
-        found = replace(found, filed=tuple(item for item in found.filed if item.digest not in gone))
-    book = ledger_from(registers, found, readings.day() or today, readings.clock("times.start"))
+        )
+    day, start = readings.day() or today, readings.clock("times.start")
+    book = ledger_from(registers, found, day, start, without=without)
     return Case(readings, its_print, book.registers, book.states, today)
 
 

@@ -46,7 +46,7 @@ def test_an_edit_is_seen_in_the_file_that_was_edited_even_the_newest(three: Path
     [
         ("000001-HP-1.json", "000002-HP-2.json"),
         ("000002-HP-2.json", "000003-HP-3.json"),
-        ("000003-HP-3.json", ".writer/newest"),
+        ("000003-HP-3.json", ".filed"),
     ],
 )
 def test_a_loss_is_seen_even_of_the_newest_and_nothing_more_is_filed_on_it(

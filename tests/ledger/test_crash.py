@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from packet.ledger import store
+from packet.ledger import store, witness
 from packet.ledger.check import check_records
 from packet.ledger.records import filed_folder, read_records
 
@@ -123,7 +123,7 @@ def test_killed_at_random_moments_hundreds_of_times(tmp_path: Path) -> None:
         if len(done) == len(jobs):
             for path in sorted(filed_folder(tmp_path).glob("*.json")):
                 path.unlink()
-            (filed_folder(tmp_path) / store.WRITER / "newest").unlink(missing_ok=True)
+            (tmp_path / witness.NAME).unlink(missing_ok=True)
     work()
     whole(tmp_path, jobs)
     assert deaths > 100

@@ -26,8 +26,8 @@ from packet.office.enter import Office
 from packet.office.file import file_form, file_forms
 from packet.office.find import find_jobs
 from packet.office.month.csv import month_csv
-from packet.office.month.pdf import month_html
 from packet.office.month.report import month_of
+from packet.office.settle import join_ends
 from packet.plan.job import plan_job
 from packet.sheets.model import Ask, Record
 from packet.sheets.paperwork import record as record_sheet
@@ -146,7 +146,7 @@ def test_two_people_filing_the_same_job_at_once_file_it_once(tmp_path: Path, for
         assert check_records(tmp_path) == ()
         for path in (tmp_path / "filed").glob("*.json"):
             path.unlink()
-        (tmp_path / "filed" / ".writer" / "newest").unlink()
+        (tmp_path / ".filed").unlink()
 
 
 def test_killed_while_filing_a_stack_the_office_files_it_again_and_every_job_is_there_once(tmp_path: Path) -> None:
@@ -175,6 +175,7 @@ def test_killed_while_filing_a_stack_the_office_files_it_again_and_every_job_is_
         assert done == jobs[: len(done)]
         if done == jobs:
             shutil.rmtree(tmp_path / "filed")
+            (tmp_path / ".filed").unlink()
     assert deaths > 10
     assert file_them()
     assert [item.subject for item in read_records(tmp_path).filed] == jobs
@@ -200,7 +201,7 @@ def test_only_what_was_filed_since_is_read_again(tmp_path: Path, monkeypatch: py
 
     monkeypatch.setattr(os, "open", watched)
     both = read_more(tmp_path, known)
-    assert [Path(path).name for path in opened] == ["000002-HP-1042.json"]
+    assert [Path(path).name for path in opened] == ["000002-HP-1042.json", ".filed"]
     assert both == read_records(tmp_path)
     assert both.filed[0] is known.filed[0]
 
@@ -217,14 +218,50 @@ def test_a_note_in_the_folder_stops_nothing_and_half_a_record_stops_everything(t
         ledger(registers(), tmp_path, TODAY)
 
 
-def test_an_edited_record_is_said_wherever_it_counts(tmp_path: Path) -> None:
+def test_on_an_edited_record_nothing_is_added_up_until_the_office_has_settled_it(tmp_path: Path) -> None:
     print_it(tmp_path)
     assert hand_in(tmp_path).filed
+    print_it(tmp_path, "HP-1042")
     path = tmp_path / "filed" / "000001-HP-1041.json"
     path.write_text(path.read_text().replace("A. Sample", "B. Young"))
-    said = "Record 000001-HP-1041.json was changed after it was filed"
-    assert said in cylinders_as_text(cylinder_list(ledger(registers(), tmp_path, TODAY), TODAY), "US")
-    assert said in month_html(month_of(registers(), tmp_path, 2026, 11, today=TODAY))
+    said = "filed/000001-HP-1041.json was changed after it was filed."
+    for added_up in (
+        lambda: cylinder_list(ledger(registers(), tmp_path, TODAY), TODAY),
+        lambda: month_of(registers(), tmp_path, 2026, 11, today=TODAY),
+        lambda: hand_in(tmp_path, typed(job="job: HP-1042"), name="HP-1042"),
+    ):
+        with pytest.raises(UnreadableRecordsError, match=said):
+            added_up()
+    office = Office(tmp_path, registers(), TODAY, AT, {})
+    assert join_ends(office, why="typed over by mistake, looked at").filed
+    assert cylinder_states(registers(), tmp_path, TODAY)["C-1"].contents_lb == 32.0
+
+
+@pytest.mark.parametrize("lost", ["000001-HP-1041.json", "000002-HP-1042.json", ""])
+def test_on_a_lost_record_or_a_folder_that_is_not_there_nothing_is_planned(tmp_path: Path, lost: str) -> None:
+    """The middle one, the last one, or the whole folder: a drive that is not mounted is an empty folder."""
+    for job in ("HP-1041", "HP-1042"):
+        print_it(tmp_path, job)
+        assert hand_in(tmp_path, typed(job=f"job: {job}"), name=job).filed
+    cylinder_states(registers(), tmp_path, TODAY)
+    if lost:
+        (tmp_path / "filed" / lost).unlink()
+    else:
+        shutil.rmtree(tmp_path / "filed")
+    with pytest.raises(UnreadableRecordsError, match="no longer there" if lost else "empty or not there"):
+        cylinder_states(registers(), tmp_path, TODAY)
+    office = Office(tmp_path, registers(), TODAY, AT, {})
+    assert join_ends(office, why="the laptop fell into the creek").filed
+    cylinder_states(registers(), tmp_path, TODAY)
+
+
+def test_a_witness_that_cannot_be_read_stops_and_is_named(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    assert hand_in(tmp_path).filed
+    (tmp_path / ".filed").write_bytes(b"\0" * 40)
+    with pytest.raises(UnreadableRecordsError, match=r"\.filed' cannot be read"):
+        cylinder_states(registers(), tmp_path, TODAY)
+    assert [item.file for item in check_records(tmp_path)] == [".filed"]
 
 
 def test_gas_of_the_day_goes_to_reclaim_and_the_ledger_is_empty_of_it(demo: Registers, tmp_path: Path) -> None:

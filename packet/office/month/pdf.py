@@ -10,7 +10,6 @@ from markupsafe import Markup
 from packet.collector import without_collecting
 from packet.figures import weight_unit
 from packet.ledger import mass
-from packet.office.cylinders import doubt
 from packet.office.month.report import GasSum, Month, Row, by_type
 from packet.press.assets import environment, face_rules, fetcher, weasyprint
 from packet.press.layout import font_configuration
@@ -87,7 +86,6 @@ def month_html(month: Month) -> str:
         phone=shop.phone,
         printed=t("Printed {date}.", date=month.printed.isoformat()),
         basis=basis if name else t("No record is filed yet."),
-        doubts=tuple(doubt(name) for name in month.edited),
         keep=t("Keep three years (40 CFR 82.156(a)(3))."),
         tables=month_tables(month),
     )  # fmt: skip

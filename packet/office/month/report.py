@@ -105,7 +105,6 @@ class Month:
     corrections: tuple[Correction, ...]
     newest: tuple[str, str]
     printed: date
-    edited: tuple[str, ...]
     t_co2e: float
 
     @property
@@ -143,7 +142,6 @@ def month_from(registers: Registers, found: Records, shop_folder: Path, first: d
         not_filed=tuple(jobs_in(shop_folder, found, prefix, today)),
         corrections=tuple(_corrections(found.filed, prefix)),
         printed=today,
-        edited=found.edited,
         newest=(newest.name, newest.digest) if newest else ("", ""),
         t_co2e=sum(item.t_co2e or 0.0 for item in gases),
     )

@@ -101,8 +101,7 @@ def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[D
         morning = ledger_from(registers, records, on, before=MIDNIGHT)
         tonight = ledger_from(registers, records, on)
     except UnreadableRecordsError as error:
-        said = t("A filed record cannot be read, so nobody knows what is in the cylinders: {error}", error=error)
-        return None, [*problems, Problem(str(day.shop_folder), 0, "", said, t("Run 'packet records check'."))]
+        return None, [*problems, Problem(str(day.shop_folder), 0, "", str(error))]
     counted = standing(records.filed)
     not_done = {str(item.record.body.get("job", "")) for item in counted if item.kind == "not-done"}
     called_off = tuple(job.job for job in jobs if job.called_off or job.job in not_done)
