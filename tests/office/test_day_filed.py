@@ -234,7 +234,7 @@ def test_on_an_edited_record_nothing_is_added_up_until_the_office_has_settled_it
             added_up()
     office = Office(tmp_path, registers(), TODAY, AT, {})
     assert join_ends(office, why="typed over by mistake, looked at").filed
-    assert cylinder_states(registers(), tmp_path, TODAY)["C-1"].contents_lb == 32.0
+    assert ledger(registers(), tmp_path, TODAY).states["C-1"].contents_lb == 32.0
 
 
 @pytest.mark.parametrize("lost", ["000001-HP-1041.json", "000002-HP-1042.json", ""])
@@ -243,16 +243,16 @@ def test_on_a_lost_record_or_a_folder_that_is_not_there_nothing_is_planned(tmp_p
     for job in ("HP-1041", "HP-1042"):
         print_it(tmp_path, job)
         assert hand_in(tmp_path, typed(job=f"job: {job}"), name=job).filed
-    cylinder_states(registers(), tmp_path, TODAY)
+    ledger(registers(), tmp_path, TODAY).states
     if lost:
         (tmp_path / "filed" / lost).unlink()
     else:
         shutil.rmtree(tmp_path / "filed")
     with pytest.raises(UnreadableRecordsError, match="no longer there" if lost else "empty or not there"):
-        cylinder_states(registers(), tmp_path, TODAY)
+        ledger(registers(), tmp_path, TODAY).states
     office = Office(tmp_path, registers(), TODAY, AT, {})
     assert join_ends(office, why="the laptop fell into the creek").filed
-    cylinder_states(registers(), tmp_path, TODAY)
+    ledger(registers(), tmp_path, TODAY).states
 
 
 def test_a_witness_that_cannot_be_read_stops_and_is_named(tmp_path: Path) -> None:
@@ -260,7 +260,7 @@ def test_a_witness_that_cannot_be_read_stops_and_is_named(tmp_path: Path) -> Non
     assert hand_in(tmp_path).filed
     (tmp_path / ".filed").write_bytes(b"\0" * 40)
     with pytest.raises(UnreadableRecordsError, match=r"\.filed' cannot be read"):
-        cylinder_states(registers(), tmp_path, TODAY)
+        ledger(registers(), tmp_path, TODAY).states
     assert [item.file for item in check_records(tmp_path)] == [".filed"]
 
 
