@@ -243,16 +243,16 @@ def test_on_a_lost_record_or_a_folder_that_is_not_there_nothing_is_planned(tmp_p
     for job in ("HP-1041", "HP-1042"):
         print_it(tmp_path, job)
         assert hand_in(tmp_path, typed(job=f"job: {job}"), name=job).filed
-    ledger(registers(), tmp_path, TODAY).states
+    ledger(registers(), tmp_path, TODAY)
     if lost:
         (tmp_path / "filed" / lost).unlink()
     else:
         shutil.rmtree(tmp_path / "filed")
     with pytest.raises(UnreadableRecordsError, match="no longer there" if lost else "empty or not there"):
-        ledger(registers(), tmp_path, TODAY).states
+        ledger(registers(), tmp_path, TODAY)
     office = Office(tmp_path, registers(), TODAY, AT, {})
     assert join_ends(office, why="the laptop fell into the creek").filed
-    ledger(registers(), tmp_path, TODAY).states
+    ledger(registers(), tmp_path, TODAY)
 
 
 def test_a_witness_that_cannot_be_read_stops_and_is_named(tmp_path: Path) -> None:
@@ -260,7 +260,7 @@ def test_a_witness_that_cannot_be_read_stops_and_is_named(tmp_path: Path) -> Non
     assert hand_in(tmp_path).filed
     (tmp_path / ".filed").write_bytes(b"\0" * 40)
     with pytest.raises(UnreadableRecordsError, match=r"\.filed' cannot be read"):
-        ledger(registers(), tmp_path, TODAY).states
+        ledger(registers(), tmp_path, TODAY)
     assert [item.file for item in check_records(tmp_path)] == [".filed"]
 
 
