@@ -227,6 +227,22 @@ KINDS: dict[str, Kind] = {
         N_(
             "An isolated part is named, but the system has no receiver to hold the rest: everything is planned for the full charge."
         ),
+        N_("Write 'isolated_by: valves' under 'work:' where the part's own shut-off valves close it off."),
+    ),
+    "receiver-capacity-asked": Kind(
+        "caution",
+        N_(
+            "An isolated part is named, and whether the receiver takes the other {rest} is not known: everything is planned for the full charge."
+        ),
+        N_(
+            "Write 'receiver_capacity_lb:' (or _kg) under 'work:', or 'isolated_by: valves' where its own valves close it off."
+        ),
+    ),
+    "receiver-too-small": Kind(
+        "caution",
+        N_(
+            "An isolated part is named, and the receiver takes {takes} at 80 %, not the other {rest}: everything is planned for the full charge."
+        ),
     ),
     "unknown-gas-may-burn": Kind(
         "stop",
@@ -298,7 +314,7 @@ KINDS: dict[str, Kind] = {
     "leak-exception": Kind(
         "caution",
         N_(
-            "Leaking system: isolate the leak; draw what is sound to the target; the rest only as low as does not draw in air, at most 0 psig."
+            "Leaking system: isolate the leak and draw what is sound to the target. Don't go below atmospheric pressure on the leaking part: that draws in air."
         ),
     ),
     "leak-rate-duty": Kind(

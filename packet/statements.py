@@ -155,25 +155,41 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     "not-identified-deepest": N_("The gas is not identified; of {classes} the deepest target is taken."),
     "class-named-by-rule": N_("40 CFR 82.152 itself calls {gas} {class_name}."),
     "estimate-deepest": N_("The estimate may be {classes}: the deeper target is taken."),
-    "small-compressor-runs": N_("Small appliance, compressor running: {percent} % of the charge, or {vacuum}."),
-    "small-compressor-off": N_("Small appliance, compressor not running: {percent} % of the charge, or {vacuum}."),
-    "not-major": N_("A repair that is not major, with no evacuation to the air after it: no higher than 0 psig."),
+    "small-compressor-runs": N_(
+        "Small appliance, compressor running: at least {percent} % of the charge by weight, judged after clearing, or"
+        " {vacuum}."
+    ),
+    "small-compressor-off": N_(
+        "Small appliance, compressor not running: at least {percent} % of the charge by weight, judged after clearing, or"
+        " {vacuum}."
+    ),
+    "small-by-vacuum": N_(
+        "Small appliance: {percent} % of this charge is less than {steps} steps of scale {scale}, which cannot show it:"
+        " {vacuum} instead."
+    ),
+    "not-major": N_("A repair that is not major, with no evacuation to the air after it: no higher than {zero}."),
     "low-not-major-heat": N_(
-        "Low pressure, a repair that is not major: raised to no more than 0 psig with controlled warm water or heat, not"
+        "Low pressure, a repair that is not major: raised to no more than {zero} with controlled warm water or heat, not"
         " with nitrogen."
     ),
     "low-not-major": N_(
-        "Low pressure, a repair that is not major, boiling above 85 °F: raised to no more than 0 psig."
+        "Low pressure, a repair that is not major, boiling above {boiling}: raised to no more than {zero}, with heat as"
+        " far as heat takes it, the rest with nitrogen."
     ),
     "low-pressure-absolute": N_("Low pressure: 25 mmHg absolute."),
     "table-1": N_("Table 1: {class_name}, {date}."),
     "table-1-large": N_("Table 1: {class_name}, {large} or more, {date}."),
     "table-1-small": N_("Table 1: {class_name}, less than {large}, {date}."),
-    "isolated-part": N_("Only the isolated part of {charge} is drawn down; the receiver holds the rest."),
+    "isolated-part": N_("Only the isolated part of {charge} is drawn down; the receiver holds the other {rest}."),
     "leaking": N_(
-        "Leaking: isolate the leak and draw what is sound to the target; the rest to the lowest level that does not draw"
-        " in air, at most 0 psig."
+        "Leaking: isolate the leak and draw what is sound to the target; the leaking part to the lowest level that does not"
+        " substantially contaminate the refrigerant, and no higher than {zero}. Don't go below {zero} on it: that draws in"
+        " air."
     ),
+    "isolated-by-valves": N_(
+        "Only the isolated part of {charge} is drawn down; its own shut-off valves close it off from the other {rest}."
+    ),
+    "oil-change": N_("Opened only to change the oil: the law allows up to {pressure} for it; less is planned."),
     "target-by-policy": N_("The target is the shop's policy: the law exempts this gas in this use from recovery."),
     # which limit governs a cylinder
     "by_volume": N_("{ceiling} % liquid by volume at the fill temperature"),

@@ -162,7 +162,7 @@ def request_from(plan: Plan) -> Request | None:
         factory_sealed=appliance.factory_sealed,
         compressor_runs=appliance.compressor_runs,
         receiver=appliance.receiver,
-        isolated=work.isolated_charge_lb is not None and appliance.receiver,  # 40 CFR 82.152: only with a receiver
+        isolated=plan.isolated is not None and plan.isolated.by == "receiver",
         reversing_valve=appliance.reversing_valve,
         burnout=work.burnout,
         leaking=work.leaking or work.reason == "leak",

@@ -120,7 +120,8 @@ def _evacuation(plan: Plan) -> Iterator[str]:
         yield from _line("", t(PRESSURE_CLASS_NAMES[evacuation.pressure_class]))
     for reason in sentences(evacuation.reasons, units):
         yield from _line("", reason)
-    yield from _line(pt("heading", "then watch for"), t("{minutes} min", minutes=evacuation.rise_check_minutes))
+    if evacuation.rise_check_minutes:
+        yield from _line(pt("heading", "then watch for"), t("{minutes} min", minutes=evacuation.rise_check_minutes))
 
 
 def _cylinders(plan: Plan) -> Iterator[str]:

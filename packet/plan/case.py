@@ -9,6 +9,7 @@ from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.gas import Gas
 from packet.rules.barometer import barometer_psia
+from packet.rules.drawdown import receiver_takes_lb
 from packet.shop.checks import AUTO
 from packet.shop.records import Cylinder, Job, Machine, Policy, Registers, Scale, Technician, Truck
 from packet.units import UnitSystem
@@ -96,8 +97,18 @@ class Case:
 
 
 def isolated_lb(job: Job) -> float | None:
-    """The isolated part's charge, where one is named and the system has a receiver to hold the rest (82.152)."""
-    return job.work.isolated_charge_lb if job.appliance.receiver else None
+    """The isolated part's charge, lb; None where none is named or nothing is known to hold the rest.
+
+    A system receiver is the isolated part of the appliance or a vessel in it that holds the charge meanwhile (40 CFR
+    82.152, from memory): the part's own shut-off valves close it off, or the receiver takes the rest at 80 %.
+    """
+    work = job.work
+    if work.isolated_charge_lb is None or work.isolated_by == "valves":
+        return work.isolated_charge_lb
+    if not job.appliance.receiver or work.receiver_capacity_lb is None:
+        return None
+    rest_lb = job.appliance.charge_lb - work.isolated_charge_lb
+    return work.isolated_charge_lb if rest_lb <= receiver_takes_lb(work.receiver_capacity_lb) else None
 
 
 def site_barometer(job: Job) -> Worked:

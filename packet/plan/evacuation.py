@@ -2,16 +2,19 @@
 
 from dataclasses import dataclass
 
+from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.plan.case import Case, isolated_lb
 from packet.plan.gas import Gas
 from packet.plan.mixed import plausible_classes
-from packet.plan.model import Evacuation
+from packet.plan.model import Evacuation, IsolatedPart
 from packet.plan.venting import is_exempt
 from packet.rules import drawdown
 from packet.rules.barometer import barometer_inHg
+from packet.rules.printed import printed_weight, raised
 from packet.shop.records import Job, Machine, PressureClass
 from packet.statements import Amount, Statement, Word, statement
+from packet.units import UnitSystem
 from packet.words import N_, t
 from packet.worked import Worked, given
 
@@ -23,6 +26,8 @@ PRESSURE_CLASS_NAMES: dict[PressureClass, str] = {
 }
 MADE_SINCE = N_("machine made since 15 November 1993")
 MADE_BEFORE = N_("machine made before 15 November 1993")
+SOURCE_RECEIVER = "40 CFR 82.152, 82.156(a)"
+ZERO = Amount(0.0, "pressure")
 FIRST_STRICT_MONTH = (1993, 11)  # 15 November 1993; a machine of that month counts as made after it
 
 
@@ -59,8 +64,21 @@ def classify(gas: Gas, job: Job) -> Classified:
 
 
 def small_target_lb(case: Case, percent: float) -> Worked:
-    """What to recover at least from a small appliance, lb."""
-    return drawdown.small_appliance_target_lb(given(percent, "%", drawdown.SOURCE_SMALL, places=0), case.charge_lb)
+    """What to recover at least from a small appliance, lb, rounded up to what the scale shows."""
+    exact = drawdown.small_appliance_target_lb(given(percent, "%", drawdown.SOURCE_SMALL, places=0), case.charge_lb)
+    if case.named.scale is None:
+        return exact
+    return raised(exact, N_("at least this is recovered"), printed_weight(case.named.scale.resolution_lb, case.units))
+
+
+def isolated_part(job: Job) -> IsolatedPart | None:
+    """The part that alone is drawn down; None where the whole is."""
+    part, work = isolated_lb(job), job.work
+    if part is None:
+        return None
+    takes = None if work.receiver_capacity_lb is None else drawdown.receiver_takes_lb(work.receiver_capacity_lb)
+    rest_lb = max(0.0, job.appliance.charge_lb - part)
+    return IsolatedPart(part, rest_lb, work.isolated_by, takes if work.isolated_by == "receiver" else None)
 
 
 def is_small_appliance(job: Job) -> bool:
@@ -81,14 +99,13 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
     small = is_small_appliance(job)
     strict = made_since_1993(case.named.machine)
     reasons = list(_class_reasons(gas, classified, small))
+    percent, up = None, False
     if small:
         target = given(drawdown.SMALL_APPLIANCE_inHg, "inHg", drawdown.SOURCE_SMALL, places=0)
-        percent = drawdown.small_appliance_percent(job.appliance.compressor_runs, strict)
-        reasons.append(_small_reason(percent, job))
-        raised = False
+        percent, why_small = _small_criterion(case, strict)
+        reasons.append(why_small)
     else:
-        percent = None
-        target, raised, why = _table_target(case, classified, strict)
+        target, up, why = _table_target(case, classified, strict)
         reasons.extend(why)
     reasons.extend(_other_reasons(case))
     by_policy = is_exempt(job, gas)
@@ -100,19 +117,23 @@ def plan_evacuation(case: Case, classified: Classified) -> tuple[Evacuation, tup
         pressure_class=None if gas.refrigerant is None and classified.deepest != "low" else classified.deepest,
         saturation_psia_at_104F=classified.saturation_psia,
         target_inHg_vacuum=target,
-        target_psia=None if small else psia,
+        target_psia=psia if percent is None else None,
         gauge_at_site_inHg_vacuum=drawdown.gauge_at_site_inHg(target, barometer_inHg(case.barometer_psia)),
         target_percent_of_charge=percent,
         target_lb=None if percent is None else small_target_lb(case, percent).value,
-        raise_to_atmosphere=raised,
+        raise_to_atmosphere=up,
         by_policy=by_policy,
         reasons=tuple(reasons),
         remaining_vapor_lb=_remaining(case, psia),
-        rise_check_minutes=drawdown.rise_check_minutes(charge, job.appliance.kind == "chiller"),
+        # nothing is watched where a weight decides
+        rise_check_minutes=0
+        if percent is not None
+        else drawdown.rise_check_minutes(charge, job.appliance.kind == "chiller"),
         source=_source(small, by_policy),
-        absolute_mmHg=drawdown.LOW_PRESSURE_mmHg if _is_low_target(classified, small, raised, target) else None,
+        absolute_mmHg=drawdown.LOW_PRESSURE_mmHg if _is_low_target(classified, small, up, target) else None,
+        small_criterion=None if not small else "vacuum" if percent is None else "percent-or-vacuum",
     )
-    return evacuation, _findings(job)
+    return evacuation, _findings(job, case.units)
 
 
 def _class_reasons(gas: Gas, classified: Classified, small: bool) -> tuple[Statement, ...]:
@@ -128,36 +149,54 @@ def _class_reasons(gas: Gas, classified: Classified, small: bool) -> tuple[State
     return ()
 
 
-def _small_reason(percent: float, job: Job) -> Statement:
+def _small_criterion(case: Case, strict: bool) -> tuple[float | None, Statement]:
+    """The percent by which a small appliance is judged, None where the scale cannot show it; and the reason."""
+    job, scale, vacuum = case.job, case.named.scale, Amount(drawdown.SMALL_APPLIANCE_inHg, "vacuum")
+    percent = drawdown.small_appliance_percent(job.appliance.compressor_runs, strict)
+    exact_lb = percent / 100.0 * case.charge_lb.value
+    if scale is not None and not drawdown.percent_can_be_weighed(exact_lb, scale.resolution_lb):
+        return None, statement(
+            "small-by-vacuum",
+            percent=percent,
+            steps=drawdown.SMALL_TARGET_STEPS,
+            scale=scale.id,
+            vacuum=vacuum,
+        )
     code = "small-compressor-runs" if job.appliance.compressor_runs else "small-compressor-off"
-    return statement(code, percent=percent, vacuum=Amount(drawdown.SMALL_APPLIANCE_inHg, "vacuum"))
+    return percent, statement(code, percent=percent, vacuum=vacuum)
 
 
 def _table_target(case: Case, classified: Classified, strict: bool) -> tuple[Worked, bool, tuple[Statement, ...]]:
     """The target of table 1 or of the exception for a repair that is not major; whether it is a raise; reasons."""
-    work, gas, charge_lb = case.job.work, case.gas, case.charge_lb.value
+    gas, charge_lb = case.gas, case.charge_lb.value
     low = classified.deepest == "low"
-    if not work.major and not work.evacuation_to_atmosphere and work.reason in {"repair", "leak"}:
+    if _is_not_major(case.job):
         nothing = drawdown.target_vacuum_inHg(0.0, "repair that is not major")
         if not low:
-            why = statement("not-major")
+            why = statement("not-major", zero=ZERO)
             return nothing, False, (why,)
         if gas.fluid.boiling_F <= 85.0:
             return (
                 nothing,
                 True,
-                (statement("low-not-major-heat"),),
+                (statement("low-not-major-heat", zero=ZERO),),
             )
         return (
             nothing,
             True,
-            (statement("low-not-major"),),
+            (statement("low-not-major", zero=ZERO, boiling=Amount(85.0, "temperature")),),
         )
     row = _row(classified.deepest, charge_lb, strict)
     if low:
         return drawdown.low_pressure_vacuum_inHg(), False, (row,)
     depths = [drawdown.table_inHg(name, charge_lb, strict) or 0.0 for name in classified.classes]
     return drawdown.target_vacuum_inHg(max(depths), row.citation()), False, (row,)
+
+
+def _is_not_major(job: Job) -> bool:
+    """A repair that is not major, with no evacuation to the air after it (40 CFR 82.156(a)(1))."""
+    work = job.work
+    return not work.major and not work.evacuation_to_atmosphere and work.reason in {"repair", "leak"}
 
 
 def _row(name: PressureClass, charge_lb: float, strict: bool) -> Statement:
@@ -173,10 +212,14 @@ def _row(name: PressureClass, charge_lb: float, strict: bool) -> Statement:
 
 def _other_reasons(case: Case) -> tuple[Statement, ...]:
     reasons = []
-    if isolated_lb(case.job) is not None:
-        reasons.append(statement("isolated-part", charge=Amount(case.charge_lb.value, "weight")))
+    part = isolated_part(case.job)
+    if part is not None:
+        code = "isolated-part" if part.by == "receiver" else "isolated-by-valves"
+        reasons.append(statement(code, charge=Amount(part.charge_lb, "weight"), rest=Amount(part.rest_lb, "weight")))
+    if case.job.work.oil_change and _is_not_major(case.job):
+        reasons.append(statement("oil-change", pressure=Amount(drawdown.OIL_CHANGE_psig, "pressure")))
     if is_leaking(case.job):
-        reasons.append(statement("leaking"))
+        reasons.append(statement("leaking", zero=ZERO))
     return tuple(reasons)
 
 
@@ -221,12 +264,28 @@ def system_volume(case: Case) -> Worked:
     return drawdown.system_volume_ft3(case.charge_lb, case.gas.liquid(case.air_F))
 
 
-def _findings(job: Job) -> tuple[Finding, ...]:
+def _findings(job: Job, units: UnitSystem) -> tuple[Finding, ...]:
     found = []
-    if job.work.isolated_charge_lb is not None and not job.appliance.receiver:
-        found.append(
-            finding("isolation-needs-receiver", source="40 CFR 82.152", where=job.work.where("isolated_charge_lb"))
-        )
+    if job.work.isolated_charge_lb is not None and isolated_lb(job) is None:
+        found.append(_receiver_finding(job, job.work.isolated_charge_lb, units))
     if is_leaking(job):
         found.append(finding("leak-exception", source="40 CFR 82.156(a)(2)", where=job.work.where("leaking")))
     return tuple(found)
+
+
+def _receiver_finding(job: Job, part_lb: float, units: UnitSystem) -> Finding:
+    """Why an isolated part is not believed: no receiver, its capacity not given, or too small."""
+    work = job.work
+    if not job.appliance.receiver:
+        return finding("isolation-needs-receiver", source=SOURCE_RECEIVER, where=work.where("isolated_charge_lb"))
+    rest = show_weight(job.appliance.charge_lb - part_lb, units)
+    if work.receiver_capacity_lb is None:
+        where = work.where("receiver_capacity_lb")
+        return finding("receiver-capacity-asked", source=SOURCE_RECEIVER, where=where, rest=rest)
+    return finding(
+        "receiver-too-small",
+        source=SOURCE_RECEIVER,
+        where=work.where("receiver_capacity_lb"),
+        rest=rest,
+        takes=show_weight(drawdown.receiver_takes_lb(work.receiver_capacity_lb), units),
+    )

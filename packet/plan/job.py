@@ -14,7 +14,7 @@ from packet.plan.crew import crew_findings, machine_findings
 from packet.plan.cylinder_plans import Filled, fill_cylinders
 from packet.plan.duties import plan_duties
 from packet.plan.estimates import estimate_findings, named_estimates
-from packet.plan.evacuation import classify, plan_evacuation
+from packet.plan.evacuation import classify, isolated_part, plan_evacuation
 from packet.plan.gas import Gas
 from packet.plan.hoses import hose_findings, plan_hoses
 from packet.plan.lifting import plan_lifting
@@ -116,6 +116,7 @@ def _plan(case: Case) -> Plan:
         hoses=hoses,
         needs=filled.needs,
         second=second,
+        isolated=isolated_part(job),
         lifting=lifting,
     )
 

@@ -45,7 +45,11 @@ class Method:
 
 @dataclass(frozen=True, slots=True)
 class Evacuation:
-    """How deep to draw. target_psia None for a small appliance, whose target is a percent of the charge."""
+    """How deep to draw. target_inHg_vacuum is the law's own figure, gauge_at_site_inHg_vacuum what this site's gauge shows.
+
+    target_psia None for a small appliance that is judged by a percent of the charge, weighed after clearing, or by
+    4 inHg; small_criterion 'vacuum' where its scale cannot show the percent. rise_check_minutes 0: none is done.
+    """
 
     pressure_class: PressureClass | None
     saturation_psia_at_104F: Worked | None
@@ -61,6 +65,19 @@ class Evacuation:
     rise_check_minutes: int
     source: str
     absolute_mmHg: float | None = None  # low pressure: what an absolute gauge must show; × 1000 is microns
+    small_criterion: Literal["percent-or-vacuum", "vacuum"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class IsolatedPart:
+    """Only this part is drawn down. rest_lb: what stays in the system; receiver_takes_lb: 80 % of the receiver, None
+    when the part's own shut-off valves close it off.
+    """
+
+    charge_lb: float
+    rest_lb: float
+    by: Literal["receiver", "valves"]
+    receiver_takes_lb: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,6 +280,7 @@ class Plan:
     hoses: Hoses | None = None
     needs: tuple[Statement, ...] = ()  # what else dispatch should fetch
     second: SecondPerson | None = None
+    isolated: IsolatedPart | None = None
     lifting: tuple[Lift, ...] = ()
 
     @property

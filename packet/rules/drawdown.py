@@ -21,6 +21,9 @@ CLASS_AT_F = 104.0
 SMALL_APPLIANCE_LB = 5.0
 SMALL_APPLIANCE_inHg = 4.0
 GAUGE_STEP_inHg = 0.1
+SMALL_TARGET_STEPS = 20
+OIL_CHANGE_psig = 5.0  # 40 CFR 82.156(a)(1)(iii), from memory
+RECEIVER_SHARE = 0.80
 
 # The refrigerants that 40 CFR 82.152 names as examples in its definitions: what the rule says is not computed. R-500
 # comes out at 168 psia, within its estimate's error of "high"; the rule calls it medium.
@@ -130,6 +133,21 @@ def small_appliance_percent(compressor_runs: bool, made_since_1993: bool) -> flo
     without; an older machine 80 either way. 4 inHg of vacuum does instead.
     """
     return 90.0 if compressor_runs and made_since_1993 else 80.0
+
+
+def percent_can_be_weighed(target_lb: float, step_lb: float) -> bool:
+    """Whether the scale can show that a percent of a charge is reached: the target is 20 of its steps or more.
+
+    Source: common practice, no source: a step is then at most 5 % of what is judged by it.
+    """
+    return target_lb >= SMALL_TARGET_STEPS * step_lb * (1.0 - 1e-9)
+
+
+def receiver_takes_lb(capacity_lb: float) -> float:
+    """What may be pumped into a system's receiver, lb: 80 % of what it holds when full. Source: common practice, no
+    source; the same share as a cylinder's.
+    """
+    return RECEIVER_SHARE * capacity_lb
 
 
 def small_appliance_target_lb(percent: Worked, charge_lb: Worked) -> Worked:

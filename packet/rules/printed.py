@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from packet.units import KG_PER_LB, UnitSystem, floor_to, round_to
+from packet.units import KG_PER_LB, UnitSystem, ceil_to, floor_to, round_to
 from packet.words import N_
 from packet.worked import Worked, given
 
@@ -68,6 +68,22 @@ def floored(weight_lb: Worked, rule: str, how: PrintedWeight) -> Worked:
         places,
         weight_lb.estimate_percent,
     )
+
+
+def raised(weight_lb: Worked, rule: str, how: PrintedWeight) -> Worked:
+    """`weight_lb` rounded up to the printed step: for a minimum, which is never rounded down.
+
+    A weight a hair (1e-9) above a step, as binary fractions leave it, is that step. In SI in kilograms, given back in lb.
+    """
+    source = N_("a minimum is rounded up to what the scale shows")
+    step = given(float(how.step), "lb" if how.units == "US" else "kg", N_("the scale's resolution"), how.places)
+    if how.units == "US":
+        value = float(ceil_to(_unhair(weight_lb.value), how.step))
+        formula, places = "{weight} rounded up to steps of {step}", how.places
+    else:
+        value = float(ceil_to(_unhair(weight_lb.value * KG_PER_LB), how.step)) / KG_PER_LB
+        formula, places = "({weight} × 0.45359237 rounded up to steps of {step}) ÷ 0.45359237", 4
+    return Worked(value, "lb", rule, source, formula, (("weight", weight_lb), ("step", step)), places)
 
 
 def rounded(weight_lb: Worked, rule: str, units: UnitSystem) -> Worked:

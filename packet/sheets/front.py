@@ -102,7 +102,7 @@ def _site(plan: Plan) -> tuple[Entry, ...]:
 
 def _appliance(plan: Plan, way: Show) -> tuple[Entry, ...]:
     appliance, work = plan.job.appliance, plan.job.work
-    isolated = work.isolated_charge_lb
+    isolated = plan.isolated.charge_lb if plan.isolated else None
     pressure_class = plan.evacuation.pressure_class if plan.evacuation else None
     given = (
         (t("Appliance"), appliance.description),
@@ -145,9 +145,10 @@ def _target(plan: Plan, way: Show) -> Reasons:
     if evacuation is None:
         return Reasons(t("No target computed"), ())
     lines = [*sentences(evacuation.reasons, way.units)]
-    lines.append(
-        t("Then shut off and watch for {minutes} minutes: it must hold.", minutes=evacuation.rise_check_minutes)
-    )
+    if evacuation.rise_check_minutes:
+        lines.append(
+            t("Then shut off and watch for {minutes} minutes: it must hold.", minutes=evacuation.rise_check_minutes)
+        )
     if plan.to_recover_lb is not None:
         lines.append(t("To recover: about {weight}.", weight=way.about(plan.to_recover_lb.value)))
     return Reasons(t("Draw down to {target}", target=target(evacuation, way)), tuple(lines))

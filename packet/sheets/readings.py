@@ -138,9 +138,10 @@ def _reminder(plan: Plan, way: Show) -> tuple[str, ...]:
     )  # fmt: skip
     if plan.evacuation is None:
         return stops
-    hold = t(
-        "Draw down to {target}; watch {minutes} minutes.",
-        target=target(plan.evacuation, way),
-        minutes=plan.evacuation.rise_check_minutes,
+    minutes = plan.evacuation.rise_check_minutes
+    hold = (
+        t("Draw down to {target}; watch {minutes} minutes.", target=target(plan.evacuation, way), minutes=minutes)
+        if minutes
+        else t("Draw down to {target}.", target=target(plan.evacuation, way))
     )
     return (*stops, hold)

@@ -185,7 +185,13 @@ def target(evacuation: Evacuation | None, way: Show) -> str:
         percent = plain(evacuation.target_percent_of_charge, 0)
         if evacuation.target_lb is None:
             return t("{percent} % of the charge", percent=percent)
-        return t("{percent} % = {weight}", percent=percent, weight=way.about(evacuation.target_lb))
+        vacuum = evacuation.gauge_at_site_inHg_vacuum
+        return t(
+            "at least {weight} ({percent} %) or {vacuum}",
+            weight=way.weight(evacuation.target_lb),
+            percent=percent,
+            vacuum=figures.show_vacuum(vacuum.value if vacuum else 0.0, way.units),
+        )
     if evacuation.pressure_class == "low" and evacuation.target_psia is not None:
         return figures.show_absolute(evacuation.target_psia.value, way.units)
     gauge = evacuation.gauge_at_site_inHg_vacuum

@@ -135,6 +135,12 @@ def second_is_another(value: str | None, info: ValidationInfo) -> str | None:
     return value
 
 
+def oil_change_is_not_major(*, oil_change: bool, major: bool) -> None:
+    """Refuse an oil change that is called a major repair: the law's 5 psig is for what is not (40 CFR 82.156(a)(1))."""
+    if oil_change and major:
+        raise refuse(t("Opened only to change the oil is not a major repair: write 'major: no'."), part="oil_change")
+
+
 def receiver_is_there(capacity_lb: float | None, *, receiver: bool) -> None:
     """Refuse the capacity of a receiver that the appliance does not have."""
     if capacity_lb is not None and not receiver:

@@ -576,6 +576,7 @@ class Job(Record):
         if appliance is not None:
             checks.isolated_within_charge(value.isolated_charge_lb, appliance.charge_lb)
             checks.burned_out_or_running(burnout=value.burnout, compressor_runs=appliance.compressor_runs)
+            checks.oil_change_is_not_major(oil_change=value.oil_change, major=value.major)
             checks.receiver_is_there(value.receiver_capacity_lb, receiver=appliance.receiver)
         return value
 

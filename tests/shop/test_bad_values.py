@@ -107,6 +107,7 @@ SLIPS = [
     (JOB, "reason: repair", "reason: repair\n  receiver_capacity_lb: 60", 21, "work.receiver_capacity_lb", "'receiver: yes' is not said"),
     (JOB, "reason: repair", "reason: repair\n  isolated_by: valve", 21, "work.isolated_by", "Did you mean 'valves'?"),
     (JOB, "reason: repair", "reason: repair\n  disposition: sold", 21, "work.disposition", "Use one of: open, same-appliance"),
+    (JOB, "reason: repair", "reason: repair\n  oil_change: yes", 21, "work.oil_change", "write 'major: no'"),
     (JOB, "reason: repair", "reason: repair\n  oil_change: perhaps", 21, "work.oil_change", "neither yes nor no"),
     (JOB, "kind: walk-in", "kind: walk-in\n  use: retail", 17, "appliance.use", "Did you mean 'retail-food'?"),
     ("machines.yaml", "[medium, high]", "[medium, high]\n    system_dependent: 1", 5, "machines[RM-1].system_dependent", "neither yes nor no"),
