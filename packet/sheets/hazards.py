@@ -20,6 +20,11 @@ def before_joining(plan: Plan) -> tuple[tuple[str, str], ...]:
         "Plate and pressure against temperature both say {refrigerant}; the safety data sheet is here.",
         refrigerant=refrigerant_name(plan),
     )
+    if gas is not None and gas.own:
+        identity = t(
+            "The analysis and pressure against temperature both say {refrigerant}; its parts' safety data sheets are here.",
+            refrigerant=gas.name,
+        )
     if plan.mixed_or_unknown:
         identity = t("The gas is not identified: handle it as flammable and toxic, and trust no table of pressures.")
     lines = [

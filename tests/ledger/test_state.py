@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packet.ledger import mass, records, state
+from packet.ledger.mass import lb_from_kg
 from packet.ledger.records import Filed, Records
 from packet.ledger.state import ledger, ledger_from
 from packet.shop.records import Month, Registers
@@ -217,3 +218,32 @@ def test_what_is_no_plain_weight_is_refused(typed: str) -> None:
 
 def test_records_as_written_keep_the_figures_as_typed() -> None:
     assert b'"moved_lb": "20.30"' in records.compose(1, "job", "HP-1", (), {"moves": [put_in("C-1", "20.30")]})
+
+
+def test_compositions_add_up_in_a_mixed_cylinder(registers: Registers, append: Append, tmp_path: Path) -> None:
+    """An empty mixed cylinder takes 10 lb of 62/38 R-22/R-134a, then 5 lb of R-22: 11.2 and 3.8 lb, by hand; turned in
+    by half the proportion stays; something unknown on top ends it."""
+    own = "R-22 62 % + R-134a 38 %"
+    append("event", "C-M", date="2026-11-01", evacuated=["C-M"])
+    move = {"cylinder": "C-M", "moved_lb": "10", "refrigerant": own}
+    append("job", "HP-1", date="2026-11-02", moves=[move])
+    one = ledger(registers, tmp_path, date(2026, 11, 2)).states["C-M"]
+    assert (one.refrigerant, one.mixed_of) == (own, ())
+    append("job", "HP-2", date="2026-11-03", moves=[{"cylinder": "C-M", "moved_lb": "5", "refrigerant": "R-22"}])
+    two = ledger(registers, tmp_path, date(2026, 11, 3)).states["C-M"]
+    assert two.refrigerant == "mixed"
+    pounds = {part: float(lb_from_kg(kg)) for part, kg in two.mixed_of}
+    assert pounds == {"R-134a": pytest.approx(3.8), "R-22": pytest.approx(11.2)}
+    append("event", "C-M", date="2026-11-04", moves=[{"cylinder": "C-M", "moved_lb": "-7.5", "as": "reclaim"}])
+    half = ledger(registers, tmp_path, date(2026, 11, 4)).states["C-M"]
+    pounds = {part: float(lb_from_kg(kg)) for part, kg in half.mixed_of}
+    assert pounds == {"R-134a": pytest.approx(1.9), "R-22": pytest.approx(5.6)}
+    append("job", "HP-3", date="2026-11-05", moves=[{"cylinder": "C-M", "moved_lb": "1", "refrigerant": "mixed"}])
+    assert ledger(registers, tmp_path, date(2026, 11, 5)).states["C-M"].mixed_of == ()
+
+
+def test_what_a_mixed_cylinder_held_before_is_not_guessed(registers: Registers, append: Append, tmp_path: Path) -> None:
+    """The register says 3 lb of 'mixed': whatever is known of what comes on top, the whole is not."""
+    append("job", "HP-1", date="2026-11-02", moves=[{"cylinder": "C-M", "moved_lb": "10", "refrigerant": "R-22"}])
+    state = ledger(registers, tmp_path, date(2026, 11, 2)).states["C-M"]
+    assert (state.refrigerant, state.mixed_of) == ("mixed", ())

@@ -4,7 +4,9 @@ import csv
 import io
 from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, time
+from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -22,8 +24,8 @@ from packet.office import events
 from packet.office.enter import Office
 from packet.office.events import Load
 from packet.office.month.csv import month_csv
-from packet.office.month.pdf import month_as_text, month_html, month_pdf
-from packet.office.month.report import Month, co2e, month_from, month_of
+from packet.office.month.pdf import month_as_text, month_html, month_pdf, month_tables
+from packet.office.month.report import Month, Row, by_type, co2e, month_from, month_of
 
 from .returned import AT, TODAY, hand_in, print_it, registers, typed
 
@@ -290,3 +292,25 @@ def test_a_day_with_a_time_before_it_was_emptied(tmp_path: Path) -> None:
     assert events.emptied(office(tmp_path), "C-2", day=date(2026, 11, 26), at=time(18, 0), into="C-1").filed
     month = november(tmp_path)
     assert add_up(month_csv(month))[1] == {"R-404A": Fraction("39.9") * POUND}
+
+
+def test_a_gas_given_by_its_composition_is_counted_by_type() -> None:
+    """40 CFR 82.156(a)(3)(ii) asks for amounts by type of refrigerant: 10 kg of 62/38 are 6.2 and 3.8 kg, by hand."""
+    facts = {"work": "disposal", "charge_lb": "22"}
+    row = Row("2026-11-26", "R-22 62 % + R-407C 38 %", "recovered", Decimal(10), "C-M", "0001", "HP-1", facts)
+    assert [(part.gas, part.kg) for part in by_type(row)] == [("R-22", Decimal("6.20")), ("R-407C", Decimal("3.80"))]
+    assert all(part.disposal for part in by_type(row))
+    plain = Row("2026-11-26", "R-22", "recovered", Decimal(10), "C-1", "0001", "HP-1", facts)
+    assert by_type(plain) == (plain,)
+
+
+def test_the_law_s_table_of_the_month_has_the_parts(shop: Path) -> None:
+    month = november(shop)
+    mixed = replace(next(row for row in month.recovered if row.disposal), gas="R-22 50 % + R-134a 50 %", record="0099")
+    table = next(
+        item
+        for item in month_tables(replace(month, recovered=(mixed,)))
+        if item.title.startswith("Opened for disposal")
+    )
+    # 11.4 lb of R-22 were filed: half of it each
+    assert [(row[0], row[2]) for row in table.rows] == [("R-134a", "5.70"), ("R-22", "5.70")]

@@ -8,7 +8,8 @@ from packet.hookup.request import Request
 from packet.hookup.rig import Rig
 from packet.hookup.rules import has_crankcase_heater
 from packet.hookup.stages.say import ask, hold, in_groups, weight
-from packet.words import t
+from packet.refrigerant.own import is_mixed
+from packet.words import N_, t
 
 
 def before(rig: Rig) -> tuple[Act, ...]:
@@ -138,14 +139,23 @@ def _gas(request: Request) -> Iterator[Act]:
         expected = min(request.bubble_rows, key=lambda row: abs(row.temperature_F - request.ambient_F), default=None)
         if expected is None:
             words = t(
-                "Identify the gas: the plate says {refrigerant}; pressure against temperature agrees.",
+                N_("Identify the gas: the analysis says {refrigerant}; pressure against temperature agrees.")
+                if is_mixed(request.refrigerant)
+                else N_("Identify the gas: the plate says {refrigerant}; pressure against temperature agrees."),
                 refrigerant=request.refrigerant,
             )
         else:
             dew, bubble = (show_gauge(psig, request.units) for psig in (expected.dew_psig, expected.bubble_psig))
             words = t(
-                "Identify the gas: the plate says {refrigerant}; at {temperature} it stands at {pressure}. Anything "
-                "else: stop.",
+                N_(
+                    "Identify the gas: the analysis says {refrigerant}; at {temperature} it stands at about {pressure}."
+                    " Far from that: stop."
+                )
+                if is_mixed(request.refrigerant)
+                else N_(
+                    "Identify the gas: the plate says {refrigerant}; at {temperature} it stands at {pressure}. Anything"
+                    " else: stop."
+                ),
                 refrigerant=request.refrigerant,
                 temperature=show_temperature(expected.temperature_F, request.units),
                 pressure=bubble if dew == bubble else t("{dew} to {bubble}", dew=dew, bubble=bubble),
