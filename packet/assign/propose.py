@@ -1,14 +1,14 @@
-"""`packet assign`: cylinders and a machine for every job of a day, from the register, by a stated measure.
+"""`packet assign`: cylinders, a machine and a scale for every job of a day, from the register, by a stated measure.
 
 What a cylinder may hold, and whether it is fit, is asked of the same planning that prints the packet, so that what is
 proposed is what will pass. The choice itself is made by `assign_machines` and `assign_search`.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packet.assign.fetch import fetch_sentence
-from packet.assign.fill import Demand, Measure, Offer, Share, Vessel
+from packet.assign.fill import Demand, ENOUGH_lb, Measure, Offer, Share, Vessel
 from packet.assign.machines import (
     MachineDemand,
     MachineMeasure,
@@ -16,6 +16,7 @@ from packet.assign.machines import (
     MachineOutcome,
     assign_machines,
 )
+from packet.assign.scales import ScaleOffer, Weighing, choose_scales
 from packet.assign.search import Outcome, search
 from packet.findings import Finding
 from packet.ledger.state import CylinderState
@@ -33,6 +34,7 @@ from packet.plan.model import Plan
 from packet.plan.setting import Ways
 from packet.plan.space import plan_space
 from packet.refrigerant.own import MIXED, is_mixed
+from packet.shop.checks import AUTO
 from packet.shop.records import Cylinder, Job, Registers
 
 MACHINE_STOPS = frozenset(
@@ -42,18 +44,28 @@ MACHINE_STOPS = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """What one job would get. fills: what goes into each cylinder, in order; served: there is room for all of it."""
+    """What one job would get. fills: what goes into each cylinder, in order; served: there is room for all of it.
+
+    better_scale: a scale with which the job would need fewer cylinders than with the one it gets, '' where none does.
+    """
 
     job: Job
     machine: str
+    scale: str
     cylinders: tuple[str, ...]
     fills: tuple[Share, ...]
     served: bool
+    better_scale: str = ""
 
     @property
     def changes_machine(self) -> bool:
         """Whether the file names another machine."""
         return self.machine != self.job.machine
+
+    @property
+    def changes_scale(self) -> bool:
+        """Whether the file names another scale."""
+        return self.scale != self.job.scale
 
     @property
     def changes_cylinders(self) -> bool:
@@ -62,14 +74,15 @@ class Proposal:
 
     def as_job(self) -> Job:
         """The job with what is proposed."""
-        return self.job.model_copy(update={"machine": self.machine, "cylinders": self.cylinders})
+        return self.job.model_copy(update={"machine": self.machine, "scale": self.scale, "cylinders": self.cylinders})
 
 
 @dataclass(frozen=True, slots=True)
 class Assignment:
     """A day's proposal. fetch: what to fetch for jobs that cannot be served, sentences by job.
 
-    proven: no assignment is better by the two measures (machines are chosen first). day: planned with the proposal.
+    proven: no assignment is better by the measures (machines are chosen first, then scales). day: planned with the
+    proposal. kept: jobs that stay as their files say.
     """
 
     proposals: tuple[Proposal, ...]
@@ -78,6 +91,7 @@ class Assignment:
     proven: bool
     fetch: tuple[tuple[str, str], ...]
     day: Day
+    kept: tuple[str, ...] = ()
 
 
 def assign_day(
@@ -87,44 +101,72 @@ def assign_day(
     *,
     tonight: States | None = None,
     filed: frozenset[str] = frozenset(),
+    kept: frozenset[str] = frozenset(),
 ) -> Assignment:
-    """Propose cylinders and a machine for every job of one date that is not filed. See `plan_day` for the arguments.
+    """Propose cylinders, a machine and a scale for every job of one date that is not filed. See `plan_day` for the
+    arguments.
 
-    Raises ValueError as `plan_day` does.
+    kept: jobs that stay as they are (printed, or out): their machines and scales are busy while they are on, and their
+    cylinders are theirs for the day. One with a blank is not kept. Raises ValueError as `plan_day` does.
     """
     todo = tuple(jobs)
+    kept = frozenset(job.job for job in todo if job.job in kept and not _has_blank(job))
     now = dict(states)
     riding: dict[str, str] = {}
     for job in todo:
         if job.job in filed:
             riding |= dict.fromkeys(job.cylinders, job.truck)
             now.update({name: (tonight or {})[name] for name in job.cylinders if name in (tonight or {})})
-    open_jobs = tuple(job for job in todo if job.job not in filed)
-    machines = _machines(open_jobs, registers, now)
-    with_machine = tuple(_with_machine(job, machines) for job in open_jobs)
-    demands = tuple(_demand(job, registers, now, machines) for job in with_machine)
-    known = tuple(_vessel(item, now[item.id], riding.get(item.id)) for item in registers.cylinders if item.id in now)
+    reserved = {name for job in todo if job.job in kept for name in job.cylinders}
+    unfiled = tuple(job for job in todo if job.job not in filed)
+    open_jobs = tuple(job for job in unfiled if job.job not in kept)
+    machines = _machines(unfiled, registers, now, kept)
+    with_any = tuple(_with_machine(job, machines) for job in unfiled)
+    scales = choose_scales(tuple(_weighing(job, registers, now, kept) for job in with_any))
+    with_machine = tuple(
+        job.model_copy(update={"scale": scales.of(job.job) or job.scale}) for job in with_any if job.job not in kept
+    )
+    free = {name: state for name, state in now.items() if name not in reserved}
+    demands = tuple(_demand(job, registers, free, machines) for job in with_machine)
+    known = tuple(
+        _vessel(item, now[item.id], riding.get(item.id))
+        for item in registers.cylinders
+        if item.id in now and item.id not in reserved
+    )
     outcome = search(tuple(item for item in demands if item is not None), known)
     proposals = _proposals(open_jobs, with_machine, demands, outcome)
-    kept = tuple(job for job in todo if job.job in filed)
+    proposals = tuple(replace(item, better_scale=_better_scale(item, registers, free)) for item in proposals)
+    as_they_are = tuple(job for job in todo if job.job in filed or job.job in kept)
     return Assignment(
         proposals=proposals,
         machines=machines.measure,
         measure=outcome.measure,
-        proven=outcome.proven and machines.proven,
+        proven=outcome.proven and machines.proven and scales.proven,
         fetch=tuple(
             (item.job, fetch_sentence(job, registers, item, outcome.evening))
             for job, item in zip(with_machine, demands, strict=True)
             if item is not None and not outcome.of(item.job)
         ),
-        day=plan_day((*(item.as_job() for item in proposals), *kept), registers, states, tonight=tonight, filed=filed),
+        day=plan_day(
+            (*(item.as_job() for item in proposals), *as_they_are), registers, states, tonight=tonight, filed=filed
+        ),
+        kept=tuple(sorted(kept)),
     )
 
 
-def _machines(jobs: tuple[Job, ...], registers: Registers, states: States) -> MachineOutcome:
+def _has_blank(job: Job) -> bool:
+    return AUTO in {job.machine, job.scale} or not job.cylinders
+
+
+def _machines(
+    jobs: tuple[Job, ...], registers: Registers, states: States, kept: frozenset[str] = frozenset()
+) -> MachineOutcome:
     demands = []
     for job in jobs:
         offers = []
+        if job.job in kept:
+            demands.append(_kept_demand(job, registers, states))
+            continue
         gas = job.appliance.refrigerant
         minutes: dict[str, float | None] = {}  # by make-up: twins are planned once
         for machine in registers.equipment.machines:
@@ -142,6 +184,82 @@ def _machines(jobs: tuple[Job, ...], registers: Registers, states: States) -> Ma
     return assign_machines(
         tuple(demands), {machine.id: machine.last_refrigerant for machine in registers.equipment.machines}
     )
+
+
+def _kept_demand(job: Job, registers: Registers, states: States) -> MachineDemand:
+    """A job that keeps its machine, whether it is fit or not."""
+    plan = _bare_plan(job, registers, states)
+    minutes = sum(stage.minutes.value for stage in plan.times)
+    there = job.machine in {item.id for item in registers.equipment.machines}
+    offers = (MachineOffer(job.machine, minutes),) if there else ()
+    return MachineDemand(job.job, job.truck, gas_of(plan), _start_min(job), job.machine, offers)
+
+
+def _start_min(job: Job) -> float:
+    return job.start.hour * 60.0 + job.start.minute
+
+
+def _weighing(job: Job, registers: Registers, states: States, kept: frozenset[str]) -> Weighing:
+    """What a job asks of a scale: how long it is busy, and how many cylinders the job needs with each."""
+    scales = {item.id: item for item in registers.equipment.scales}
+    # how much there is to recover, and for how long, does not depend on which scale it is; only that there is one
+    some = job if job.scale in scales else job.model_copy(update={"scale": next(iter(scales), AUTO)})
+    bare = _bare_plan(some, registers, states)
+    minutes = sum(stage.minutes.value for stage in bare.times)
+    chosen: tuple[ScaleOffer, ...] = ()
+    if job.job in kept or bare.expected_max_lb is None:
+        chosen = (ScaleOffer(job.scale, 0, 0.0),) if job.scale in scales else ()
+    elif job.scale in scales:
+        # one that weighs as much in steps as fine does as well; what the file names comes first
+        now = scales[job.scale]
+        fits = [
+            item
+            for item in scales.values()
+            if item.capacity_lb >= now.capacity_lb and item.resolution_lb <= now.resolution_lb
+        ]
+        chosen = tuple(ScaleOffer(item.id, 0, item.resolution_lb) for item in fits)
+    else:
+        chosen = _scale_offers(job, registers, states, bare.expected_max_lb.value)
+    return Weighing(job.job, job.truck, _start_min(job), minutes, job.scale, chosen)
+
+
+def _scale_offers(job: Job, registers: Registers, states: States, need_lb: float) -> tuple[ScaleOffer, ...]:
+    found = []
+    counts: dict[tuple[float, float], int | None] = {}  # by make-up: twins are weighed once
+    for scale in registers.equipment.scales:
+        make_up = (scale.capacity_lb, scale.resolution_lb)
+        if make_up not in counts:
+            counts[make_up] = _needed(_offers(job.model_copy(update={"scale": scale.id}), registers, states), need_lb)
+        count = counts[make_up]
+        if count is not None:
+            found.append(ScaleOffer(scale.id, count, scale.resolution_lb))
+    return tuple(found)
+
+
+def _needed(offers: tuple[Offer, ...], need_lb: float) -> int | None:
+    """How many of the roomiest cylinders hold it; None when all of them do not."""
+    total = 0.0
+    for count, room in enumerate(sorted((item.limit_net_lb for item in offers), reverse=True), 1):
+        total += room
+        if total + ENOUGH_lb >= need_lb:
+            return count
+    return None
+
+
+def _better_scale(item: Proposal, registers: Registers, states: States) -> str:
+    """The scale that would do with fewer cylinders, where the job's own is the limit."""
+    own = next((one for one in registers.equipment.scales if one.id == item.scale), None)
+    most = max(registers.equipment.scales, key=lambda one: (one.capacity_lb, one.id), default=None)
+    if own is None or most is None or most.capacity_lb <= own.capacity_lb:
+        return ""
+    bare = _bare_plan(item.as_job(), registers, states)
+    if bare.expected_max_lb is None:
+        return ""
+    with_own, with_most = (
+        _needed(_offers(item.job.model_copy(update={"scale": one.id}), registers, states), bare.expected_max_lb.value)
+        for one in (own, most)
+    )
+    return most.id if with_most is not None and (with_own is None or with_most < with_own) else ""
 
 
 def _bare_plan(job: Job, registers: Registers, states: States) -> Plan:
@@ -228,5 +346,5 @@ def _proposals(
             cylinders = tuple(fill.cylinder for fill in fills)
         else:
             cylinders = tuple(name for name in job.cylinders if name not in taken)
-        found.append(Proposal(job, changed.machine, cylinders, fills, served=bool(fills)))
+        found.append(Proposal(job, changed.machine, changed.scale, cylinders, fills, served=bool(fills)))
     return tuple(found)

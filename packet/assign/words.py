@@ -19,6 +19,10 @@ def assignment_lines(found: Assignment) -> list[str]:
         lines += _job(item, units)
         if item.job.job in fetch:
             lines.append(f"  {fetch[item.job.job]}")
+    if found.kept:
+        lines.append(
+            t("Printed or out, left as they are: {jobs} (--job or --all takes them in)", jobs=", ".join(found.kept))
+        )
     return [*lines, "", *_measure(found, units)]
 
 
@@ -29,9 +33,10 @@ def changes(found: Assignment, files: dict[str, Path]) -> tuple[Change, ...]:
             files[item.job.job],
             item.cylinders if item.changes_cylinders else None,
             item.machine if item.changes_machine else None,
+            item.scale if item.changes_scale else None,
         )
         for item in found.proposals
-        if item.changes_cylinders or item.changes_machine
+        if item.changes_cylinders or item.changes_machine or item.changes_scale
     )
 
 
@@ -48,6 +53,17 @@ def _job(item: Proposal, units: UnitSystem) -> list[str]:
         lines.append("  " + t("machine: {now} (the file says {before})", now=item.machine, before=job.machine))
     else:
         lines.append("  " + t("machine: {now}, as in the file", now=item.machine))
+    if item.changes_scale:
+        lines.append("  " + t("scale: {now} (the file says {before})", now=item.scale, before=job.scale))
+    else:
+        lines.append("  " + t("scale: {now}, as in the file", now=item.scale))
+    if item.better_scale:
+        said = t(
+            "scale {scale} is the limit: with {better} fewer cylinders would do",
+            scale=item.scale,
+            better=item.better_scale,
+        )
+        lines.append(f"  {said}")
     lines += [
         "  "
         + t(

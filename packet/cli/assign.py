@@ -1,12 +1,18 @@
-"""`packet assign`: cylinders and machines for a whole day."""
+"""`packet assign`: cylinders, machines and scales for a whole day."""
 
 import argparse
+from dataclasses import replace
+from pathlib import Path
 
 from packet.assign.propose import Assignment, assign_day
 from packet.assign.words import assignment_lines, changes
 from packet.assign.write import write_assignment
-from packet.cli.talk import complain, say, tell
-from packet.press.run.day import folders, read_days
+from packet.cli.talk import complain, say, tell, today, told_once
+from packet.cli.where import meant
+from packet.press.printed import PrintRecordError, newest_record
+from packet.press.run.day import DayInput, folders, read_days
+from packet.press.run.pool import Workers
+from packet.press.run.ready import plan_with_hookups
 from packet.shop.edit import EditError
 from packet.shop.load import job_files
 from packet.shop.problems import WrongPathError
@@ -15,21 +21,46 @@ from packet.words import t, use
 
 def run_assign(arguments: argparse.Namespace) -> int:
     """`packet assign`."""
-    if arguments.day.exists() and not arguments.day.is_dir():
-        raise WrongPathError(t("'{path}' is a file; name a day's folder.", path=arguments.day))
-    inputs, problems = read_days(folders([arguments.day]))
-    if tell(problems) or not inputs:
+    path = meant(arguments.day, today())
+    wanted = {Path(name).stem for name in arguments.job} | ({path.stem} if path.is_file() else set())
+    day = path.parent if path.is_file() else path
+    return _assign(day, wanted, everything=arguments.all, write=arguments.write, loud=True)
+
+
+def assign_one(path: Path, job: str) -> int:
+    """Choose for one job, leave all others of its day as they are, and write it."""
+    return _assign(path.parent, {job}, everything=False, write=True, loud=False)
+
+
+def _assign(day: Path, wanted: set[str], *, everything: bool, write: bool, loud: bool) -> int:
+    found = folders([day])
+    inputs, problems = read_days(found)
+    tell(problems)
+    if not inputs:
         return 1
-    files = {path.stem: path for item in folders([arguments.day]) for path in job_files(item.folder)}
-    statuses = []
+    files = {path.stem: path for item in found for path in job_files(item.folder)}
+    statuses = [1 if problems else 0]
     for item in inputs:
         use(item.registers.shop.language)
-        found = assign_day(item.jobs, item.registers, item.states, tonight=item.tonight, filed=item.filed)
-        say("\n".join(assignment_lines(found)))
-        statuses.append(1 if found.fetch or tell_stops(found) else 0)
-        if arguments.write:
+        missing = wanted - {job.job for job in item.jobs}
+        if missing:
+            raise WrongPathError(t("There is no job '{job}' in what was asked for.", job=", ".join(sorted(missing))))
+        if not item.jobs:
+            continue
+        proposed = assign_day(
+            item.jobs,
+            item.registers,
+            item.states,
+            tonight=item.tonight,
+            filed=item.filed,
+            kept=_kept(item, wanted, everything=everything),
+        )
+        if loud:
+            say("\n".join(assignment_lines(proposed)))
+        statuses.append(1 if proposed.fetch or _tell_stops(item, proposed, loud=loud) else 0)
+        if write:
             try:
-                for path in write_assignment(changes(found, files)):
+                for path in write_assignment(changes(proposed, files)):
                     say(t("wrote {path}", path=path))
             except EditError as error:
                 complain(str(error))
@@ -37,9 +68,31 @@ def run_assign(arguments: argparse.Namespace) -> int:
     return max(statuses)
 
 
-def tell_stops(found: Assignment) -> int:
-    """What still stops jobs of the day when they get what is proposed; how many."""
-    stops = [(plan.job.job, one) for plan in found.day.plans for one in plan.findings if one.severity == "stop"]
-    for job, one in stops:
-        complain(f"{job}: {one.message}")
+def _kept(item: DayInput, wanted: set[str], *, everything: bool) -> frozenset[str]:
+    """The jobs that stay as they are: all but those asked for, else those that are printed for the field."""
+    if wanted:
+        return frozenset(job.job for job in item.jobs) - wanted
+    if everything:
+        return frozenset()
+    return frozenset(job.job for job in item.jobs if _is_printed(item.shop_folder, job.job))
+
+
+def _is_printed(shop_folder: Path, job: str) -> bool:
+    try:
+        newest = newest_record(shop_folder, job)
+    except PrintRecordError:
+        return True  # nobody knows: leave it
+    return newest is not None and newest.may_go_out
+
+
+def _tell_stops(item: DayInput, proposed: Assignment, *, loud: bool) -> int:
+    """What still stops jobs of the day when they get what is proposed, kit counted; how many."""
+    after = replace(item, jobs=tuple(plan.job for plan in proposed.day.plans))
+    with Workers(1, item.registers.shop.language) as workers:
+        ready = plan_with_hookups(after, workers)
+    stops = told_once(
+        {plan.job.job: (*plan.findings, *ready.hookups[plan.job.job].findings) for plan in ready.day.plans}
+    )
+    for sentence in stops if loud else ():
+        complain(sentence)
     return len(stops)

@@ -4,12 +4,15 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from packet.cli.calls import days_with, tell_aftermath
 from packet.cli.talk import complain, now, open_shop, reasons, say, today, told
+from packet.cli.where import out_of
 from packet.ledger.state import UnreadableRecordsError, ledger
 from packet.ledger.store import DamagedRecordsError, RecordsBusyError
 from packet.office import events, settle
 from packet.office.cylinders import cylinder_list, cylinders_as_text
 from packet.office.enter import Entered, Office
+from packet.press.run.calls import Standing, standing
 from packet.shop.build import build
 from packet.shop.problems import Loaded, Problem
 from packet.shop.records import Cylinder, Month
@@ -43,6 +46,9 @@ def run_event(arguments: argparse.Namespace) -> int:
         return 2
     arguments.on = arguments.on or today()
     office = Office(folder, registers, today(), now(), given)
+    subject = Path(getattr(arguments, "cylinder", None) or getattr(arguments, "job", None) or "").stem
+    paper, days = out_of(folder), days_with(folder, subject) if subject else set()
+    before = standing(folder, paper, days) if arguments.event in TOUCHES_PAPER else Standing((), {}, frozenset())
     try:
         entered = EVENTS[arguments.event](office, arguments)
     except (RecordsBusyError, DamagedRecordsError) as error:
@@ -51,7 +57,16 @@ def run_event(arguments: argparse.Namespace) -> int:
     except UnreadableRecordsError as error:
         complain(str(error))
         return 1
-    return told(entered)
+    status = told(entered)
+    if entered.filed is None or entered.already or arguments.event not in TOUCHES_PAPER:
+        return status
+    if arguments.event == "weighed":
+        say(t("Undo: {command}", command=f"packet records withdraw {entered.filed.name} --why …"))
+    return max(status, tell_aftermath(folder, paper, before, days))
+
+
+# events after which a packet may read otherwise
+TOUCHES_PAPER = ("weighed", "emptied", "retested", "retired", "explained", "not-done", "withdraw")
 
 
 def _emptied(office: Office, asked: argparse.Namespace) -> Entered:
@@ -119,6 +134,15 @@ EVENTS: dict[str, Event] = {
     "explained": _explained,
     "bought": _bought,
     "turn-in": _turn_in,
+    "weighed": lambda office, asked: events.weighed(
+        office,
+        asked.cylinder,
+        day=asked.on,
+        gross=asked.gross,
+        at=asked.at,
+        refrigerant=asked.refrigerant,
+        why=asked.why,
+    ),
     "not-done": lambda office, asked: events.not_done(office, asked.job, day=asked.on, why=asked.why),
     "withdraw": lambda office, asked: settle.withdraw(office, asked.record, why=asked.why),
     "settle": lambda office, asked: settle.join_ends(office, why=asked.why),

@@ -5,7 +5,7 @@ import json
 from pathlib import Path
 
 from packet.cli.talk import complain, open_shop, say, tell, today, told_once
-from packet.cli.where import meant, place_of_new
+from packet.cli.where import meant
 from packet.hookup.model import Hookup
 from packet.plan.as_text import as_text
 from packet.plan.document import plan_document
@@ -17,19 +17,8 @@ from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.shop.load import REGISTER_FILES, check, find_shop, load_registers
 from packet.shop.places import SHOP_FILE, jobs_at
 from packet.shop.problems import WrongPathError
-from packet.shop.starter import new_job
 from packet.shop.wants import wants
 from packet.words import t, tn, use
-
-
-def run_new(arguments: argparse.Namespace) -> int:
-    """`packet new`."""
-    made = new_job(place_of_new(arguments.job))
-    if made.value is None:
-        tell(made.problems)
-        return 1
-    say(t("Wrote {path}; fill in its blanks, then run: packet check {path}", path=made.value))
-    return 0
 
 
 def run_check(arguments: argparse.Namespace) -> int:

@@ -82,6 +82,11 @@ def month(word: str) -> date:
     return date.fromisoformat(f"{word}-01")
 
 
+def clock(word: str) -> str:
+    """A time of day as files have it, '08:30'; argparse words the complaint."""
+    return time.fromisoformat(f"{word:0>5}").strftime("%H:%M")
+
+
 def _command(found: "Commands", name: str, text: str, example: str, run: str) -> argparse.ArgumentParser:
     parser: argparse.ArgumentParser = found.add_parser(
         name, help=text, description=text, epilog=t("Example: {example}", example=example)
@@ -120,8 +125,44 @@ def _with_reasons(parser: argparse.ArgumentParser) -> None:
 
 def _new(found: "Commands") -> None:
     text = t("Write a commented starter job, with the shop's own trucks, people and cylinders to choose from.")
-    parser = _command(found, "new", text, "packet new jobs/2026-11-28/HP-1060", "jobs:run_new")
+    example = "packet new 2026-11-28/HP-1060 --like HP-1041 --truck T2 --start 14:30 --technician pell --assign"
+    parser = _command(found, "new", text, example, "calls:run_new")
     parser.add_argument("job", type=Path, metavar=t("DAY/JOB"), help=t("where the job's file shall stand"))
+    parser.add_argument("--like", type=Path, metavar=t("JOB"), help=t("as this job, but for what is given here"))
+    parser.add_argument("--truck", metavar=t("TRUCK"), help=t("on this truck"))
+    parser.add_argument("--start", type=clock, metavar="HH:MM", help=t("at this time"))
+    parser.add_argument("--technician", metavar=t("ID"), help=t("with this technician"))
+    parser.add_argument(
+        "--set", action="append", default=[], metavar=t("KEY=VALUE"), help=t("any key: --set appliance.charge_lb=28")
+    )
+    parser.add_argument("--assign", action="store_true", help=t("choose machine, scale and cylinders at once"))
+    _with_out(parser)
+
+
+def _call_off(found: "Commands") -> None:
+    text = t("Call a job off: it leaves stack, run sheet and reservations; its file stays and says why.")
+    example = "packet call-off HP-1041 --why 'customer sold the unit'"
+    parser = _command(found, "call-off", text, example, "calls:run_call_off")
+    parser.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's id or file"))
+    how = parser.add_mutually_exclusive_group(required=True)
+    how.add_argument("--why", metavar=t("REASON"), help=t("why"))
+    how.add_argument("--undo", action="store_true", help=t("the job stands again"))
+    _with_out(parser)
+
+
+def _move(found: "Commands") -> None:
+    text = t("Move a job to another day, truck, start, technician, machine, scale or cylinders.")
+    parser = _command(found, "move", text, "packet move HP-1041 --truck T2 --start 13:00", "calls:run_move")
+    parser.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's id or file"))
+    parser.add_argument("--day", type=date.fromisoformat, metavar=t("DATE"), help=t("to this day"))
+    parser.add_argument("--truck", metavar=t("TRUCK"), help=t("to this truck"))
+    parser.add_argument("--start", type=clock, metavar="HH:MM", help=t("to this time"))
+    parser.add_argument("--technician", metavar=t("ID"), help=t("to this technician"))
+    parser.add_argument("--second", metavar=t("NAME"), help=t("with this second person, or on-site"))
+    parser.add_argument("--machine", metavar=t("ID"), help=t("to this machine; auto: to be assigned"))
+    parser.add_argument("--scale", metavar=t("ID"), help=t("to this scale; auto: to be assigned"))
+    parser.add_argument("--cylinders", nargs="+", metavar=t("ID"), help=t("into these cylinders, in this order"))
+    _with_out(parser)
 
 
 def _check(found: "Commands") -> None:
@@ -146,9 +187,13 @@ def _plan(found: "Commands") -> None:
 
 
 def _assign(found: "Commands") -> None:
-    text = t("Propose cylinders and a machine for every job of a day, from what is in the register tonight.")
+    text = t("Propose cylinders, a machine and a scale for every job of a day; fills blanks and 'auto'.")
     parser = _command(found, "assign", text, "packet assign jobs/2026-11-26 --write", "assign:run_assign")
-    parser.add_argument("day", type=Path, metavar=t("DAY"), help=t("the day's folder"))
+    parser.add_argument("day", type=Path, metavar=t("DAY"), help=t("the day's date or folder, or a job's id"))
+    parser.add_argument(
+        "--job", action="append", default=[], metavar=t("JOB"), help=t("only this job; may be repeated")
+    )
+    parser.add_argument("--all", action="store_true", help=t("jobs that are printed or out, too"))
     parser.add_argument("--write", action="store_true", help=t("write it into the job files; comments and order stay"))
 
 
@@ -194,7 +239,9 @@ def _cylinders(found: "Commands") -> None:
 
 
 def _cylinder(found: "Commands") -> None:
-    text = t("Enter what happened to a cylinder: emptied, retested, bought, retired, explained.")
+    text = t(
+        "Enter what happened to a cylinder: weighed, out of service, emptied, retested, bought, retired, explained."
+    )
     parser = _command(found, "cylinder", text, "packet cylinder retested C-118 --tested 2026-11", "cylinders:run_event")
     kinds = parser.add_subparsers(dest="event", required=True, metavar=t("EVENT"))
 
@@ -212,6 +259,28 @@ def _cylinder(found: "Commands") -> None:
     explained = _event(kinds, "explained", t("Explain why scale and ledger differ, and close the discrepancy."))
     explained.add_argument("--why", required=True, metavar=t("REASON"), help=t("why they differ"))
     explained.add_argument("--follow-scale", action="store_true", help=t("the ledger takes over what the scale found"))
+    weighed = _event(kinds, "weighed", t("Enter what a cylinder was found to weigh; the ledger follows the scale."))
+    weighed.add_argument("--gross", required=True, metavar=t("WEIGHT"), help=t("the scale's reading, hoses off"))
+    weighed.add_argument(
+        "--at", type=time.fromisoformat, metavar="HH:MM", help=t("when (default: before the day's jobs)")
+    )
+    weighed.add_argument(
+        "--refrigerant", default="", metavar=t("NAME"), help=t("what is in it, where the ledger has it empty")
+    )
+    weighed.add_argument(
+        "--why", default="", metavar=t("REASON"), help=t("why scale and ledger differ, where that is known")
+    )
+    for name, text in (
+        ("out-of-service", t("Take a cylinder out of service for now; jobs that name it are stopped.")),
+        ("in-service", t("Put a cylinder back into service.")),
+    ):
+        service = kinds.add_parser(name, help=text, description=text)
+        service.set_defaults(run="calls:run_service")
+        service.add_argument("cylinder", metavar=t("CYLINDER"), help=t("its id in the register"))
+        if name == "out-of-service":
+            service.add_argument("--why", required=True, metavar=t("REASON"), help=t("why"))
+        _with_out(service)
+        _with_shop(service)
     text = t("Enter a new cylinder.")
     bought = kinds.add_parser("bought", help=text, description=text)
     bought.add_argument("entry", type=Path, metavar=t("FILE"), help=t("a file with its entry, as in cylinders.yaml"))
@@ -317,6 +386,8 @@ COMMANDS = (
     _check,
     _plan,
     _assign,
+    _call_off,
+    _move,
     _print,
     _file,
     _not_done,

@@ -201,6 +201,10 @@ def _until(standing: Iterable[Standing], asof: date, before: time | None) -> Ite
     clock = before.isoformat("minutes") if before else None
     for item in standing:
         when = item.record.date
+        # what was weighed before the day's jobs is what they begin with
+        if item.kind == "weighed" and when == day and str(item.record.body.get("time")) == "00:00":
+            yield item
+            continue
         if when < day or (when == day and (clock is None or str(item.record.body.get("time", "00:00")) < clock)):
             yield item
 

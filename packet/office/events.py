@@ -22,6 +22,7 @@ from packet.shop.problems import did_you_mean
 from packet.shop.records import Cylinder, Month
 from packet.words import t
 
+MORNING = time(0, 0)  # before the day's jobs
 Purpose = Literal["reclaim", "destruction", "returned"]
 
 
@@ -180,6 +181,50 @@ def explained(office: Office, cylinder: str, *, day: date, why: str, follow_scal
     return enter(
         office, "explained", cylinder, day=day, at=None, request={"why": why, "scale": follow_scale}, make=make
     )
+
+
+def weighed(
+    office: Office,
+    cylinder: str,
+    *,
+    day: date,
+    gross: str,
+    at: time | None = None,
+    refrigerant: str = "",
+    why: str = "",
+) -> Entered:
+    """What a cylinder was found to weigh, hoses off: the ledger follows the scale, in plain sight.
+
+    at: when; without it, before the day's jobs. refrigerant: what is in it, where the ledger has it empty. An open
+    discrepancy of the cylinder is closed by it.
+    """
+    when = at or MORNING
+
+    def make(book: Ledger) -> tuple[Body, list[Finding]]:
+        state = state_of(book, cylinder, "weighed")
+        known = next((item for item in book.registers.cylinders if item.id == cylinder), None)
+        if known is None:
+            raise RefusedError(wrong("weighed", "cylinder", t("Its tare is not in the register.")))
+        net_kg = typed_kg(gross, office, "weighed") - mass.kg_from_float_lb(known.tare_lb)
+        if net_kg < -SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
+            said = t("{gross} is less than the tare in the register.", gross=gross)
+            raise RefusedError(wrong("weighed", "gross", said, t("Weigh again, and compare the stamped tare.")))
+        net_kg = max(net_kg, Decimal(0))
+        gap_kg = net_kg - state.ledger_kg
+        gas = typed.contents(refrigerant) if refrigerant else state.refrigerant
+        if gas is None and net_kg > SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
+            said = t("Cylinder {cylinder} is empty by the ledger, and weighs more than its tare.", cylinder=cylinder)
+            raise RefusedError(
+                wrong("weighed", "refrigerant", said, t("Say what is in it: --refrigerant R-22, or mixed."))
+            )
+        move = {"cylinder": cylinder, "as": "adjusted", **amount(gap_kg)}
+        if gas is not None:
+            move["refrigerant"] = gas
+        body: Body = {"explained": [cylinder], "gross": typed.text(gross), "moves": [move]}
+        return (body | {"reason": typed.text(why)} if why else body), []
+
+    request = {"gross": gross, "gas": refrigerant, "why": why, "filed": office.filed_at.isoformat()}
+    return enter(office, "weighed", cylinder, day=day, at=when, request=request, make=make)
 
 
 def not_done(office: Office, job: str, *, day: date, why: str) -> Entered:

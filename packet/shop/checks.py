@@ -71,6 +71,16 @@ def known(register: str) -> Callable[[Any, ValidationInfo], Any]:
     return check
 
 
+def an_id_not_a_name(value: Any, info: ValidationInfo) -> Any:
+    """A validator of a technician's id, before it is looked at as one: a full name is met with the id it belongs to."""
+    if isinstance(value, str) and " " in value.strip() and isinstance(info.context, Context):
+        full = nearest(value, info.context.names)
+        if full is not None:
+            said = t("'{value}' is a name; the technician's id belongs here.", value=quoted(value))
+            raise refuse(said, t("Write the id: {id} ({name}).", id=info.context.names[full], name=full))
+    return value
+
+
 def _meant(value: str, ids: tuple[str, ...], names: Mapping[str, str]) -> str:
     """The suggestion for an unknown id; a full name where the id belongs leads to the id."""
     full = nearest(value, names)

@@ -562,6 +562,7 @@ class Job(Record):
     _job = field_validator("job")(checks.job_is_the_files_name)
     _date = field_validator("date")(checks.date_is_the_folders)
     _truck = field_validator("truck")(checks.known("trucks"))
+    _names = field_validator("technician", "supervisor", mode="before")(checks.an_id_not_a_name)
     _technician = field_validator("technician")(checks.known("technicians"))
     _supervisor = field_validator("supervisor")(checks.known("technicians"))
     _other = field_validator("supervisor")(checks.supervisor_is_another)

@@ -263,7 +263,11 @@ _SYNTAX = (
         N_("The bracket that opens here is not closed, or a comma is missing in it."),
         N_("Write [one, two]."),
     ),
-    ("unexpected end of stream", N_("The quote that opens here is not closed."), N_("Give it its partner.")),
+    (
+        "unexpected end of stream",
+        N_("The quote that opens here is not closed."),
+        N_("Give it its partner."),
+    ),
     ("maximum nesting depth", N_("Lists and blocks lie too deep inside one another here."), ""),
     (
         "block sequence entries are not allowed",
@@ -278,6 +282,10 @@ _SYNTAX = (
 )
 
 
+# 'Tinker's Yard', "14 "big" street": a quoted text that goes on behind its closing quote
+_QUOTE_INSIDE = re.compile(r"""[:\[{,-]\s+(?:'[^']*'|"[^"\\]*")[ \t]*[^\s,}\]#:'"]""")
+
+
 def _in_plain_words(text: str, line: int, problem: str) -> tuple[str, str]:
     """The parser's complaint as a sentence and a suggestion."""
     lines = re.split("\r\n|[\n\r\x85\u2028\u2029]", text)
@@ -288,6 +296,11 @@ def _in_plain_words(text: str, line: int, problem: str) -> tuple[str, str]:
     start = here.lstrip().removeprefix("- ").split(": ")[-1].lstrip()[:1]
     if "cannot start any token" in problem and start in {"@", "`", "%"}:
         return t("A text cannot start with '{sign}'.", sign=start), t("Put it in quotes.")
+    if any(_QUOTE_INSIDE.search(one) for one in (here, above)):
+        return (
+            t("A quote inside this quoted text ends it too early."),
+            t("Write an apostrophe inside '…' twice ('Tinker''s Yard'), or put the text in the other quotes."),
+        )
     for words, message, suggestion in _SYNTAX:
         if words in problem:
             return t(message), t(suggestion) if suggestion else ""

@@ -1,0 +1,272 @@
+"""A phone call, one command: a job called off or moved, a new one put in, a cylinder out of service or weighed.
+
+Each changes the file, says what changed, which paper to pull back and how the change is undone.
+"""
+
+import argparse
+import shlex
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from packet.cli.talk import complain, open_shop, say, tell, today
+from packet.cli.where import meant, out_of, place_of_new
+from packet.press.run.calls import Standing, aftermath, standing
+from packet.press.run.stale import Pulled
+from packet.shop.change import Change, changed_cylinder, changed_job
+from packet.shop.edit import EditError, Value, with_values
+from packet.shop.edit import Path as KeyPath
+from packet.shop.load import load_job
+from packet.shop.places import day_folders, is_there, job_files
+from packet.shop.problems import Loaded, Problem
+from packet.shop.records import Registers
+from packet.shop.starter import new_job
+from packet.shop.whole import write_whole
+from packet.words import t
+
+# what `packet move` may change, as the option's name and the key's
+MOVES = {
+    "day": "date",
+    "truck": "truck",
+    "start": "start",
+    "technician": "technician",
+    "second": "second",
+    "machine": "machine",
+    "scale": "scale",
+    "cylinders": "cylinders",
+}
+CALLED_OFF = ("called_off",)
+
+
+def run_call_off(arguments: argparse.Namespace) -> int:
+    """`packet call-off`."""
+    path = meant(arguments.job, today())
+    job = path.stem
+    if arguments.undo:
+        wanted: Mapping[KeyPath, Value] = {CALLED_OFF: None}
+        undo = f"packet call-off {job} --why …"
+    else:
+        if not (arguments.why or "").strip():
+            complain(t("Say why: packet call-off {job} --why REASON", job=job))
+            return 2
+        wanted = {CALLED_OFF: " ".join(arguments.why.split())}
+        undo = f"packet call-off {job} --undo"
+    return _change_job(path, wanted, arguments.out, lambda _was: undo)
+
+
+def run_move(arguments: argparse.Namespace) -> int:
+    """`packet move`."""
+    path = meant(arguments.job, today())
+    wanted: dict[KeyPath, Value] = {}
+    for option, key in MOVES.items():
+        value = getattr(arguments, option)
+        if value is not None:
+            wanted[key,] = tuple(value) if isinstance(value, list) else str(value)
+    if not wanted:
+        complain(t("Say what to change: --day, --truck, --start, --technician, --machine, --scale, --cylinders …"))
+        return 2
+    return _change_job(path, wanted, arguments.out, lambda was: _way_back(path.stem, was))
+
+
+def _way_back(job: str, was: Mapping[KeyPath, Value]) -> str:
+    """The command that moves a job back."""
+    options = {key: option for option, key in MOVES.items()}
+    words = []
+    for (key,), value in was.items():
+        given = list(value) if isinstance(value, tuple) else [value or "auto"]
+        words += [f"--{options[key]}", *given]
+    return shlex.join(["packet", "move", job, *words])
+
+
+def _change_job(
+    path: Path, wanted: Mapping[KeyPath, Value], out: Path | None, undo: Callable[[Mapping[KeyPath, Value]], str]
+) -> int:
+    shop, registers = open_shop(path)
+    if registers is None:
+        return 1
+    paper = out or out_of(shop)
+    on = wanted.get(("date",))
+    days = {path.absolute().parent.name, *([on] if isinstance(on, str) else [])}
+    before = standing(shop, paper, days)
+    changed = changed_job(path, registers, wanted)
+    return _carry_out(changed, path.stem, wanted, shop, paper, before, days, undo)
+
+
+def _carry_out(  # noqa: PLR0917 - everything a change is said with
+    changed: Loaded[Change],
+    name: str,
+    wanted: Mapping[KeyPath, Value],
+    shop: Path,
+    paper: Path,
+    before: Standing,
+    days: set[str],
+    undo: Callable[[Mapping[KeyPath, Value]], str],
+) -> int:
+    if changed.value is None:
+        tell(changed.problems)
+        say(t("Nothing was changed."))
+        return 1
+    change = changed.value
+    if change.same:
+        say(t("{name}: nothing to change, the file says so already.", name=name))
+        return 0
+    change.write()
+    for path, value in wanted.items():
+        said = t(
+            "{name}: {key}: now {now}, was {was}",
+            name=name,
+            key=path[-1],
+            now=_said(value),
+            was=_said(change.was[path]),
+        )
+        say(f"{said} ({change.to})")
+    status = tell_aftermath(shop, paper, before, days)
+    say(t("Undo: {command}", command=undo(change.was)))
+    return status
+
+
+def _said(value: Value) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(value) or t("none")
+    return value or t("blank")
+
+
+def tell_aftermath(shop: Path, paper: Path, before: Standing, days: set[str]) -> int:
+    """Which paper to pull back and what was taken away; 1 where the change stops a job."""
+    found = aftermath(shop, paper, before, days)
+    for item in found.pulled:
+        say(t("Pull back: {paper}", paper=_named(item)))
+    for path in found.taken:
+        say(t("taken away, no longer true: {path}", path=path))
+    if found.busy:
+        complain(t("Somebody is printing now: print again when that is done."))
+    for job, stops in found.stopped.items():
+        for stop in stops:
+            complain(f"{job}: {stop.message} {stop.remedy}".rstrip())
+    if found.pulled or found.taken:
+        say(t("Print again: packet print {days}", days=" ".join(sorted(days)) if days else t("the days named")))
+    return 1 if found.stopped else 0
+
+
+def _named(item: Pulled) -> str:
+    if item.part is not None:
+        day = item.what[:10]
+        name = t("page of truck {truck}", truck=item.truck) if item.truck else t("run sheet")
+        return t("{name} of {day}, print {number}", name=name, day=day, number=item.part.number)
+    if item.truck:
+        return t("{job}, revision {revision}, truck {truck}", job=item.what, revision=item.revision, truck=item.truck)
+    return t("{job}, revision {revision}", job=item.what, revision=item.revision)
+
+
+def run_service(arguments: argparse.Namespace) -> int:
+    """`packet cylinder out-of-service`, `packet cylinder in-service`."""
+    shop, registers = open_shop(arguments.shop)
+    if registers is None:
+        return 1
+    name = arguments.cylinder
+    if arguments.event == "out-of-service":
+        wanted: Mapping[str, Value] = {"out_of_service": " ".join(arguments.why.split())}
+        undo = f"packet cylinder in-service {name}"
+    else:
+        wanted = {"out_of_service": None}
+        undo = f"packet cylinder out-of-service {name} --why …"
+    paper = arguments.out or out_of(shop)
+    days = days_with(shop, name)
+    before = standing(shop, paper, days)
+    changed = changed_cylinder(shop, name, wanted)
+    by_path: dict[KeyPath, Value] = {(f"[{name}]", key): value for key, value in wanted.items()}
+    return _carry_out(changed, name, by_path, shop, paper, before, days, lambda _was: undo)
+
+
+def days_with(shop: Path, cylinder: str) -> set[str]:
+    """The days with a job whose file names a cylinder."""
+    named = cylinder.encode()
+    return {
+        folder.name
+        for folder in day_folders(shop)
+        if any(path.is_file() and named in path.read_bytes() for path in job_files(folder))
+    }
+
+
+def run_new(arguments: argparse.Namespace) -> int:
+    """`packet new`: a starter to fill in, or with everything given on the line a job put in by one command."""
+    place = place_of_new(arguments.job)
+    before = _before(place, arguments)
+    made = new_job(place)
+    if made.value is None:
+        tell(made.problems)
+        return 1
+    path = made.value
+    shop, registers = open_shop(path)
+    assert registers is not None
+    text = _filled(path, arguments)
+    if isinstance(text, Problem):
+        path.unlink()
+        tell([text])
+        say(t("Nothing was written."))
+        return 1
+    write_whole(path, text.encode())
+    if not _was_filled(arguments):
+        say(t("Wrote {path}; fill in its blanks, then run: packet check {path}", path=path))
+        return 0
+    say(t("Wrote {path}", path=path))
+    return _put_in(path, shop, registers, arguments, before)
+
+
+def _was_filled(arguments: argparse.Namespace) -> bool:
+    return bool(
+        arguments.like or arguments.set or any(getattr(arguments, name) for name in ("truck", "technician", "start"))
+    )
+
+
+def _filled(path: Path, arguments: argparse.Namespace) -> str | Problem:
+    """The starter's text, or another job's, with what was given on the line."""
+    text = path.read_text("utf-8")
+    wanted: dict[KeyPath, Value] = {}
+    if arguments.like is not None:
+        text = meant(arguments.like, today()).read_text("utf-8-sig")
+        wanted |= {("job",): path.stem, ("date",): path.absolute().parent.name, ("called_off",): None}
+        wanted |= {("machine",): "auto", ("scale",): "auto", ("cylinders",): "auto"}
+    for name in ("truck", "technician", "start"):
+        if getattr(arguments, name):
+            wanted[name,] = str(getattr(arguments, name))
+    for item in arguments.set:
+        key, given, value = item.partition("=")
+        if not given:
+            return Problem("packet new", 0, "--set", t("--set takes KEY=VALUE, not '{typed}'.", typed=item))
+        listed = tuple(part.strip() for part in value.split(",")) if key in {"cylinders", "appliance.ports"} else value
+        wanted[tuple(key.split("."))] = listed
+    try:
+        for key_path, wish in wanted.items():
+            if key_path == ("cylinders",) and wish == "auto":
+                text = with_values(text, {key_path: ()}) if "cylinders" in text else text
+            else:
+                text = with_values(text, {key_path: wish})
+    except EditError as error:
+        return Problem(str(path), 0, str(error), t("This key cannot be set here."))
+    return text
+
+
+def _before(place: Path, arguments: argparse.Namespace) -> Standing:
+    """How the day stands before a job is put into it."""
+    shop, registers = open_shop(place.parent.parent if is_there(place.parent.parent) else None)
+    if registers is None or not _was_filled(arguments):
+        return Standing((), {}, frozenset())
+    return standing(shop, arguments.out or out_of(shop), {place.parent.name})
+
+
+def _put_in(path: Path, shop: Path, registers: Registers, arguments: argparse.Namespace, before: Standing) -> int:
+    job, day = path.stem, path.absolute().parent.name
+    loaded = load_job(path, registers)
+    if loaded.value is None:
+        tell(loaded.problems)
+        say(t("Fill in what is missing, then run: packet check {job}", job=job))
+        return 1
+    paper = arguments.out or out_of(shop)
+    status = 0
+    if arguments.assign:
+        from packet.cli.assign import assign_one
+
+        status = assign_one(path, job)
+    status = max(status, tell_aftermath(shop, paper, before, {day}))
+    say(t("Undo: {command}", command=f"packet call-off {job} --why …"))
+    return status

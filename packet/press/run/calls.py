@@ -1,0 +1,84 @@
+"""What a change to the shop's files does to paper: which prints to pull back, which jobs are stopped by it, and what lies
+in the output folder and is no longer true, which is taken away."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from packet.findings import Finding
+from packet.press.run import state as run_state
+from packet.press.run.day import DayFolder, read_days
+from packet.press.run.pool import Workers
+from packet.press.run.print_days import open_days
+from packet.press.run.ready import PlannedDay, plan_with_hookups
+from packet.press.run.stale import Pulled, Truth, printed_now, take_away, truth_of
+from packet.shop.places import day_folders, job_files
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How a shop's open days stand. stops: of each job that may not go out; unread: job files that cannot be used."""
+
+    truths: tuple[Truth, ...]
+    stops: Mapping[str, tuple[Finding, ...]]
+    unread: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Aftermath:
+    """What a change did. pulled: prints that are no longer true; stopped: jobs with stops that they had not before.
+
+    taken: what was taken out of the output folder; busy: that somebody prints into it now, so that nothing was taken.
+    """
+
+    pulled: tuple[Pulled, ...]
+    stopped: Mapping[str, tuple[Finding, ...]]
+    taken: tuple[Path, ...]
+    busy: bool = False
+
+
+def standing(shop_folder: Path, out: Path, days: Iterable[str]) -> Standing:
+    """How `days` (folder names) and all other days with paper stand, in the current language."""
+    wanted = set(days)
+    folders = [
+        DayFolder(shop_folder, folder, job_files(folder))
+        for folder in day_folders(shop_folder)
+        if folder.name in wanted and job_files(folder)
+    ]
+    inputs = (*read_days(folders)[0], *open_days(shop_folder, out, wanted))
+    planned: list[PlannedDay] = []
+    for item in inputs:
+        with Workers(1, item.registers.shop.language) as workers:
+            planned.append(plan_with_hookups(item, workers))
+    stops = {
+        plan.job.job: found
+        for day in planned
+        for plan in day.day.plans
+        if plan.job.job not in day.item.filed
+        and (found := tuple(one for one in _findings(day, plan.job.job) if one.severity == "stop"))
+    }
+    unread = frozenset(one.job for day in planned for one in day.item.unread)
+    return Standing(tuple(truth_of(day) for day in planned), stops, unread)
+
+
+def _findings(day: PlannedDay, job: str) -> tuple[Finding, ...]:
+    return day.day.plan_of(job).findings + day.hookups[job].findings
+
+
+def aftermath(shop_folder: Path, out: Path, before: Standing, days: Iterable[str]) -> Aftermath:
+    """What became of the paper since `before`. days: those that the change touched. Raises OSError."""
+    after = standing(shop_folder, out, days)
+    pulled = tuple(item for truth in after.truths for item in printed_now(shop_folder, truth))
+    stopped = {}
+    for job, found in after.stops.items():
+        had = {item.message for item in before.stops.get(job, ())}
+        if new := tuple(item for item in found if item.message not in had):
+            stopped[job] = new
+    taken: tuple[Path, ...] = ()
+    if out.is_dir():
+        try:
+            with run_state.alone(out):
+                taken = take_away(shop_folder, out, after.truths)
+        except run_state.BusyError:
+            return Aftermath(pulled, stopped, (), busy=True)
+    return Aftermath(pulled, stopped, taken)

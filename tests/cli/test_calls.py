@@ -1,0 +1,187 @@
+"""Phone calls: each one command that changes the file, keeps its comments, says what to pull back and how to undo it."""
+
+import re
+import shlex
+import shutil
+from pathlib import Path
+
+import pytest
+
+from packet.cli.main import main
+
+ROOT = Path(__file__).parents[2]
+DAY = "2026-11-26"
+JOBS = ("HP-1041", "HP-1045", "HP-1047")  # trucks T1, T1, T3
+
+
+def run(*words: object) -> int:
+    try:
+        return main([str(word) for word in words])
+    except SystemExit as left:
+        return int(left.code or 0)
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop with three jobs, printed."""
+    folder = tmp_path_factory.mktemp("calls")
+    shop = folder / "jobs"
+    (shop / DAY).mkdir(parents=True)
+    for path in (ROOT / "jobs").glob("*.yaml"):
+        shutil.copy(path, shop)
+    for job in JOBS:
+        shutil.copy(ROOT / "jobs" / DAY / f"{job}.yaml", shop / DAY)
+    assert run("print", shop / DAY, "--out", folder / "out", "--workers", 1) == 0
+    return folder
+
+
+@pytest.fixture
+def here(printed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A copy to change, and we stand in it."""
+    folder = tmp_path / "here"
+    shutil.copytree(printed, folder)
+    monkeypatch.chdir(folder)
+    return folder
+
+
+def papers() -> set[str]:
+    return {path.name for path in Path("out").glob("*.pdf")}
+
+
+def undo(told: str) -> list[str]:
+    return shlex.split(re.findall(r"^Undo: packet (.*)$", told, re.MULTILINE)[-1])
+
+
+def test_a_job_called_off_leaves_the_paper_and_comes_back(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = Path("jobs", DAY, "HP-1047.yaml")
+    before = path.read_bytes()
+    assert run("call-off", "HP-1047", "--why", "customer sold the unit: no cooling") == 0
+    told = capsys.readouterr().out
+    assert "called_off: now customer sold the unit: no cooling, was blank" in told
+    assert re.search(r"Pull back: HP-1047, revision [A-Z2-7]{8}", told)
+    assert "Pull back: page of truck T3 of 2026-11-26, print 1" in told
+    assert "Pull back: run sheet of 2026-11-26, print 1" in told
+    assert papers() == {"HP-1041.pdf", "HP-1045.pdf", f"{DAY}-T1.pdf"}
+    assert run("print", DAY, "--workers", 1) == 0
+    assert "HP-1047.pdf" not in papers()
+    assert run("check", DAY) == 0
+    assert "3 read: 2 may go out, 0 stopped, 0 not read, 1 called off" in capsys.readouterr().out
+    assert run("call-off", "HP-1047", "--undo") == 0
+    assert path.read_bytes() == before
+
+
+def test_a_job_moves_to_another_truck_and_start_and_back_by_what_undo_says(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = Path("jobs", DAY, "HP-1045.yaml")
+    before = path.read_bytes()
+    assert run("move", "HP-1045", "--truck", "T2", "--start", "15:30") == 0
+    told = capsys.readouterr().out
+    assert "truck: now T2, was T1" in told
+    assert "start: now 15:30, was 13:30" in told
+    assert "Pull back: HP-1045" in told
+    assert "Print again: packet print 2026-11-26" in told
+    changed = path.read_text("utf-8")
+    assert [line for line in before.decode().splitlines() if "#" in line] == [
+        line for line in changed.splitlines() if "#" in line
+    ]
+    assert run(*undo(told)) == 0
+    assert path.read_bytes() == before
+
+
+def test_a_job_moves_to_another_day(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = Path("jobs", DAY, "HP-1047.yaml").read_bytes()
+    assert run("move", "HP-1047", "--day", "2026-11-30") == 0
+    told = capsys.readouterr().out
+    assert not Path("jobs", DAY, "HP-1047.yaml").exists()
+    assert "date: 2026-11-30" in Path("jobs", "2026-11-30", "HP-1047.yaml").read_text("utf-8")
+    assert "HP-1047.pdf" not in papers()
+    assert run(*undo(told)) == 0
+    assert Path("jobs", DAY, "HP-1047.yaml").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["move", "HP-1045", "--truck", "T9"], "There is no truck 'T9' in shop.yaml. Known: T1"),
+        (["move", "HP-1045", "--technician", "Dunstan Pell"], "Write the id: pell (Dunstan Pell)."),
+        (["move", "HP-1045", "--cylinders", "C-118", "C-999"], "There is no cylinder 'C-999'"),
+        (["cylinder", "out-of-service", "C-999", "--why", "x"], "There is no cylinder 'C-999'"),
+        (["cylinder", "weighed", "C-118", "--gross", "12.0"], "less than the tare"),
+        (["cylinder", "weighed", "C-102", "--gross", "30.0"], "Say what is in it: --refrigerant"),
+    ],
+)
+def test_a_call_that_cannot_be_carried_out_changes_nothing(
+    here: Path, words: list[str], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = {path: path.read_bytes() for path in Path().rglob("*") if path.is_file() and ".writer" not in str(path)}
+    assert run(*words) == 1
+    assert says in capsys.readouterr().err
+    after = {path: path.read_bytes() for path in before if path.is_file()}
+    assert after == before
+
+
+def test_wrong_use_of_a_call_ends_with_2(here: Path) -> None:
+    assert run("move", "HP-1045") == 2
+    assert run("move", "HP-9999", "--truck", "T1") == 2
+    assert run("call-off", "HP-1045", "--why", " ") == 2
+
+
+def test_a_cylinder_out_of_service_stops_its_job_and_back_in_it_goes(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = Path("jobs", "cylinders.yaml").read_bytes()
+    assert run("cylinder", "out-of-service", "C-118", "--why", "valve leaks") == 1
+    told = capsys.readouterr()
+    assert "HP-1041: Cylinder C-118 is out of service: valve leaks." in told.err
+    assert "Pull back: HP-1041" in told.out
+    assert "HP-1041.pdf" not in papers()
+    assert run(*undo(told.out)) == 0
+    assert Path("jobs", "cylinders.yaml").read_bytes() == before
+
+
+def test_a_cylinder_found_at_a_weight_is_what_the_day_begins_with(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # tare 27.5, and 6.0 lb by the register
+    assert run("cylinder", "weighed", "C-118", "--gross", "36.5", "--on", DAY) == 0
+    told = capsys.readouterr().out
+    assert "Pull back: HP-1041" in told
+    assert run("cylinders", "--asof", DAY) == 0
+    line = next(line for line in capsys.readouterr().out.splitlines() if line.startswith("C-118"))
+    assert "9.0 lb" in line
+    assert run("plan", "HP-1041", "--why", "cylinders.C-118.contents_lb") == 0
+    assert "9.0" in capsys.readouterr().out
+    words = [part if part != "…" else "weighed the wrong one" for part in undo(told)]
+    assert run(*words) == 0
+    assert run("cylinders", "--asof", DAY) == 0
+    line = next(line for line in capsys.readouterr().out.splitlines() if line.startswith("C-118"))
+    assert "6.0 lb" in line
+
+
+def test_an_emergency_is_put_in_by_one_command_and_leaves_the_others_alone(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = {path: path.read_bytes() for path in Path("jobs", DAY).iterdir()}
+    given = ("--truck", "T2", "--start", "16:30", "--technician", "pell", "--set", "site.name=The Gilded Ladle: bar")
+    assert run("new", f"{DAY}/HP-1099", "--like", "HP-1045", *given, "--assign") == 0
+    told = capsys.readouterr().out
+    assert "Undo: packet call-off HP-1099" in told
+    text = Path("jobs", DAY, "HP-1099.yaml").read_text("utf-8")
+    assert "name: 'The Gilded Ladle: bar'" in text
+    assert "auto" not in text
+    assert {path: path.read_bytes() for path in before} == before
+    assert run("check", DAY) == 0
+    # the packets of the others still lie there
+    assert {"HP-1041.pdf", "HP-1047.pdf"} <= papers()
+
+
+def test_a_job_id_works_from_any_folder_of_the_shop(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for folder in ("jobs", f"jobs/{DAY}", "out"):
+        monkeypatch.chdir(here / folder)
+        assert run("check", "HP-1041") == 0
+        assert run("check", DAY) == 0
+    monkeypatch.chdir(here / "jobs" / DAY)
+    assert run("print", "HP-1041", "--workers", 1) == 0
+    assert not (here / "jobs" / DAY / "out").exists()
+    assert not (here / "jobs" / "out").exists()
