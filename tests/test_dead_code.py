@@ -10,6 +10,8 @@ ROOT = Path(__file__).parents[1]
 
 # what is used where the checker does not look, and why it stands
 USED = {
+    "completer": "argcomplete reads it off an argument",
+    "is_closed": "pikepdf writes it into a bookmark",
     # by the libraries that call it or read it
     "model_config": "pydantic reads it",
     "model_post_init": "pydantic calls it",

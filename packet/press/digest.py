@@ -7,7 +7,6 @@ from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, version
 from importlib.resources import files
 from importlib.resources.abc import Traversable
-from pathlib import Path
 
 # Everything installed whose version can change what stands on paper or where.
 LIBRARIES = (
@@ -56,15 +55,3 @@ def _walk(folder: Traversable, name: str) -> Iterable[tuple[str, Traversable]]:
                 yield from _walk(place, f"{name}/{place.name}")
         elif not place.name.startswith(".") and not place.name.endswith((".pyc", ".po", ".pot")):
             yield f"{name}/{place.name}", place
-
-
-def of_files(paths: Iterable[Path]) -> str:
-    """Names and contents of files; one that is not there counts as such."""
-    parts: list[bytes | str] = []
-    for path in paths:
-        parts.append(path.name)
-        try:
-            parts.append(path.read_bytes())
-        except FileNotFoundError:
-            parts.append("absent")
-    return digest(parts)
