@@ -5,7 +5,9 @@ from collections.abc import Iterable, Iterator
 
 from packet.figures import (
     show_absolute,
+    show_bore,
     show_charge,
+    show_length,
     show_pressure,
     show_room,
     show_temperature,
@@ -15,7 +17,7 @@ from packet.figures import (
 from packet.findings import SEVERITIES, Finding, Severity
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES
 from packet.plan.method import NAMES, SHORT_NAMES
-from packet.plan.model import CylinderPlan, Plan
+from packet.plan.model import CylinderPlan, PickedHose, Plan
 from packet.rules.fill import HOT_F
 from packet.rules.printed import printed_weight
 from packet.statements import sentences
@@ -78,6 +80,8 @@ def _deciding(plan: Plan) -> Iterator[str]:
                     reason=" ".join(sentences(rejected.reasons, units)),
                 ),
             )
+    if plan.hoses is not None:
+        yield from _line(pt("heading", "hoses"), t(", ").join(_hose(item, units) for item in plan.hoses.picked))
     yield from _evacuation(plan)
     space = plan.occupied_space
     if space is not None:
@@ -91,6 +95,14 @@ def _deciding(plan: Plan) -> Iterator[str]:
                 limit=show_weight(space.limit_lb.value, units),
             ),
         )
+
+
+def _hose(item: PickedHose, units: UnitSystem) -> str:
+    """'A H-R60 5 ft × 1/4 in'."""
+    if item.missing:
+        return t("{letter} missing", letter=item.letter)
+    hose = item.hose
+    return f"{item.letter} {hose.id} {show_length(hose.length_ft, units)} × {show_bore(hose.bore_in, units)}"
 
 
 def _evacuation(plan: Plan) -> Iterator[str]:

@@ -5,6 +5,8 @@ machine. WeasyPrint is given a fetcher that serves our own `asset:` addresses an
 no network.
 """
 
+import base64
+import re
 import unicodedata
 from collections.abc import Callable
 from contextlib import redirect_stdout, suppress
@@ -201,3 +203,15 @@ def fetcher() -> Any:
             raise FatalURLFetchingError(f"the press opens no address: {url}")
 
     return AssetFetcher(allowed_protocols={"asset", "data"})
+
+
+_ADDRESS = re.compile(r"asset:([\w.-]+)(?:\?\w+)?")
+
+
+def standing_alone(html: str) -> str:
+    """A packet's HTML as a file of its own: every `asset:` address replaced by the asset itself, as a data: address."""
+
+    def inside(match: re.Match[str]) -> str:
+        return "data:application/octet-stream;base64," + base64.b64encode(asset(match[1])).decode("ascii")
+
+    return _ADDRESS.sub(inside, html)

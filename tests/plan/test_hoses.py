@@ -14,6 +14,7 @@ from packet.hookup.build import build_hookup
 from packet.hookup.model import Hookup
 from packet.hookup.request import request_from
 from packet.ledger.state import opening
+from packet.plan.as_text import as_text
 from packet.plan.day import plan_day
 from packet.plan.hoses import HoseNeed, pick_hoses
 from packet.plan.model import Hoses, Plan
@@ -397,3 +398,9 @@ def test_without_a_hose_a_usual_one_is_counted() -> None:
     planned = plan(job(), registers(kit=kit(hoses=())))
     assert only(planned).clearing_lb.value > 0.0
     assert counted(planned)[0].value == pytest.approx(0.003835, abs=1e-6)
+
+
+def test_the_text_of_a_plan_names_the_hoses() -> None:
+    text = as_text(plan(job(), registers(kit=whole_kit(hose("H", count=4)), policy={"purge_hoses": "vapor"})))
+    assert "A H 5 ft × 1/4 in, B H 5 ft × 1/4 in, C H 5 ft × 1/4 in, D H 5 ft × 1/4 in" in " ".join(text.split())
+    assert "A missing, B missing" in as_text(plan(job(), registers(kit=whole_kit())))

@@ -12,6 +12,7 @@ from pathlib import Path
 from packet.hookup.build import build_hookup
 from packet.hookup.model import Hookup
 from packet.plan.model import Plan
+from packet.press.assets import standing_alone
 from packet.press.code import AddressTooLong
 from packet.press.html import revision_of
 from packet.press.job import print_packet
@@ -21,7 +22,6 @@ from packet.press.run.model import FormMaker, JobResult
 from packet.press.run.sheet import SetPart, SheetPart, print_part, print_unread
 from packet.press.run.state import Remembered
 from packet.press.stack import StackedPaper, stack
-from packet.press.standalone import standing_alone
 from packet.sheets.packet import compose
 from packet.sheets.runsheet import UnreadSheet
 from packet.shop.whole import TakenError, write_if_new, write_whole
