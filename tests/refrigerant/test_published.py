@@ -74,7 +74,7 @@ def test_published_concentration_limit(name: str, ppm: float) -> None:
     assert item.room_limit_lb_per_1000ft3 == pytest.approx(grams_per_m3 * 0.062428, rel=0.05)
 
 
-# 49 CFR 173.304a table 1: percent of the water weight the cylinder holds at 60 degF; R-152a and propane from memory.
+# 49 CFR 173.304a(a)(2), table 1: percent of the water weight the cylinder holds at 60 degF; propane from memory.
 FILLING_DENSITY_PERCENT = {
     "R-22": 105,
     "R-12": 119,
