@@ -26,7 +26,10 @@ def main(words: Sequence[str] | None = None) -> int:
     # imported here, not above: a command loads only what it needs
     with without_collecting():
         from packet.press.assets import MissingLibrary
+        from packet.press.printed import PrintRecordError
+        from packet.press.sure import NotSetError
         from packet.shop.problems import WrongPathError
+        from packet.shop.whole import OwnFileError, TakenError
 
         run = getattr(import_module(f"packet.cli.{module}"), function)
     try:
@@ -34,8 +37,14 @@ def main(words: Sequence[str] | None = None) -> int:
     except WrongPathError as error:
         print(error, file=sys.stderr)
         return 2
-    except MissingLibrary as error:
+    except (OwnFileError, PrintRecordError) as error:
         print(error, file=sys.stderr)
+        return 1
+    except (MissingLibrary, NotSetError) as error:
+        print(error, file=sys.stderr)
+        return 3
+    except TakenError as error:
+        print(t("Somebody else holds '{lock}'; try again.", lock=error), file=sys.stderr)
         return 3
     except KeyboardInterrupt:
         print(t("Interrupted; files that were finished are whole, the others are not there."), file=sys.stderr)

@@ -9,6 +9,7 @@ from packet.press.boxes import boxes_and_sheet
 from packet.press.code import Stamp, draw_marks
 from packet.press.layout import laid_out
 from packet.press.printed import PrintedBox
+from packet.press.sure import check, setting
 
 VARIANT = "pdf/ua-1"
 
@@ -27,12 +28,13 @@ def render(html: str, stamp: Stamp) -> Printed:
     """Set `html` and stamp every page. The same input and installed versions give the same bytes.
 
     Raises MissingLibrary where the machine lacks what sets type, AddressTooLong where the code cannot carry the
-    record's address.
+    record's address, NotSetError where not all was set.
     """
-    with without_collecting():
+    with without_collecting(), setting() as made:
         document = laid_out(html, pdf_variant=VARIANT)
         read = [boxes_and_sheet(page._page_box, number) for number, page in enumerate(document.pages, 1)]
-        pdf = document.write_pdf(finisher=lambda _document, made: _finish(made, stamp), pdf_variant=VARIANT)
+        pdf = document.write_pdf(finisher=lambda _document, made_pdf: _finish(made_pdf, stamp), pdf_variant=VARIANT)
+    check(html, made, (box.key for boxes, _ in read for box in boxes))
     return Printed(
         pdf=pdf,
         revision=stamp.revision,

@@ -15,6 +15,7 @@ from packet.press.assets import environment, face_rules, fetcher, weasyprint
 from packet.press.layout import font_configuration
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import VARIANT
+from packet.press.sure import setting
 from packet.units import plain
 from packet.words import N_, P_, pt, t
 
@@ -93,7 +94,7 @@ def month_html(month: Month) -> str:
 
 def month_pdf(month: Month) -> bytes:
     """The report as PDF. Raises MissingLibrary where the machine lacks what sets type."""
-    with without_collecting():
+    with without_collecting(), setting():
         document = weasyprint().HTML(string=month_html(month), url_fetcher=fetcher())
         pdf: bytes = document.write_pdf(font_config=font_configuration(), pdf_variant=VARIANT)
     return pdf

@@ -20,6 +20,7 @@ from packet.press.pdf import VARIANT
 from packet.press.printed import printed_folder
 from packet.press.run import state as run_state
 from packet.press.run.state import Remembered
+from packet.press.sure import setting
 from packet.sheets.runsheet import DayBoard, TruckPage, UnreadSheet
 from packet.sheets.show import us_date
 from packet.shop.whole import write_whole
@@ -118,7 +119,7 @@ def part_path(out: Path, day: str, name: str) -> Path:
 
 
 def _pdf(html: str) -> bytes:
-    with without_collecting():
+    with without_collecting(), setting():
         made: bytes = (
             weasyprint()
             .HTML(string=html, url_fetcher=fetcher())

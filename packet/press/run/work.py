@@ -22,13 +22,14 @@ from packet.press.run.model import FormMaker, JobResult
 from packet.press.run.sheet import SetPart, SheetPart, print_part, print_unread
 from packet.press.run.state import Remembered
 from packet.press.stack import StackedPaper, stack
+from packet.press.sure import NotSetError
 from packet.sheets.packet import compose
 from packet.sheets.runsheet import UnreadSheet
 from packet.shop.whole import TakenError, write_if_new, write_whole
 from packet.words import t, use
 
 # what may go wrong for one job through no fault of the program's
-EXPECTED = (OSError, AddressTooLong, PrintRecordError, TakenError)
+EXPECTED = (OSError, AddressTooLong, NotSetError, PrintRecordError, TakenError)
 
 
 @dataclass(frozen=True, slots=True)
