@@ -456,5 +456,16 @@ KINDS: dict[str, Kind] = {
         "caution",
         N_("The ledger has {ledger} in cylinder {cylinder}; {typed} is written down."),
     ),
+    "turn-in-jobs-not-filed": Kind(
+        "caution",
+        N_("Not filed yet, and may have put gas into cylinder {cylinder}: {jobs}."),
+        N_("File them first; filed later, they still count into what was handed over."),
+    ),
+    "turn-in-others-cylinder": Kind("caution", N_("Cylinder {cylinder} is not the shop's: it belongs to {owner}.")),
+    "turn-in-same-owner": Kind(
+        "caution",
+        N_("What is in cylinder {cylinder} was to go back to the same owner ({jobs})."),
+        N_("Ask the owner before it is sent anywhere else (40 CFR 82.156(h))."),
+    ),
     "still-holds": Kind("caution", N_("The ledger has {ledger} in cylinder {cylinder}.")),
 }

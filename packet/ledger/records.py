@@ -215,6 +215,11 @@ def _only_text(data: Data, deepest: int) -> None:
             _only_text(item, deepest - 1)
 
 
+def name_of(seq: int, subject: str) -> str:
+    """The name of a record's file."""
+    return f"{seq:06}-{subject}.json"
+
+
 def compose(seq: int, kind: str, subject: str, previous: Iterable[str], body: Mapping[str, Data]) -> bytes:
     """The bytes of a record's file. Raises ValueError when the body would write over the head."""
     head = {"format": FORMAT, "record": f"{seq:06}", "kind": kind, "subject": subject, "previous": list(previous)}

@@ -5,6 +5,7 @@ What a record says about cylinders stands in a few keys that every kind of recor
 - `moves`: a list of `cylinder`, `moved_lb` (or `_kg`; negative when it left), `as` (how, see `How`; a job's moves are
   'recovered'), for gas put in `refrigerant`, and for a cylinder weighed bare before joining `bare_before_gross_lb` (or
   `_kg`) with `scale_step_lb`;
+  A cylinder handed over whole has `whole: yes` instead of `moved_lb`, and `weighed_lb` (or `_kg`) where it was weighed;
 - `evacuated`: cylinders that are empty and under vacuum from then on;
 - `tested`: new retest month by cylinder; `retired`: reason by cylinder; `away`: to whom, by cylinder;
 - `bought`: register entries of new cylinders, by id; `explained`: cylinders whose discrepancy the office explained.
@@ -75,13 +76,23 @@ class Posting:
 
 
 @dataclass(frozen=True, slots=True)
+class Below:
+    """More went out of a cylinder than ever came in: after which record, and what it then held, kg (negative)."""
+
+    cylinder: str
+    record: str
+    kg: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class Ledger:
     """The shop's cylinders at a moment.
 
     registers: as they stand then (retests, bought and retired cylinders worked in); registers_opened: as typed. states: by cylinder id, for every
     cylinder of the register and every one bought. counted: the records that went in, in the order of events.
     records: everything in the folder, whatever the date. journal: every change, in the order of events: for each gas,
-    the register's opening figures and the journal add up to what the cylinders of that gas hold.
+    the register's opening figures and the journal add up to what the cylinders of that gas hold. below: where that went
+    below nothing by more than a scale can explain.
     """
 
     registers: Registers
@@ -90,6 +101,7 @@ class Ledger:
     counted: tuple[Standing, ...]
     records: Records
     journal: tuple[Posting, ...]
+    below: tuple[Below, ...] = ()
 
 
 def holds(state: CylinderState) -> Mapping[str, Decimal] | None:
@@ -185,7 +197,7 @@ def ledger_from(
         )
         for item in counted:
             book.enter(item)
-    return Ledger(book.registers(), registers, book.states, counted, found, tuple(book.journal))
+    return Ledger(book.registers(), registers, book.states, counted, found, tuple(book.journal), tuple(book.below))
 
 
 def tolerance_kg(scale_step_lb: Decimal) -> Decimal:
@@ -227,6 +239,7 @@ class _Book:
         self.tare_kg = {item.id: mass.kg_from_float_lb(item.tare_lb) for item in registers.cylinders}
         self.bought: dict[str, Cylinder] = {}
         self.journal: list[Posting] = []
+        self.below: list[Below] = []
 
     def enter(self, item: Standing) -> None:
         body, subject = item.record.body, item.record.subject
@@ -269,14 +282,21 @@ class _Book:
         cylinder = entry["cylinder"]
         state = self._at(cylinder)
         gap, gap_from = self._gap(state, entry, item)
-        moved = mass.signed_field(entry, "moved")
-        kg = state.ledger_kg + moved
+        whole = entry.get("whole") == "yes"
+        moved = self._handed_over(entry, state) if whole else mass.signed_field(entry, "moved")
         put = entry.get("refrigerant") or state.refrigerant
         gas, mixed_of = after_putting(state, put, moved)
         how = entry.get("as", "recovered" if item.kind == "job" else "adjusted")
         self._post(put, cast(How, how), moved, item, cylinder)
         self._rename(put, gas, moved, item, cylinder)
         self._rename(state.refrigerant, gas, state.ledger_kg, item, cylinder)
+        kg = state.ledger_kg + moved
+        if kg < -SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
+            self.below.append(Below(cylinder, item.record.name, kg))
+        if whole:
+            # nothing is left of what was handed over whole; the rest is adjusted in plain sight
+            self._post(gas, "adjusted", -kg, item, cylinder)
+            kg, gap, gap_from = Decimal(0), None, ""
         self._change(
             cylinder,
             ledger_kg=kg,
@@ -288,6 +308,15 @@ class _Book:
             discrepancy_from=gap_from,
             since=day,
         )
+
+    @staticmethod
+    def _handed_over(entry: dict[str, str], state: CylinderState) -> Decimal:
+        """What left with a cylinder that was handed over whole: as weighed there, else all that is in it by then.
+
+        It is worked out anew each time, so that a job filed or corrected afterwards changes it as it should.
+        """
+        weighed = "weighed_lb" in entry or "weighed_kg" in entry
+        return -(mass.signed_field(entry, "weighed") if weighed else max(state.ledger_kg, Decimal(0)))
 
     def _empty(self, cylinder: str, item: Standing, day: date) -> None:
         """Empty and under vacuum: nothing is in it, whatever the sums say; the rest is adjusted away in plain sight."""

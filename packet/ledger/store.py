@@ -75,7 +75,7 @@ class Writer:
         return self._write(seq + 1, "merge", "merge", (*records.tips(found.filed), *found.lost), body)
 
     def _write(self, seq: int, kind: str, subject: str, previous: tuple[str, ...], body: Mapping[str, Data]) -> Filed:
-        name = f"{seq:06}-{subject}.json"
+        name = records.name_of(seq, subject)
         if records.NAME.fullmatch(name) is None:
             raise ValueError(f"'{subject}' cannot be part of a file name")
         write_new(self.folder / name, records.compose(seq, kind, subject, previous, body))

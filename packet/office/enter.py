@@ -14,6 +14,7 @@ from packet.findings import Finding
 from packet.ledger import mass, records, store
 from packet.ledger.records import Filed
 from packet.ledger.state import CylinderState, Ledger, ledger_from
+from packet.office.below_zero import sentence, would_go_below
 from packet.office.reasons import too_thin
 from packet.shop.problems import Problem, did_you_mean
 from packet.shop.records import Registers
@@ -99,6 +100,9 @@ def enter(
                 {"code": item.code, "said": item.message, "reason": office.reasons[item.code]} for item in unusual
             ]
         body["request_digest"] = digest
+        below = would_go_below(office.registers, found, kind, f"{kind}-{cylinder}", body)
+        if below:
+            return Entered(problems=tuple(wrong(kind, one.cylinder, *sentence(one, office.registers)) for one in below))
         return Entered(writer.append(kind, f"{kind}-{cylinder}", body), findings=tuple(unusual))
 
 
@@ -131,10 +135,11 @@ def typed_kg(weight: str, office: Office, command: str) -> Decimal:
     return kg
 
 
-def amount(kg: Decimal) -> dict[str, str]:
-    """The mass in pounds where that says it exactly, else in kilograms."""
+def amount(kg: Decimal, name: str = "moved") -> dict[str, str]:
+    """The mass under `name` in pounds where that says it exactly, else in kilograms."""
     pounds = mass.lb_from_kg(kg)
-    return {"moved_lb": f"{pounds:f}"} if pounds * mass.KG_IN_ONE_LB == kg else {"moved_kg": f"{mass.plain(kg):f}"}
+    exact = pounds * mass.KG_IN_ONE_LB == kg
+    return {f"{name}_lb": f"{pounds:f}"} if exact else {f"{name}_kg": f"{mass.plain(kg):f}"}
 
 
 def shown(kg: Decimal, office: Office) -> str:

@@ -8,7 +8,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
-from typing import Literal
 
 from packet.document import Data
 from packet.findings import Finding, finding
@@ -16,6 +15,7 @@ from packet.ledger import mass, records
 from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
 from packet.office.enter import Body, Entered, Office, RefusedError, amount, enter, shown, state_of, typed_kg, wrong
 from packet.office.jobs import filed_jobs, planned_jobs
+from packet.office.turn_in import Purpose, asked_about
 from packet.press.printed import print_files, printed_folder
 from packet.shop import fields as typed
 from packet.shop.problems import did_you_mean
@@ -23,7 +23,6 @@ from packet.shop.records import Cylinder, Month
 from packet.words import t
 
 MORNING = time(0, 0)  # before the day's jobs
-Purpose = Literal["reclaim", "destruction", "returned"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +65,9 @@ def turn_in(
         found: list[Finding] = []
         for load in handed:
             ours, unusual = _handed_over(load, state_of(book, load.cylinder, "turn-in"), office, purpose)
-            moves += ours
+            moves.append(ours)
             found += unusual
+        found += asked_about(office, [load.cylinder for load in handed], purpose, day)
         body: Body = {"to": typed.text(to), "purpose": purpose, "moves": moves}
         if reference:
             body["reference"] = typed.text(reference)
@@ -247,22 +247,27 @@ def not_done(office: Office, job: str, *, day: date, why: str) -> Entered:
 
 def _handed_over(
     load: Load, state: CylinderState, office: Office, purpose: Purpose
-) -> tuple[list[dict[str, str]], list[Finding]]:
+) -> tuple[dict[str, str], list[Finding]]:
     sent_kg = typed_kg(load.weight, office, "turn-in") if load.weight else state.ledger_kg
     if sent_kg <= 0:
         message = t("There is nothing in cylinder {cylinder} by the ledger: write the weight.", cylinder=load.cylinder)
         raise RefusedError(wrong("turn-in", load.cylinder, message))
-    moves = [{"cylinder": load.cylinder, "as": purpose, **amount(-sent_kg)}]
     rest_kg = state.ledger_kg - sent_kg
     slack_kg = SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB
-    unusual = rest_kg < -slack_kg if load.part else abs(rest_kg) > slack_kg
+    ledger, sent = shown(state.ledger_kg, office), shown(sent_kg, office)
+    if load.part and rest_kg < -slack_kg:
+        message = t(
+            "Cylinder {cylinder} holds {ledger}; {typed} cannot leave it.",
+            cylinder=load.cylinder, ledger=ledger, typed=sent,
+        )  # fmt: skip
+        raise RefusedError(wrong("turn-in", load.cylinder, message))
     found = []
-    if unusual:
-        ledger, sent = shown(state.ledger_kg, office), shown(sent_kg, office)
+    if not load.part and abs(rest_kg) > slack_kg:
         found.append(finding("amount-differs", cylinder=load.cylinder, ledger=ledger, typed=sent))
-    if rest_kg and not load.part:
-        moves.append({"cylinder": load.cylinder, "as": "adjusted", **amount(-rest_kg)})
-    return moves, found
+    move = {"cylinder": load.cylinder, "as": purpose}
+    if load.part:
+        return move | amount(-sent_kg), found
+    return move | {"whole": "yes"} | (amount(sent_kg, "weighed") if load.weight else {}), found
 
 
 def _entry_value(value: object) -> Data:

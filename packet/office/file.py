@@ -12,7 +12,8 @@ from packet.findings import Finding, finding
 from packet.ledger import mass, records, store
 from packet.ledger.fields import key_parts
 from packet.ledger.records import Filed, Records, Standing
-from packet.ledger.state import ledger_from
+from packet.ledger.state import Below, ledger_from
+from packet.office.below_zero import sentence, would_go_below
 from packet.office.case import Case, Filling
 from packet.office.checks import findings, problems
 from packet.office.promised import Promised, promised
@@ -100,14 +101,8 @@ def file_form(
             return Filing(form, readings.job, same, already=True)
         earlier = next((item for item in records.standing(about) if item.kind == "job"), None)
         wrong += _once(readings, earlier)
-        case = _case(
-            readings,
-            its_print,
-            registers,
-            found=records.read_more(shop_folder, known or Records((), ())),
-            today=today,
-            earlier=earlier,
-        )
+        found = records.read_more(shop_folder, known or Records((), ()))
+        case = _case(readings, its_print, registers, found=found, today=today, earlier=earlier)
         told = {item.line for item in typed_wrong}  # a value that could not be read is not also a missing one
         wrong += [item for item in problems(case) if item.line not in told]
         if wrong:
@@ -117,12 +112,25 @@ def file_form(
         if unanswered:
             return Filing(form, readings.job, findings=unusual, unanswered=unanswered)
         body = _body(case, unusual, digest, filed_at)
-        if earlier is None:
-            filed = writer.append("job", readings.job, body)
-        else:
-            named = {"corrects": earlier.record.digest, "of": "job", "reason": readings.correction}
-            filed = writer.append("correction", readings.job, named | body)
+        kind = "job"
+        if earlier is not None:
+            kind = "correction"
+            body = {"corrects": earlier.record.digest, "of": "job", "reason": readings.correction} | body
+        below = would_go_below(registers, found, kind, readings.job, body)
+        if below:
+            return Filing(
+                form,
+                readings.job,
+                problems=tuple(_below(readings, item, registers) for item in below),
+                findings=unusual,
+            )
+        filed = writer.append(kind, readings.job, body)
     return Filing(form, readings.job, filed, findings=unusual)
+
+
+def _below(readings: Readings, item: Below, registers: Registers) -> Problem:
+    key = f"cylinders.{item.cylinder}"
+    return Problem(readings.file, readings.line(key), key, *sentence(item, registers))
 
 
 def _prints(readings: Readings, shop_folder: Path, wrong: list[Problem]) -> tuple[PrintRecord, ...]:

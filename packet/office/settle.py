@@ -2,6 +2,7 @@
 
 from packet.ledger import records, store
 from packet.ledger.check import check_records
+from packet.office.below_zero import sentence, would_go_below
 from packet.office.enter import Body, Entered, Office, wrong
 from packet.shop import fields as typed
 from packet.shop.problems import did_you_mean
@@ -11,7 +12,8 @@ from packet.words import t
 def withdraw(office: Office, record: str, *, why: str) -> Entered:
     """Say that a record describes nothing that happened (filed under the wrong job or cylinder). record: its file name or number."""
     with store.writing(office.shop_folder) as writer:
-        standing = records.standing(records.read_records(office.shop_folder).filed)
+        every = records.read_records(office.shop_folder)
+        standing = records.standing(every.filed)
         wanted = record.partition("-")[0]
         found = next((item for item in standing if wanted.isdigit() and item.record.seq == int(wanted)), None)
         if found is None:
@@ -20,13 +22,17 @@ def withdraw(office: Office, record: str, *, why: str) -> Entered:
             return Entered(problems=(wrong("withdraw", "record", message, did_you_mean(record, known)),))
         if not why.strip():
             return Entered(problems=(wrong("withdraw", "why", t("The reason is missing.")),))
-        body = {
+        body: Body = {
             "corrects": found.record.digest,
             "of": "nothing",
             "date": found.record.date,
             "filed_at": office.filed_at.isoformat(timespec="seconds"),
             "reason": typed.text(why),
         }
+        below = would_go_below(office.registers, every, "correction", found.record.subject, body)
+        if below:
+            told = (wrong("withdraw", one.cylinder, *sentence(one, office.registers)) for one in below)
+            return Entered(problems=tuple(told))
         return Entered(writer.append("correction", found.record.subject, body))
 
 

@@ -15,9 +15,10 @@ from packet.office.enter import Entered, Office
 from packet.office.events import Load
 from packet.office.find import find_jobs
 from packet.office.month.report import month_of
+from packet.office.turn_in import Purpose
 from packet.shop.records import Cylinder, Month
 
-from .returned import AT, TODAY, hand_in, print_it, registers, typed
+from .returned import AT, FORM, TODAY, hand_in, print_it, registers, typed
 
 DAY = date(2026, 11, 27)
 
@@ -42,6 +43,11 @@ def shop(tmp_path: Path) -> Path:
     return tmp_path
 
 
+def gone(shop: Path) -> list[tuple[str, str, Decimal]]:
+    """What left the cylinders, lb: how, from which."""
+    return [(item.how, item.cylinder, mass.lb_from_kg(item.kg)) for item in book(shop).journal if item.kg < 0]
+
+
 def test_turned_in_for_reclaim_everything_by_the_ledger(shop: Path) -> None:
     done = events.turn_in(
         office(shop), [Load("C-1"), Load("C-2")], to="Basin Reclaim", purpose="reclaim", day=DAY, reference="M-17"
@@ -53,7 +59,7 @@ def test_turned_in_for_reclaim_everything_by_the_ledger(shop: Path) -> None:
         "reclaim",
         "M-17",
     )
-    assert [item["moved_lb"] for item in done.filed.body["moves"]] == ["-32", "-7.9"]
+    assert gone(shop) == [("reclaim", "C-1", Decimal(-32)), ("reclaim", "C-2", Decimal("-7.9"))]
     assert pounds(shop) == {"C-1": 0, "C-2": 0, "C-3": 0}
     assert book(shop).states["C-1"].out_of_service == "away: Basin Reclaim"
 
@@ -79,10 +85,7 @@ def test_a_receipt_that_differs_from_the_ledger_needs_a_reason_and_is_adjusted_i
     assert "32.0 lb in cylinder C-1; 31.2 lb" in send().unanswered[0].message
     done = send(amount_differs="their scale")
     assert done.filed is not None
-    assert [(item["as"], item["moved_lb"]) for item in done.filed.body["moves"]] == [
-        ("destruction", "-31.2"),
-        ("adjusted", "-0.8"),
-    ]
+    assert gone(shop) == [("destruction", "C-1", Decimal("-31.2")), ("adjusted", "C-1", Decimal("-0.8"))]
     assert pounds(shop)["C-1"] == 0
 
 
@@ -257,3 +260,64 @@ def test_a_job_that_was_called_off_no_longer_waits(shop: Path) -> None:
     assert [item.state for item in find_jobs(registers(), shop, "HP-1050", today=TODAY)] == ["not done"]
     assert hand_in(shop, typed(job="job: HP-1050"), name="HP-1050").filed  # it was done after all
     assert [item.state for item in find_jobs(registers(), shop, "HP-1050", today=TODAY)] == ["filed"]
+
+
+def test_a_turn_in_is_worked_out_anew_when_a_job_before_it_is_corrected(shop: Path) -> None:
+    # 40 CFR 82.156(a)(3): the amount sent; nothing counted twice, nothing left in a cylinder that went away whole
+    events.turn_in(office(shop), [Load("C-1"), Load("C-2", "7.9")], to="Basin Reclaim", purpose="reclaim", day=DAY)
+    fixed = (
+        FORM.replace("59.5", "58.5").replace("30.0", "29.0").replace("35.4", "36.0").replace("in_lb: 7.9", "in_lb: 8.5")
+    )
+    fixed = fixed.replace("recovered_lb: 37.9", "recovered_lb: 37.5").replace("correction:", "correction: a 9 was an 8")
+    assert hand_in(shop, fixed).filed is not None
+    assert pounds(shop) == {"C-1": 0, "C-2": 0, "C-3": 0}
+    assert gone(shop) == [
+        ("reclaim", "C-1", Decimal(-31)),  # everything that was in it: a pound less than was thought
+        ("reclaim", "C-2", Decimal("-7.9")),  # as the receiver weighed it
+        ("adjusted", "C-2", Decimal("-0.6")),  # what the two scales differ by now
+    ]
+
+
+def test_no_more_leaves_a_cylinder_than_is_in_it(shop: Path) -> None:
+    refused = events.turn_in(office(shop), [Load("C-1", "33", part=True)], to="Basin", purpose="reclaim", day=DAY)
+    assert [item.field for item in refused.problems] == ["C-1"]
+    assert "holds 32.0 lb; 33.0 lb cannot leave it" in refused.problems[0].message
+    # and nothing filed later takes away what has left already
+    assert events.turn_in(office(shop), [Load("C-1", "31", part=True)], to="Basin", purpose="reclaim", day=DAY).filed
+    less = FORM.replace("59.5", "49.5").replace("30.0", "20.0").replace("recovered_lb: 37.9", "recovered_lb: 27.9")
+    filing = hand_in(
+        shop, less.replace("correction:", "correction: a 5 was a 4"), reasons={"amount-below-charge": "it had leaked"}
+    )
+    assert [item.field for item in filing.problems] == ["cylinders.C-1"]
+    assert "9.0 lb less than nothing after 000002-turn-in-C-1.json" in filing.problems[0].message
+    taken_back = settle.withdraw(office(shop), "000001-HP-1041.json", why="wrong job")
+    assert [item.field for item in taken_back.problems] == ["C-1"]
+    assert len(read_records(shop).filed) == 2
+
+
+def test_before_a_turn_in_the_jobs_not_filed_on_that_cylinder_are_named(shop: Path) -> None:
+    print_it(shop, "HP-1042", revision="BBBB2345")
+    print_it(shop, "HP-1043", revision="CCCC2345", cylinders=[])
+    asked = events.turn_in(office(shop), [Load("C-1")], to="Basin Reclaim", purpose="reclaim", day=DAY)
+    assert [item.code for item in asked.unanswered] == ["turn-in-jobs-not-filed"]
+    assert "C-1: HP-1042." in asked.unanswered[0].message
+    known = office(shop, turn_in_jobs_not_filed="HP-1042 never used it")
+    assert events.turn_in(known, [Load("C-1")], to="Basin Reclaim", purpose="reclaim", day=DAY).filed is not None
+
+
+def test_what_is_somebody_elses_is_asked_about_before_it_goes_for_reclaim(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    hand_in(tmp_path, typed(destination="destination: same owner"))
+    every = registers()
+    theirs = tuple(
+        item.model_copy(update={"owner": "the grocery"}) if item.id == "C-2" else item for item in every.cylinders
+    )
+    desk = Office(tmp_path, every.model_copy(update={"cylinders": theirs}), TODAY, AT, {})
+
+    def codes(cylinder: str, purpose: Purpose) -> list[str]:
+        done = events.turn_in(desk, [Load(cylinder)], to="Basin Reclaim", purpose=purpose, day=DAY)
+        return [item.code for item in done.unanswered]
+
+    assert codes("C-1", "reclaim") == ["turn-in-same-owner"]
+    assert codes("C-2", "reclaim") == ["turn-in-others-cylinder", "turn-in-same-owner"]
+    assert codes("C-2", "returned") == []
