@@ -1,6 +1,7 @@
 """Where the boxes to tick, initial and write in ended up: read from WeasyPrint's laid-out pages.
 
-In HTML such a place is an element with `data-box` (its key), `data-kind` (check, initial, blank) and `data-label`.
+In HTML such a place is an element with `data-box` (its key), `data-kind` (check, initial, blank) and `data-label`;
+a comb of cells has its `data-form`.
 """
 
 from collections.abc import Iterator
@@ -44,6 +45,7 @@ def boxes_and_sheet(page_box: Any, page: int) -> tuple[tuple[PrintedBox, ...], s
                 w_mm=_mm(box.border_width()),
                 h_mm=_mm(box.border_height()),
                 label=attributes.get("data-label", ""),
+                form=attributes.get("data-form", ""),
             )
     return tuple(found.values()), sheet
 

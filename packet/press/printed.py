@@ -30,7 +30,11 @@ NAME = re.compile(r"(?P<job>.+)\.(?P<revision>[A-Z2-7]{8})(\.(?P<count>\d{1,7}))
 
 @dataclass(frozen=True, slots=True)
 class PrintedBox:
-    """A place to tick, initial or write in. mm from the page's top left; page counts from 1."""
+    """A place to tick, initial or write in. mm from the page's top left; page counts from 1.
+
+    form: of a comb of cells, what stands in them, sign by sign: 'd' a digit, '-' a sign that may be there, '.' and ':'
+    what is printed between two cells; empty for a plain line.
+    """
 
     key: str
     page: int
@@ -40,6 +44,7 @@ class PrintedBox:
     w_mm: float
     h_mm: float
     label: str
+    form: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,10 @@
 """Finding and reading the code on a scanned page, through skew, coffee and pen.
 
-First the plain way, on the whole picture. When that fails, the four corners of the picture where the code can stand
-(a page lies in the scanner any way round) are looked at again larger, cleaned, and cut at other thresholds. A code
-counts only when its own check digits (Reed-Solomon, level M) are satisfied; nothing here guesses.
+First the plain way, on the whole picture. When that fails, the few places that look like a code are looked at again
+larger, cleaned, and cut at other thresholds. A code counts only when its own check digits (Reed-Solomon, level M) are satisfied; nothing here guesses.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import cv2
@@ -19,9 +18,17 @@ from packet.scan.image import Picture
 
 Corners = npt.NDArray[np.float64]  # 4 x 2: the symbol's top left, top right, bottom right, bottom left, in pixels
 
-# The part of the picture, from each of its corners, that can hold the code.
-CROP_WIDE = 0.42
-CROP_HIGH = 0.34
+# Looked at again at about 180 dpi, a page's long side taken for between letter's and A4's; more only takes longer.
+LONG_SIDE_PX = 2100
+LONG_SIDE_MM = 288.0
+# A window holds a code whose middle is a few mm off; it is looked for by parts that a torn one still has.
+WINDOW_MM = 30.0
+CODE_PART_MM = 9.0
+APART_MM = 11.0
+MOST_WINDOWS = 4
+# Changes between dark and light a mm: a code has about 1, text at most a third of that down the page.
+LEAST_LIVELY = 0.38
+LIVELY_STEP = 4
 # A picture with less dark than this is an empty back; the code alone is more.
 BLANK_DARK_SHARE = 0.0004
 _QR = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
@@ -59,12 +66,12 @@ def read(picture: Picture) -> tuple[Code, ...]:
     return tuple(_codes(picture))
 
 
-def read_hard(picture: Picture) -> tuple[Code, ...]:
-    """Sound codes found by looking again at the picture's corners: larger, cleaned, cut at other thresholds."""
-    for left, top, even in crops_with_code(picture):
-        for scale, view in _views(even):
+def read_hard(windows: Sequence["Window"]) -> tuple[Code, ...]:
+    """Sound codes found by looking again where a code may lie: larger, cleaned, cut at other thresholds."""
+    for window in windows:
+        for scale, view in _views(window.view):
             sound = tuple(
-                replace(code, corners=code.corners / scale + (left, top), restored=True) for code in _codes(view)
+                replace(code, corners=window.on_picture(code.corners / scale), restored=True) for code in _codes(view)
             )
             if sound:
                 return sound
@@ -87,18 +94,76 @@ def _code(item: zxingcpp.Barcode) -> Code | None:
     return Code(str(item.text), corners, modules)
 
 
-def crops_with_code(picture: Picture) -> Iterator[tuple[int, int, Picture]]:
-    """(left, top, crop) of the picture's four corners, a page's own lower right one first; paper is made white."""
-    height, width = picture.shape[:2]
-    long_side = max(height, width)
-    wide, high = round(CROP_WIDE * min(height, width)), round(CROP_HIGH * long_side)
-    if width > height:
-        wide, high = high, wide
-    for left in (width - wide, 0):
-        for top in (height - high, 0) if left else (0, height - high):
-            crop = picture[top : top + high, left : left + wide]
-            background = cv2.GaussianBlur(cv2.dilate(crop, np.ones((9, 9), np.uint8)), (0, 0), 9)
-            yield left, top, _u8(cv2.divide(crop, background, scale=255))
+@dataclass(frozen=True, slots=True, eq=False)
+class Window:
+    """A part of a picture that may hold a code, paper made white, brought to a scale: picture px a view px."""
+
+    left: float
+    top: float
+    scale: float
+    px_per_mm: float  # of the view, about
+    view: Picture
+
+    def on_picture(self, points: Corners) -> Corners:
+        """Places in the view as places on the picture."""
+        return np.asarray(points * self.scale + (self.left, self.top), np.float64)
+
+
+def windows_with_code(picture: Picture) -> tuple[Window, ...]:
+    """Where on a picture of one page a code may lie, the likeliest first: where dark and light change most, both ways.
+
+    A code has some two changes every two modules along its rows and down its columns; text has as many along a line,
+    but fewer down the page. A code half torn off or scribbled over has enough of them left.
+    """
+    shrink = max(1.0, max(picture.shape[:2]) / LONG_SIDE_PX)
+    size = (round(picture.shape[1] / shrink), round(picture.shape[0] / shrink))
+    small = _u8(cv2.resize(picture, size, interpolation=cv2.INTER_AREA)) if shrink > 1 else picture
+    px_per_mm = max(size) / LONG_SIDE_MM
+    lively = _liveliness(small, px_per_mm)
+    side, apart = round(WINDOW_MM * px_per_mm), round(APART_MM * px_per_mm / LIVELY_STEP)
+    found: list[Window] = []
+    while len(found) < MOST_WINDOWS:
+        _, best, _, (x, y) = cv2.minMaxLoc(lively)
+        if best < LEAST_LIVELY:
+            break
+        lively[max(0, y - apart) : y + apart + 1, max(0, x - apart) : x + apart + 1] = 0
+        left = min(max(0, round(x * LIVELY_STEP - side / 2)), max(0, size[0] - side))
+        top = min(max(0, round(y * LIVELY_STEP - side / 2)), max(0, size[1] - side))
+        view = _paper_white(small[top : top + side, left : left + side])
+        found.append(Window(left * shrink, top * shrink, shrink, px_per_mm, view))
+    return tuple(found)
+
+
+def same_windows(picture: Picture, windows: Sequence[Window]) -> tuple[Window, ...]:
+    """The same parts of another picture of the same size: one of the page's colors alone."""
+    made = []
+    for window in windows:
+        rows, columns = (round(side * window.scale) for side in window.view.shape)
+        left, top = round(window.left), round(window.top)
+        part = picture[top : top + rows, left : left + columns]
+        view = cv2.resize(part, window.view.shape[1::-1], interpolation=cv2.INTER_AREA)
+        made.append(replace(window, view=_paper_white(_u8(view))))
+    return tuple(made)
+
+
+def _paper_white(view: Picture) -> Picture:
+    background = cv2.GaussianBlur(cv2.dilate(view, np.ones((9, 9), np.uint8)), (0, 0), 9)
+    return _u8(cv2.divide(view, background, scale=255))
+
+
+def _liveliness(small: Picture, px_per_mm: float) -> npt.NDArray[np.float32]:
+    """Changes a mm between dark and light, the fewer of along and down, about each place of a coarse grid."""
+    shape = (small.shape[1] // LIVELY_STEP, small.shape[0] // LIVELY_STEP)
+    around = cv2.GaussianBlur(cv2.resize(small, shape, interpolation=cv2.INTER_AREA), (0, 0), 6)
+    level = cv2.resize(around, small.shape[1::-1], interpolation=cv2.INTER_LINEAR)
+    dark = _u8(cv2.compare(cv2.blur(small, (2, 2)), cv2.multiply(level, 0.85), cv2.CMP_LT))
+    side = max(3, round(CODE_PART_MM * px_per_mm / LIVELY_STEP))
+    both = []
+    for shifted, at in ((dark[:, 1:], dark[:, :-1]), (dark[1:], dark[:-1])):
+        changes = cv2.resize(cv2.absdiff(shifted, at), shape, interpolation=cv2.INTER_AREA)
+        mean = cv2.blur(changes.astype(np.float32), (side, side))
+        both.append(np.asarray(mean, np.float32) * (px_per_mm / 255))
+    return np.asarray(np.minimum(both[0], both[1]), np.float32)
 
 
 def _views(even: Picture) -> Iterator[tuple[float, Picture]]:

@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from packet.press.marks import PAPER_MM, QR_QUIET_MODULES, QR_SIDE_MM
+from packet.press.marks import QR_QUIET_MODULES, QR_SIDE_MM
 from packet.scan import symbol as scan_symbol
 from packet.scan.image import Picture
 
@@ -40,11 +40,9 @@ class Place:
     agreement: float
 
 
-def shape_sizes(address_sizes: frozenset[int], picture: Picture) -> dict[int, float]:
-    """Pixels a module for each symbol width that may occur, if the picture shows one whole page."""
-    long_side = max(picture.shape[:2])
-    px_per_mm = long_side / max(height for _, height in PAPER_MM.values())
-    return {size: QR_SIDE_MM / (size + 2 * QR_QUIET_MODULES) * px_per_mm for size in address_sizes}
+def module_sizes(sizes: frozenset[int], px_per_mm: float) -> dict[int, float]:
+    """Pixels a module for each symbol width (modules) that may occur."""
+    return {size: QR_SIDE_MM / (size + 2 * QR_QUIET_MODULES) * px_per_mm for size in sizes}
 
 
 def places(view: Picture, module_px: dict[int, float]) -> tuple[Place, ...]:

@@ -93,11 +93,14 @@ def _is_foreign(found: Address | Refused | None) -> bool:
 
 def _harder(source: Source, picture: Picture, desk: Desk, candidates: tuple[str, ...]) -> Iterator[Code]:
     """Codes found the hard ways, one after the other, the likeliest way first."""
-    if restored := restore(picture, desk.code_sizes, candidates):
+    windows = scan_code.windows_with_code(picture)
+    if restored := restore(windows, desk.code_sizes, candidates):
         yield restored
-    yield from scan_code.read_hard(picture)
+    yield from scan_code.read_hard(windows)
+    if not windows:
+        return
     for channel in scan_image.load_channels(source):
-        if restored := restore(channel, desk.code_sizes, candidates):
+        if restored := restore(scan_code.same_windows(channel, windows), desk.code_sizes, candidates):
             yield restored
 
 

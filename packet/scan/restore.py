@@ -10,6 +10,7 @@ Two ways, in this order.
    without a list can undo, and a page that is not on the list cannot be taken for one that is.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
@@ -17,11 +18,12 @@ import cv2
 import numpy as np
 import zxingcpp
 
-from packet.press.code import modules
+from packet.press.code import best_mask, corner_mask, modules
+from packet.press.marks import CORNERS
 from packet.scan import locate as scan_locate
 from packet.scan import symbol as scan_symbol
 from packet.scan.address import PrintedNames, address_text
-from packet.scan.code import Code, crops_with_code
+from packet.scan.code import Code, Window
 from packet.scan.image import Picture
 from packet.scan.locate import Place
 from packet.scan.model import Address
@@ -31,25 +33,28 @@ from packet.scan.symbol import Modules
 BEYOND_SHARED = 3
 # Below this the fixed modules do not show a code; a 150-dpi scan's blur leaves them about 0.3 to 0.4 of full contrast.
 LEAST_AGREEMENT = 0.22
+# All pages of a print share the data mask of its first.
+FIRST_PAGE = re.compile(r"\?p=[0-9]+&")
 _QR = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
 
 
-def restore(picture: Picture, sizes: frozenset[int], candidates: Sequence[str] = ()) -> Code | None:
+def restore(windows: Sequence[Window], sizes: frozenset[int], candidates: Sequence[str] = ()) -> Code | None:
     """The code on a page whose code could not be read plainly, None when nothing sound can be said.
 
-    sizes: widths in modules of the codes that were printed. candidates: addresses of pages that may be in the stack.
+    windows: where on the page it may lie. sizes: widths in modules of the codes that were printed. candidates: addresses of pages that may be in the stack.
     """
-    module_px = scan_locate.shape_sizes(sizes, picture)
-    for left, top, view in crops_with_code(picture):
-        for place in scan_locate.places(view, module_px):
+    for window in windows:
+        module_px = scan_locate.module_sizes(sizes, window.px_per_mm)
+        for place in scan_locate.places(window.view, module_px):
             if place.agreement < LEAST_AGREEMENT:
                 break
-            read = [_dark(view, place, way) for way in range(2)]
+            read = [_dark(window.view, place, way) for way in range(2)]
             text = next((text for grid in read if (text := _decoded(grid))), "")
             if not text:
                 text = next((text for grid in read if (text := matched(grid, candidates))), "")
             if text:
-                return Code(text, _corners(place) + np.array([left, top]), np.array(modules(text), bool), restored=True)
+                corners = window.on_picture(_corners(place))
+                return Code(text, corners, read[0], restored=True)
     return None
 
 
@@ -64,17 +69,21 @@ def matched(read: Modules, candidates: Sequence[str]) -> str:
     """The one address among `candidates` whose codewords are there beyond doubt; empty when there is none."""
     size = len(read)
     _, _, data_count = scan_symbol.codeword_places(size)
-    sure = []
-    for address in candidates:
-        printed = _printed(address)
-        if len(printed) == size and min(scan_symbol.same_codewords(read, printed)) >= data_count - 1 + BEYOND_SHARED:
-            sure.append(address)
-    return sure[0] if len(set(sure)) == 1 else ""
+    least = data_count - 1 + BEYOND_SHARED
+    sure = {
+        address
+        for address in candidates
+        for printed in _printed(address)
+        if len(printed) == size and min(scan_symbol.same_codewords(read, printed)) >= least
+    }
+    return sure.pop() if len(sure) == 1 else ""
 
 
 @lru_cache(maxsize=4096)
-def _printed(address: str) -> Modules:
-    return np.array(modules(address), bool)
+def _printed(address: str) -> tuple[Modules, ...]:
+    """The codes of a page, as the press draws them at its corners."""
+    best = best_mask(FIRST_PAGE.sub("?p=1&", address))
+    return tuple(np.array(modules(address, corner_mask(best, corner)), bool) for corner in CORNERS)
 
 
 def _dark(view: Picture, place: Place, way: int) -> Modules:

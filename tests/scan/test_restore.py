@@ -8,6 +8,7 @@ from packet.press.code import Stamp, modules
 from packet.press.marks import qr_area
 from packet.scan import code as scan_code
 from packet.scan import symbol as scan_symbol
+from packet.scan.code import windows_with_code
 from packet.scan.restore import matched, restore
 from tests.scan import paper, pen, scanner
 
@@ -65,7 +66,7 @@ def test_codes_whose_corners_are_written_over_are_restored() -> None:
     for _ in range(12):
         address, picture = _scan_with_scrawl(rng, 2)
         plainly += bool(scan_code.read(picture))
-        code = restore(picture, SIZES, ADDRESSES)
+        code = restore(windows_with_code(picture), SIZES, ADDRESSES)
         if code is not None:
             assert code.text == address
             restored += 1
@@ -96,11 +97,12 @@ def test_matching_needs_more_codewords_than_two_codes_can_share() -> None:
 def test_noise_and_text_are_no_code() -> None:
     rng = np.random.default_rng(2)
     noise = np.asarray(rng.integers(0, 256, (1650, 1275)), np.uint8)
-    assert restore(noise, SIZES, ADDRESSES) is None
+    assert restore(windows_with_code(noise), SIZES, ADDRESSES) is None
     text = np.full((3300, 2550), 255, np.uint8)
     for line in range(60):
         paper.write(text, "liquid vapor suction discharge gross net tare " * 2, 12, 10 + 4.4 * line, 0.9)
-    assert restore(scanner.scan(text, scanner.Wear(noise=3), rng, paper.PX_PER_MM), SIZES, ADDRESSES) is None
+    scanned = scanner.scan(text, scanner.Wear(noise=3), rng, paper.PX_PER_MM)
+    assert restore(windows_with_code(scanned), SIZES, ADDRESSES) is None
 
 
 def test_a_code_half_torn_off_is_not_guessed() -> None:
@@ -110,6 +112,6 @@ def test_a_code_half_torn_off_is_not_guessed() -> None:
     area = qr_area("letter")
     page[round((area.y_mm + 10) * paper.PX_PER_MM) :] = 255
     picture = scanner.scan(page, scanner.Wear(noise=2), rng, paper.PX_PER_MM)
-    assert restore(picture, SIZES, ADDRESSES) is None
+    assert restore(windows_with_code(picture), SIZES, ADDRESSES) is None
     assert scan_code.read(picture) == ()
-    assert scan_code.read_hard(picture) == ()
+    assert scan_code.read_hard(windows_with_code(picture)) == ()
