@@ -156,7 +156,7 @@ def _liveliness(small: Picture, px_per_mm: float) -> npt.NDArray[np.float32]:
     shape = (small.shape[1] // LIVELY_STEP, small.shape[0] // LIVELY_STEP)
     around = cv2.GaussianBlur(cv2.resize(small, shape, interpolation=cv2.INTER_AREA), (0, 0), 6)
     level = cv2.resize(around, small.shape[1::-1], interpolation=cv2.INTER_LINEAR)
-    dark = _u8(cv2.compare(cv2.blur(small, (2, 2)), cv2.multiply(level, 0.85), cv2.CMP_LT))
+    dark = _u8(cv2.compare(cv2.blur(small, (2, 2)), cv2.convertScaleAbs(level, alpha=0.85), cv2.CMP_LT))
     side = max(3, round(CODE_PART_MM * px_per_mm / LIVELY_STEP))
     both = []
     for shifted, at in ((dark[:, 1:], dark[:, :-1]), (dark[1:], dark[:-1])):
