@@ -112,6 +112,13 @@ KINDS: dict[str, Kind] = {
         N_("Cylinder {cylinder} was due for requalification in {due}; it may be emptied, not filled."),
         N_("Use one of these from the register: {candidates}."),
     ),
+    "cylinder-packaging": Kind(
+        "stop",
+        N_(
+            "Cylinder {cylinder}: its service pressure ({service}) is below {limit}, the least packaging for {refrigerant} (49 CFR 173.304a table 1)."
+        ),
+        N_("It takes a service pressure of at least {needed}: {candidates}."),
+    ),
     "cylinder-pressure-131F": Kind(
         "stop",
         N_(
@@ -250,6 +257,10 @@ KINDS: dict[str, Kind] = {
             "The refrigerant is {refrigerant} and may burn until it is identified; {what} is not rated for flammable gas."
         ),
         N_("Identify the gas first, or send equipment rated for flammable gas: {candidates}."),
+    ),
+    "temperature-out-of-range": Kind(
+        "caution",
+        N_("{temperature} lies outside what can be computed for {refrigerant}: {used} is counted with."),
     ),
     "room-limit-unknown": Kind(
         "caution",

@@ -7,7 +7,7 @@ from tests.published import published
 # Not values: where to look, and what to beware of.
 NOT_VALUES = {"libraries", "pitfalls"}
 # The rule that reads these is not written yet.
-RULE_TO_COME = {"least_packaging_psig"}
+RULE_TO_COME: set[str] = set()
 
 
 def test_every_key_is_read_by_a_test() -> None:

@@ -6,6 +6,7 @@ from collections import Counter
 from packet.assign.fill import Demand, State, rooms
 from packet.figures import show_pressure, show_weight
 from packet.findings import Finding
+from packet.plan.fit import least_packaging_psig
 from packet.plan.gas import Gas
 from packet.plan.job import gas_of
 from packet.rules import fitness
@@ -60,7 +61,7 @@ def needed_rating(job: Job, units: UnitSystem) -> str:
     gas = gas_of(job)
     if isinstance(gas, Finding):
         return t("not known")
-    psig = fitness.needed_service_psig(_gauge(gas, HOT_F), _gauge(gas, 70.0))
+    psig = fitness.needed_service_psig(_gauge(gas, HOT_F), _gauge(gas, 70.0), least_packaging_psig(gas))
     return show_pressure(float(ceil_to(psig, 1)), units)
 
 

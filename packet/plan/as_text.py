@@ -110,7 +110,8 @@ def _evacuation(plan: Plan) -> Iterator[str]:
     if evacuation is None or evacuation.gauge_at_site_inHg_vacuum is None:
         return
     gauge = show_vacuum(evacuation.gauge_at_site_inHg_vacuum.value, units)
-    if evacuation.target_percent_of_charge is not None and evacuation.target_lb is not None:
+    by_weight = evacuation.small_criterion == "percent-or-vacuum"
+    if by_weight and evacuation.target_percent_of_charge is not None and evacuation.target_lb is not None:
         target = t(
             "{percent} % of the charge ({weight}), or {gauge} on the gauge",
             percent=plain(evacuation.target_percent_of_charge, 0),

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
-from packet.figures import show_charge, show_weight
+from packet.figures import show_charge, show_temperature, show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.gas import Gas
@@ -85,13 +85,13 @@ class Case:
         return given(min(max(temperature_F, fluid.lowest_F), fluid.highest_F), "°F", where, places=1)
 
     @property
-    def air_F(self) -> Worked:
-        """The ambient temperature while working, °F."""
+    def ambient_F(self) -> Worked:
+        """The air's temperature while working, °F, within what can be computed (`temperature_findings` says when)."""
         conditions = self.job.conditions
         return self.within(conditions.ambient_F, conditions.where("ambient_F"))
 
     def hottest_F(self, at_least: float = -459.0) -> Worked:
-        """The hottest the cylinder gets while it is filled, °F, taken as `at_least`."""
+        """The hottest the cylinder gets while it is filled, °F, taken as `at_least`, within what can be computed."""
         conditions = self.job.conditions
         return self.within(max(at_least, conditions.hottest_F), conditions.where("hottest_F"))
 
@@ -156,3 +156,20 @@ def look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState])
             )
         )
     return Named(technician, supervisor, machine, scale, truck, tuple(cylinders), tuple(missing))
+
+
+def temperature_findings(case: Case) -> tuple[Finding, ...]:
+    """A caution for each of the job's temperatures that lies outside what can be computed for its gas."""
+    conditions = case.job.conditions
+    used = (("ambient_F", conditions.ambient_F, case.ambient_F), ("hottest_F", conditions.hottest_F, case.hottest_F()))
+    return tuple(
+        finding(
+            "temperature-out-of-range",
+            where=conditions.where(field),
+            temperature=show_temperature(typed, case.units, 1),
+            used=show_temperature(taken.value, case.units, 1),
+            refrigerant=case.gas.name,
+        )
+        for field, typed, taken in used
+        if taken.value != typed
+    )

@@ -106,11 +106,11 @@ def _contents_source(cylinder: Cylinder, state: CylinderState) -> str:
     return t("what {job} left, as filed", job=state.came_from)
 
 
-def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSetting) -> RowWorked:
+def row(own: Weights, row_F: Worked, planned_net_lb: Worked, setting: FillSetting) -> RowWorked:
     """A row of the fill table. planned_net_lb: what the cylinder holds when the job has gone as planned."""
     setting = setting.of(own.state)
     gas = setting.gas
-    at = fill.fill_temperature_F(ambient_F)
+    at = fill.fill_temperature_F(row_F)
     here = stop_of(own.vessel, setting.terms(at), setting.clearing_lb, setting.printed)
     own_stop = stop = here.stop_gross_lb
     if own_stop.value >= own.stop_gross_lb.value:
@@ -124,32 +124,32 @@ def row(own: Weights, ambient_F: Worked, planned_net_lb: Worked, setting: FillSe
             own.stop_gross_lb.places,
             own.stop_gross_lb.estimate_percent,
         )
-    bubble = gas.bubble(ambient_F)
+    bubble = gas.bubble(row_F)
     return RowWorked(
         net_limit_lb=here.limits.net_lb,
         stop_gross_lb=stop,
         free_lb=_free(stop, own.tare_lb, own.contents_lb),
         pressure_psig=site_gauge(bubble, setting.barometer_psia),
-        level_percent=fill.level_worked(planned_net_lb, own.volume_ft3, gas.liquid(ambient_F), gas.vapor(ambient_F)),
+        level_percent=fill.level_worked(planned_net_lb, own.volume_ft3, gas.liquid(row_F), gas.vapor(row_F)),
     )
 
 
 def table(own: Weights, planned_net_lb: Worked, setting: FillSetting) -> tuple[FillRow, ...]:
     """The fill table, one row a temperature, as plain numbers; `row` gives any of them with its working."""
     setting = setting.of(own.state)
-    hottest = setting.job.conditions.hottest_F
+    hottest = setting.case.hottest_F().value
     rows = []
-    for ambient in setting.rows_F:
-        made = row(own, ambient, planned_net_lb, setting)
+    for row_F in setting.rows_F:
+        made = row(own, row_F, planned_net_lb, setting)
         rows.append(
             FillRow(
-                ambient_F=ambient.value,
+                ambient_F=row_F.value,
                 net_limit_lb=made.net_limit_lb.value,
                 stop_gross_lb=made.stop_gross_lb.value,
                 free_lb=made.free_lb.value,
                 pressure_psig=made.pressure_psig.value,
                 level_percent=made.level_percent.value,
-                hottest=ambient.value == hottest,
+                hottest=row_F.value == hottest,
             )
         )
     return tuple(rows)

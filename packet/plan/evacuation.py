@@ -243,14 +243,16 @@ def _remaining(case: Case, target_psia: Worked) -> Worked | None:
     gas = case.gas
     if gas.refrigerant is None:
         return None
-    return drawdown.remaining_vapor_lb(system_volume(case), gas.thin_vapor(case.air_F, lowest_psia(case, target_psia)))
+    return drawdown.remaining_vapor_lb(
+        system_volume(case), gas.thin_vapor(case.ambient_F, lowest_psia(case, target_psia))
+    )
 
 
 def lowest_psia(case: Case, target_psia: Worked | None) -> Worked:
     """Where the draw-down ends, psia: the target, the site's barometer where that is lower (never above 0 psig at the
     site), or the dew point where even that is lower.
     """
-    ends = [case.barometer_psia, case.gas.dew(case.air_F)]
+    ends = [case.barometer_psia, case.gas.dew(case.ambient_F)]
     if target_psia is not None:
         ends.append(target_psia)
     return min(ends, key=lambda end: end.value)
@@ -261,7 +263,7 @@ def system_volume(case: Case) -> Worked:
     appliance = case.job.appliance
     if appliance.system_volume_ft3 is not None and isolated_lb(case.job) is None:
         return given(appliance.system_volume_ft3, "ft³", appliance.where("system_volume_ft3"))
-    return drawdown.system_volume_ft3(case.charge_lb, case.gas.liquid(case.air_F))
+    return drawdown.system_volume_ft3(case.charge_lb, case.gas.liquid(case.ambient_F))
 
 
 def _findings(job: Job, units: UnitSystem) -> tuple[Finding, ...]:

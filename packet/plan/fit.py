@@ -70,6 +70,12 @@ def _paper(cylinder: Cylinder, setting: FillSetting) -> list[Refusal]:
     return found
 
 
+def least_packaging_psig(gas: Gas) -> float:
+    """The least service pressure of a packaging for the job's gas, psig."""
+    named = gas.refrigerant
+    return fitness.least_packaging_psig(named.name if named else None, named.hazard_class if named else None)
+
+
 def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refusal]:
     spec = read_spec(cylinder.spec)
     if spec is None or spec.service_psig is None or not spec.refillable:
@@ -78,9 +84,22 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
     service = spec.service_psig
     at_131 = gas.bubble_high(setting.hot_F).value - STANDARD_ATMOSPHERE_PSIA
     at_70 = gas.bubble_high(given(70.0, "°F", fitness.SOURCE_PRESSURE, places=1)).value - STANDARD_ATMOSPHERE_PSIA
-    needed = show_pressure(float(ceil_to(fitness.needed_service_psig(at_131, at_70), 1)), units)
+    least = least_packaging_psig(gas)
+    needed = show_pressure(float(ceil_to(fitness.needed_service_psig(at_131, at_70, least), 1)), units)
     allowed = fitness.allowed_at_131F_psig(fitness.typed_service_psig(service, cylinder.spec)).value
     found = []
+    if service < least:
+        found.append(
+            _refusal(
+                "cylinder-packaging",
+                cylinder,
+                fitness.SOURCE_PACKAGING,
+                refrigerant=gas.name,
+                service=show_pressure(service, units),
+                limit=show_pressure(least, units),
+                needed=needed,
+            )
+        )
     if at_131 > allowed:
         listed = gas.refrigerant is not None and fitness.listed_packaging_allows(gas.refrigerant.name, service)
         found.append(
@@ -223,7 +242,7 @@ def discrepancy(own: Weights, setting: FillSetting) -> Finding | None:
 def stands_high(own: Weights, setting: FillSetting) -> Finding | None:
     """A caution when the gas at the job's hottest temperature stands at or above the cylinder's service pressure."""
     spec = read_spec(own.cylinder.spec)
-    hottest = next((row for row in setting.rows_F if row.value == setting.job.conditions.hottest_F), None)
+    hottest = next((row for row in setting.rows_F if row.value == setting.case.hottest_F().value), None)
     if spec is None or spec.service_psig is None or hottest is None:
         return None
     stands = site_gauge(setting.of(own.state).gas.bubble_high(hottest), setting.barometer_psia).value

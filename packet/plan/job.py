@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.carrying import plan_carrying
-from packet.plan.case import Case, Named, look_up, site_barometer
+from packet.plan.case import Case, Named, look_up, site_barometer, temperature_findings
 from packet.plan.crew import crew_findings, machine_findings
 from packet.plan.cylinder_plans import Filled, fill_cylinders
 from packet.plan.duties import plan_duties
@@ -78,6 +78,7 @@ def _plan(case: Case) -> Plan:
         *crew_findings(case, classified),
         *machine_findings(case, classified),
         *_unknown(job, gas),
+        *temperature_findings(case),
         *method_findings,
         *hose_findings(case, hoses, method.stages),
         *filled.findings,

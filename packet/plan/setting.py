@@ -79,9 +79,9 @@ class FillSetting:
 
 def fill_setting(case: Case, scale: Scale, hoses: Hoses, stages: tuple[StageName, ...]) -> FillSetting:
     """The setting of one job with these stages: push-pull needs more to be kept free."""
-    policy, gas, conditions = case.policy, case.gas, case.job.conditions
+    policy, gas = case.policy, case.gas
     printed = printed_weight(scale.resolution_lb, case.units)
-    hottest = given(conditions.hottest_F, "°F", conditions.where("hottest_F"), places=1)
+    hottest = case.hottest_F()
     return FillSetting(
         case=case,
         scale=scale,
@@ -163,7 +163,7 @@ def _hose_liquid(case: Case, hoses: Hoses, push_pull: bool) -> Worked:
     """
     gas = case.gas
     # the colder the liquid, the denser: the air while filling, but no warmer than 77 °F
-    air = case.air_F
+    air = case.ambient_F
     coldest = air if air.value <= fill.COLDEST_FILL_F else given(fill.COLDEST_FILL_F, "°F", fill.SOURCE_K, places=1)
     density = gas.liquid_high(coldest)
     volume = clearing.hose_volume_ft3(*volume_inputs(hoses, "D"))

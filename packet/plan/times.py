@@ -23,7 +23,7 @@ def plan_times(case: Case, method: Method, evacuation: Evacuation, changes: int)
     gas, machine = case.gas, case.named.machine
     if gas.refrigerant is None:
         return ()
-    vapor, system = gas.vapor(case.air_F), system_volume(case)
+    vapor, system = gas.vapor(case.ambient_F), system_volume(case)
     liquid = duration.liquid_lb(case.charge_lb, system, vapor)
     times = [StageTime("set-up", _handling(duration.SET_UP_MIN, 1))]
     if method.chosen == "push-pull":
@@ -47,7 +47,7 @@ def _vapor(case: Case, method: Method, evacuation: Evacuation, state: tuple[Work
     vapor, system, liquid = state
     rated = given(70.0, "°F", N_("the temperature the maker states the vapor rate at"), places=0)
     displacement = duration.displacement_ft3_per_min(_rate(machine, "vapor", USUAL_VAPOR_LB_PER_MIN), gas.vapor(rated))
-    end = gas.thin_vapor(case.air_F, lowest_psia(case, evacuation.target_psia))
+    end = gas.thin_vapor(case.ambient_F, lowest_psia(case, evacuation.target_psia))
     pump_down = duration.pump_down_minutes(system, displacement, vapor, end)
     if method.chosen != "vapor":
         return duration.sum_minutes((("pump_down", pump_down),), N_("vapor: pump-down of what the liquid stage leaves"))

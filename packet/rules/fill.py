@@ -29,18 +29,18 @@ FILLING_DENSITY_PERCENT: dict[str, tuple[float, str]] = {
 }
 
 
-def fill_temperature_F(ambient_F: Worked) -> Worked:
-    """The temperature at which the 80 % limit is taken: the ambient, but at least 77 °F.
+def fill_temperature_F(hottest_F: Worked) -> Worked:
+    """The temperature at which the 80 % limit is taken: the hottest while filling (or a row's), but at least 77 °F.
 
-    Source: AHRI Guideline K takes 77 °F; hotter ambients take their own (2-rules).
+    Source: AHRI Guideline K takes 77 °F; a hotter fill takes its own temperature: common practice, no source.
     """
     return Worked(
-        max(COLDEST_FILL_F, ambient_F.value),
+        max(COLDEST_FILL_F, hottest_F.value),
         "°F",
         N_("the hotter of 77 °F and the temperature while filling"),
         SOURCE_K,
         "largest of (77, {temperature})",
-        (("temperature", ambient_F),),
+        (("temperature", hottest_F),),
         places=1,
     )
 

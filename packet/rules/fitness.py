@@ -14,9 +14,19 @@ SOURCE_CONTENTS = N_("common practice, no source: refrigerants are never mixed")
 
 REQUALIFIED_EVERY_YEARS = 5
 
-# Packagings that 49 CFR 173.304a table 1 names for the gas although 5/4 of their service pressure is a hair below
-# the pressure at 131 °F: least service pressure, psig.
-LISTED_PACKAGING_PSIG: dict[str, float] = {"R-22": 240.0}
+SOURCE_PACKAGING = "49 CFR 173.304a table 1"
+# Least service pressure, psig, of the packagings that 49 CFR 173.304a table 1 names for a gas. They are allowed even
+# where 5/4 of their service pressure is a hair below the pressure at 131 °F.
+LISTED_PACKAGING_PSIG: dict[str, float] = {
+    "R-12": 225.0,
+    "R-22": 240.0,
+    "R-115": 225.0,
+    "R-142b": 225.0,
+    "R-152a": 225.0,
+    "R-500": 240.0,
+}
+# of a Class 2 gas that the table does not name
+UNLISTED_PACKAGING_PSIG = 240.0
 
 
 def allowed_at_131F_psig(service_psig: Worked) -> Worked:
@@ -32,9 +42,22 @@ def allowed_at_131F_psig(service_psig: Worked) -> Worked:
     )
 
 
-def needed_service_psig(at_131F_psig: float, at_70F_psig: float) -> float:
-    """The least service pressure, psig, that both pressure rules allow. Source: 49 CFR 173.301a."""
-    return max(at_131F_psig / 1.25, at_70F_psig)
+def needed_service_psig(at_131F_psig: float, at_70F_psig: float, least_psig: float) -> float:
+    """The least service pressure, psig, that both pressure rules and the packaging allow. Source: 49 CFR 173.301a."""
+    return max(at_131F_psig / 1.25, at_70F_psig, least_psig)
+
+
+def least_packaging_psig(refrigerant: str | None, hazard_class: str | None) -> float:
+    """The least service pressure, psig, of a packaging for this gas; 0 for what is no Class 2 gas.
+
+    refrigerant: its designation, None when nobody has identified it: it counts as a gas of Class 2 that is not named.
+    Source: 49 CFR 173.304a table 1.
+    """
+    if refrigerant is None:
+        return UNLISTED_PACKAGING_PSIG
+    if refrigerant in LISTED_PACKAGING_PSIG:
+        return LISTED_PACKAGING_PSIG[refrigerant]
+    return UNLISTED_PACKAGING_PSIG if hazard_class is not None else 0.0
 
 
 def listed_packaging_allows(refrigerant: str, service_psig: float) -> bool:

@@ -71,6 +71,26 @@ def test_r22_in_a_240_psig_cylinder_is_a_caution() -> None:
     assert "cylinder-pressure-131F-listed" in codes(planned, "caution")
 
 
+@pytest.mark.parametrize(
+    ("name", "spec", "stopped"),
+    [
+        ("R-22", "DOT-4BA225", True),
+        ("R-12", "DOT-4BA225", False),
+        ("R-134a", "DOT-4BA225", True),  # its pressures would allow it; the table does not name it
+        ("R-134a", "DOT-4BA240", False),
+        ("R-123", "DOT-4BA200", False),  # no Class 2 gas
+    ],
+)
+def test_the_least_packaging_for_a_gas(name: str, spec: str, stopped: bool) -> None:
+    """49 CFR 173.304a table 1: by name; 240 psig for a gas that it does not name."""
+    planned = plan(job(name, 5.0), registers(cylinder("C-1", spec=spec), cylinder("C-2")))
+    assert ("cylinder-packaging" in codes(planned)) == stopped
+    if stopped:
+        text, remedy = message(planned, "cylinder-packaging")
+        assert "least packaging" in text
+        assert "C-2" in remedy
+
+
 @pytest.mark.parametrize("name", ["R-134a", "R-404A", "R-407C", "R-32", "R-454B", "R-290", "R-123"])
 def test_a_400_psig_cylinder_takes_the_usual_gases(name: str) -> None:
     """All stay at or below 500 psig at 131 °F."""

@@ -7,6 +7,7 @@ import pytest
 from packet.rules import fitness
 from packet.rules.spec import Spec, read_spec
 from packet.worked import Worked, given
+from tests.published import published
 from tests.rules.arithmetic import wrong
 
 
@@ -62,8 +63,9 @@ def test_five_quarters_of_the_service_pressure() -> None:
 
 def test_the_service_pressure_that_is_needed() -> None:
     """484.1 psig at 131 °F ÷ 1.25 = 387.3; a fluid that stands higher at 70 °F than that needs its 70 °F pressure."""
-    assert fitness.needed_service_psig(484.1, 201.7) == pytest.approx(387.28)
-    assert fitness.needed_service_psig(250.0, 210.0) == 210.0
+    assert fitness.needed_service_psig(484.1, 201.7, 240.0) == pytest.approx(387.28)
+    assert fitness.needed_service_psig(250.0, 210.0, 0.0) == 210.0
+    assert fitness.needed_service_psig(250.0, 210.0, 240.0) == 240.0
 
 
 @pytest.mark.parametrize(("service", "allowed"), [(240.0, True), (300.0, True), (225.0, False)])
@@ -88,3 +90,12 @@ def test_where_to_stop_and_cool(service: float, expected: float, stop: float) ->
     number = fitness.stop_and_cool_psig(psi(service), psi(expected), psi(50.0))
     assert number.value == stop
     assert wrong(number) == []
+
+
+def test_least_packaging_by_name() -> None:
+    """49 CFR 173.304a table 1; a Class 2 gas that it does not name 240 psig, what is no Class 2 gas none."""
+    for name, least in published()["least_packaging_psig"][0].items():
+        assert fitness.least_packaging_psig(name, "2.2") == least
+    assert fitness.least_packaging_psig("R-134a", "2.2") == 240.0
+    assert fitness.least_packaging_psig(None, None) == 240.0
+    assert fitness.least_packaging_psig("R-123", None) == 0.0
