@@ -22,7 +22,7 @@ from packet.collector import without_collecting
 from packet.ledger import mass, records
 from packet.ledger.records import Records, Standing
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
-from packet.refrigerant.own import MIXED
+from packet.refrigerant.own import MIXED, name_of_masses
 from packet.shop.records import Cylinder, Month, Registers
 from packet.words import t
 
@@ -112,6 +112,11 @@ def holds(state: CylinderState) -> Mapping[str, Decimal] | None:
     if state.refrigerant == MIXED:
         return dict(state.mixed_of) or None
     return _parts(state.refrigerant, kg)
+
+
+def gas_in(state: CylinderState) -> str | None:
+    """What is in a cylinder by name: a mix by its composition, where all that went in was known."""
+    return name_of_masses({part: float(kg) for part, kg in state.mixed_of}) if state.mixed_of else state.refrigerant
 
 
 def after_putting(

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from packet.figures import show_temperature, show_weight, weight_unit
 from packet.ledger import mass
-from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
+from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger, gas_in
 from packet.plan.cylinder import vessel_of
 from packet.plan.fit import requalify_by
 from packet.plan.gas import Gas
@@ -15,7 +15,7 @@ from packet.plan.mixed import unknown_bounds
 from packet.plan.setting import terms_of
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.computed import NoProperties
-from packet.refrigerant.own import MIXED, is_mixed, name_of_masses
+from packet.refrigerant.own import MIXED, is_mixed
 from packet.refrigerant.properties import properties
 from packet.rules import fill
 from packet.rules.spec import read_spec
@@ -111,10 +111,7 @@ def _where(cylinder: Cylinder | None, last: str) -> str:
 
 def _said(state: CylinderState) -> str:
     """What is in it, in words; of a mixed cylinder what its gas adds up to, where all that went in was known."""
-    if not state.mixed_of:
-        return state.refrigerant or ""
-    parts = name_of_masses({part: float(kg) for part, kg in state.mixed_of})
-    return t("mixed: {parts}", parts=parts)
+    return t("mixed: {parts}", parts=gas_in(state)) if state.mixed_of else state.refrigerant or ""
 
 
 def _gas(name: str) -> Gas | None:

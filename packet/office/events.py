@@ -12,7 +12,7 @@ from decimal import Decimal
 from packet.document import Data
 from packet.findings import Finding, finding
 from packet.ledger import mass, records
-from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
+from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger, gas_in
 from packet.office.enter import Body, Entered, Office, RefusedError, amount, enter, shown, state_of, typed_kg, wrong
 from packet.office.jobs import filed_jobs, planned_jobs
 from packet.office.turn_in import Purpose, asked_about
@@ -105,7 +105,8 @@ def emptied(office: Office, cylinder: str, *, day: date, at: time, into: str = "
                     )
                 )
             moved_kg = typed_kg(weight, office, "emptied") if weight else state.ledger_kg
-            gas = {"refrigerant": state.refrigerant} if state.refrigerant else {}
+            inside = gas_in(state)
+            gas = {"refrigerant": inside} if inside else {}
             body["moves"] = [
                 {"cylinder": cylinder, "as": "moved", **amount(-moved_kg)},
                 {"cylinder": into, "as": "moved", **gas, **amount(moved_kg)},

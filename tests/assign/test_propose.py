@@ -227,3 +227,13 @@ def test_the_terminal_hears_what_would_change_and_why() -> None:
         f"  C-2: 3.0 lb in it, 9.0 lb to come, room for {room_lb:.1f} lb",
     ]
     assert lines[-1] == "Nothing better exists."
+
+
+def test_an_analyzed_gas_is_given_a_cylinder_kept_for_mixed_gas() -> None:
+    own = "R-22 62 % + R-134a 38 %"
+    shop = registers(
+        cylinder("C-1"), cylinder("C-2", refrigerant="R-22", contents_lb=2.0), cylinder("M-1", refrigerant="mixed")
+    )
+    found = assigned(shop, job(own, 10.0, cylinders=(), appliance={"analysis": "identifier, 2026-11-25"}))
+    assert cylinders_of(found) == {"HP-1": ("M-1",)}
+    assert stops_about_cylinders(found.day) == []

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from packet.ledger import mass
+from packet.ledger import mass, store
 from packet.ledger.check import check_records
 from packet.ledger.records import read_records
 from packet.ledger.state import Ledger, ledger
@@ -321,3 +321,18 @@ def test_what_is_somebody_elses_is_asked_about_before_it_goes_for_reclaim(tmp_pa
     assert codes("C-1", "reclaim") == ["turn-in-same-owner"]
     assert codes("C-2", "reclaim") == ["turn-in-others-cylinder", "turn-in-same-owner"]
     assert codes("C-2", "returned") == []
+
+
+def test_what_is_known_of_a_mixed_gas_goes_along_into_another_cylinder(tmp_path: Path) -> None:
+    """10 lb of 62/38 and 5 lb of R-22 in C-2 are 'mixed' and known; emptied into C-3, C-3 holds them by name."""
+    with store.writing(tmp_path) as writer:
+        for job, pounds_in, gas in (("HP-1", "10", "R-22 62 % + R-134a 38 %"), ("HP-2", "5", "R-22")):
+            move = {"cylinder": "C-2", "moved_lb": pounds_in, "refrigerant": gas}
+            writer.append("job", job, {"date": "2026-11-20", "time": f"1{job[-1]}:00", "moves": [move]})
+    shop = office(tmp_path)
+    done = events.emptied(shop, "C-2", day=DAY, at=time(15, 0), into="C-3")
+    assert done.filed is not None
+    state = ledger(registers(), tmp_path, DAY).states["C-3"]
+    # 11.2 lb of R-22 and 3.8 lb of R-134a, by hand
+    assert state.refrigerant == "R-22 74.67 % + R-134a 25.33 %"
+    assert float(mass.lb_from_kg(state.ledger_kg)) == pytest.approx(15.0)

@@ -314,3 +314,20 @@ def test_the_law_s_table_of_the_month_has_the_parts(shop: Path) -> None:
     )
     # 11.4 lb of R-22 were filed: half of it each
     assert [(row[0], row[2]) for row in table.rows] == [("R-134a", "5.70"), ("R-22", "5.70")]
+
+
+def test_an_analyzed_gas_comes_back_as_it_was_printed_however_it_is_spelled(tmp_path: Path) -> None:
+    """12.4 lb of 62/38 into the empty C-3, as typed in the form; what C-3 holds is then known by name and by part."""
+    own = "R-22 62 % + R-134a 38 %"
+    print_it(tmp_path, "HP-1042", refrigerant=own, reason="disposal", appliance={"charge_lb": 12.0}, to_recover_lb=12.0)
+    form = other_form("HP-1042", "r22 62 % + 134A 38 %", "39.9")
+    filing = hand_in(tmp_path, form, name="HP-1042", reasons=ALL_REASONS)
+    assert filing.filed, filing
+    assert "refrigerant-differs" not in [item.code for item in filing.findings]
+    month = november(tmp_path)
+    (row,) = month.recovered
+    assert row.gas == own
+    pounds = {part.gas: round(float(mass.lb_from_kg(part.kg)), 3) for part in by_type(row)}
+    assert pounds == {"R-22": 7.688, "R-134a": 4.712}
+    # IPCC AR4: 1810; 42 U.S.C. 7675(c)(1): 1430; 12.4 lb are 5.6245 kg
+    assert month.t_co2e == pytest.approx(5.6245 / 1000 * (0.62 * 1810 + 0.38 * 1430), rel=1e-4)
