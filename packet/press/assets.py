@@ -24,7 +24,7 @@ from jinja2 import BytecodeCache, Environment, FunctionLoader, StrictUndefined
 from jinja2.bccache import Bucket
 from markupsafe import Markup
 
-from packet.shop.whole import write_whole
+from packet.shop.whole import read_whole, write_whole
 from packet.words import pt, t, tn
 
 FAMILY = "Atkinson Hyperlegible"
@@ -37,6 +37,7 @@ FACES = (
     ("AtkinsonHyperlegible-BoldItalic.ttf", 700, "italic"),
 )
 SCHEME = "asset:"
+DIGEST_BYTES = 32  # before a compiled template, of what follows
 
 # Signs that the typeface lacks and that people type all the same.
 STAND_INS = str.maketrans({
@@ -166,14 +167,19 @@ class _Compiled(BytecodeCache):
 
     def load_bytecode(self, bucket: Bucket) -> None:
         try:
-            bucket.bytecode_from_string(self._path(bucket).read_bytes())
+            kept = read_whole(self._path(bucket))
+            # code with one bit turned is still loaded, and does anything: a crash, or another paper
+            if sha256(kept[DIGEST_BYTES:]).digest() == kept[:DIGEST_BYTES]:
+                bucket.bytecode_from_string(kept[DIGEST_BYTES:])
+                return
         except Exception:
-            # missing, torn, from another version: whatever it is, the template itself is at hand
-            bucket.reset()
+            pass
+        bucket.reset()
 
     def dump_bytecode(self, bucket: Bucket) -> None:
+        code = bucket.bytecode_to_string()
         with suppress(OSError):
-            write_whole(self._path(bucket), bucket.bytecode_to_string())
+            write_whole(self._path(bucket), sha256(code).digest() + code)
 
     def _path(self, bucket: Bucket) -> Path:
         kept = platformdirs.user_cache_path("recovery-job-packets", appauthor=False) / "templates"

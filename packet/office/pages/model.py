@@ -4,18 +4,18 @@
 All of it can be made anew from `jobs/printed` and `jobs/filed`.
 """
 
-import json
-from collections.abc import Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 
+from packet.document import Shape, ShapeError, data_of, text_of
 from packet.findings import Finding
 from packet.ledger.records import Standing
 from packet.office.promised import promised_or_none
 from packet.plan.model import Plan
 from packet.press.printed import PrintRecord
+from packet.shop.whole import OwnFileError, read_whole
 from packet.words import N_
 
 State = Literal["planned", "stopped", "printed", "out", "filed", "corrected"]
@@ -29,6 +29,7 @@ STATE_WORDS: dict[State, str] = {
     "corrected": N_("Filed and corrected"),
 }
 MEMORY = "record.json"
+MOST_BYTES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,13 +111,14 @@ def settle(known: Known, revision: str, filed: Standing | None, asof: date) -> K
 def remembered(folder: Path) -> Known | None:
     """What the file beside a page says; None when there is none or it is not one of ours (it is then made anew)."""
     try:
-        raw: Mapping[str, Any] = json.loads((folder / MEMORY).read_text("utf-8"))
-        known = Known(**{**raw, "stops": tuple(raw["stops"]), "cautions": tuple(raw["cautions"])})
-    except (FileNotFoundError, NotADirectoryError, ValueError, TypeError, KeyError):
+        return _SHAPE.back(data_of(read_whole(folder / MEMORY, MOST_BYTES)))
+    except (FileNotFoundError, NotADirectoryError, OwnFileError, ShapeError):
         return None
-    return known if known.state in STATES else None
 
 
 def memory_text(known: Known) -> str:
     """The file's text."""
-    return json.dumps(asdict(known), ensure_ascii=False, indent=1) + "\n"
+    return text_of(_SHAPE.out(known))
+
+
+_SHAPE = Shape(Known)

@@ -1,19 +1,22 @@
 """Reading what a print run is about: shops, ledgers and whole days, with every problem told."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, time
+from hashlib import sha256
 from pathlib import Path
 
 from packet.ledger.records import Records, read_records, standing
 from packet.ledger.state import UnreadableRecordsError, ledger_from
 from packet.plan.day import States, plan_day
 from packet.plan.day_model import Day
-from packet.shop.load import find_shop, load_jobs, load_registers, targets
-from packet.shop.places import strays
+from packet.shop.load import REGISTER_FILES, find_shop, load_jobs, load_registers, targets
+from packet.shop.places import job_files, strays
 from packet.shop.problems import Problem
 from packet.shop.records import Job, Registers
 from packet.shop.unread import UnreadJob, unread_job
+from packet.shop.whole import OwnFileError, read_whole
 from packet.words import t
 
 MIDNIGHT = time(0, 0)
@@ -60,6 +63,32 @@ def folders(paths: Iterable[Path]) -> tuple[DayFolder, ...]:
     for path in targets(paths):
         by_folder.setdefault(path.parent, []).append(path)
     return tuple(DayFolder(find_shop(folder), folder, tuple(asked)) for folder, asked in by_folder.items())
+
+
+def fingerprints(days: Iterable[DayFolder]) -> dict[Path, str]:
+    """The digest of every file that these days are planned from, as it is now."""
+    paths = {day.shop_folder / name for day in days for name in REGISTER_FILES}
+    paths |= {path for day in days for path in job_files(day.folder)}
+    found = {}
+    for path in sorted(paths):
+        with suppress(OSError, OwnFileError):
+            found[path] = sha256(read_whole(path)).hexdigest()
+    return found
+
+
+def changed_since(before: Mapping[Path, str], now: Mapping[Path, str]) -> tuple[Problem, ...]:
+    """A problem for every file that was saved, added or taken away while the packets were being printed."""
+    return tuple(
+        Problem(
+            str(path),
+            0,
+            "",
+            t("The file was changed while the packets were being printed."),
+            t("Print again: the paper may still say what stood there before."),
+        )
+        for path in sorted(before.keys() | now.keys())
+        if before.get(path) != now.get(path)
+    )
 
 
 def read_days(days: Iterable[DayFolder]) -> tuple[tuple[DayInput, ...], tuple[Problem, ...]]:

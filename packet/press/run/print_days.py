@@ -17,7 +17,7 @@ from packet.press.assets import MissingLibrary
 from packet.press.digest import tools
 from packet.press.leaves import changed_leaves
 from packet.press.run import state as run_state
-from packet.press.run.day import DayFolder, DayInput, folders, read_days
+from packet.press.run.day import DayFolder, DayInput, changed_since, fingerprints, folders, read_days
 from packet.press.run.model import Event, EventKind, JobResult, OnEvent, PrintOrder, Summary
 from packet.press.run.pool import Workers, cores
 from packet.press.run.ready import PlannedDay, plan_with_hookups
@@ -49,12 +49,14 @@ def print_jobs(request: PrintOrder, on_event: OnEvent = _quiet) -> Summary:
     """
     found = folders(request.paths)
     with run_state.alone(request.out):
+        before = fingerprints(found)
         inputs, problems = read_days(found)
         _check_filters(inputs, request)
         made = _Made(request, on_event)
         for shop in dict.fromkeys(item.shop_folder for item in inputs):
             _print_shop([item for item in inputs if item.shop_folder == shop], made)
         _without_plan(found, inputs, made)
+        problems += changed_since(before, fingerprints(found))
         return Summary(
             results=tuple(made.results),
             problems=problems,

@@ -23,7 +23,7 @@ from packet.press.run.state import Remembered
 from packet.press.sure import setting
 from packet.sheets.runsheet import DayBoard, TruckPage, UnreadSheet
 from packet.sheets.show import us_date
-from packet.shop.whole import write_whole
+from packet.shop.whole import OwnFileError, read_whole, write_whole
 from packet.words import t
 
 SheetPart = DayBoard | TruckPage | UnreadSheet
@@ -143,7 +143,7 @@ def _record(shop_folder: Path, day: str, name: str, made: PartPrint) -> None:
 
 def _read(path: Path) -> PartPrint | None:
     try:
-        raw = json.loads(path.read_bytes())
+        raw = json.loads(read_whole(path, 10_000))
         return PartPrint(int(raw["print"]), datetime.fromisoformat(str(raw["printed_at"])), str(raw["reads"]))
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+    except (OSError, OwnFileError, ValueError, KeyError, TypeError, RecursionError):
         return None

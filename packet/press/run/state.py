@@ -3,18 +3,20 @@
 It can be thrown away at any time; the next run then looks at every job again. Nothing else reads it.
 """
 
-import json
-from collections.abc import Iterator, Mapping
+import shutil
+from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
 
-from packet.shop.whole import TakenError, locked, sweep, write_if_new
+from packet.document import Shape, ShapeError, data_of, text_of
+from packet.shop.whole import OwnFileError, TakenError, locked, read_whole, sweep, write_if_new
 from packet.words import t
 
 FOLDER = ".state"
+MOST_BYTES = 10_000
+MOST_PAPER_BYTES = 200_000_000  # of a packet, a stack or a form in the output folder
 
 
 class BusyError(Exception):
@@ -46,18 +48,18 @@ def alone(out: Path) -> Iterator[None]:
 
 
 def of_file(path: Path) -> str:
-    """The digest of a file; '' when there is none."""
+    """The digest of a file; '' when there is none, or something that is no file of ours."""
     try:
-        return sha256(path.read_bytes()).hexdigest()
-    except FileNotFoundError:
+        return sha256(read_whole(path, MOST_PAPER_BYTES)).hexdigest()
+    except (FileNotFoundError, OwnFileError):
         return ""
 
 
 def read_job(out: Path, job: str) -> Remembered | None:
-    """What is remembered of a job; None when nothing, or when it cannot be read."""
+    """What is remembered of a job; None when nothing, or when it cannot be read: it is then made anew."""
     try:
-        return Remembered(**_read(_job_file(out, job)))
-    except TypeError:
+        return _SHAPE.back(data_of(read_whole(_job_file(out, job), MOST_BYTES)))
+    except (FileNotFoundError, OwnFileError, ShapeError):
         return None
 
 
@@ -70,23 +72,14 @@ def drop_form(out: Path, job: str) -> None:
 
 def write_job(out: Path, job: str, remembered: Remembered) -> None:
     """Remember a job."""
-    _write(
-        _job_file(out, job),
-        {"tools": remembered.tools, "revision": remembered.revision, "pdf": remembered.pdf, "form": remembered.form},
-    )
+    path = _job_file(out, job)
+    if path.is_dir():  # nothing of ours, in a folder that may be thrown away
+        shutil.rmtree(path)
+    write_if_new(path, text_of(_SHAPE.out(remembered)).encode())
 
 
 def _job_file(out: Path, job: str) -> Path:
     return out / FOLDER / f"job-{job}.json"
 
 
-def _read(path: Path) -> dict[str, Any]:
-    try:
-        raw = json.loads(path.read_text("utf-8"))
-    except (FileNotFoundError, ValueError):
-        return {}
-    return raw if isinstance(raw, dict) else {}
-
-
-def _write(path: Path, raw: Mapping[str, Any]) -> None:
-    write_if_new(path, (json.dumps(raw, ensure_ascii=False, indent=1) + "\n").encode())
+_SHAPE = Shape(Remembered)

@@ -306,6 +306,21 @@ def test_problems_in_one_file_are_told_and_the_other_jobs_printed(printed: Path)
     assert "1 problem in the input" in summary_lines(summary)[-1]
 
 
+def test_what_is_edited_while_a_run_prints_is_said_and_printed_next_time(printed: Path) -> None:
+    def editing(event: Event) -> None:
+        if event.kind == "planned":
+            edit(printed, "HP-1047", "start: ", "start: 06:01 # ")
+
+    summary = run(printed, editing)
+    assert [(Path(item.file).name, item.message) for item in summary.problems] == [
+        ("HP-1047.yaml", "The file was changed while the packets were being printed.")
+    ]
+    assert summary.exit_status == 1
+    again = run(printed)
+    assert outcomes(again)["HP-1047"] == "printed"
+    assert again.problems == ()
+
+
 def test_a_filed_job_is_not_printed_again(printed: Path) -> None:
     with writing(printed / "jobs") as writer:
         writer.append("job", "HP-1047", {"date": DAY, "time": "14:20"})
