@@ -353,13 +353,28 @@ KINDS: dict[str, Kind] = {
     "machine-two-places": Kind("stop", N_("Machine {machine} is also on {others} at that time.")),
     "scale-two-places": Kind("stop", N_("Scale {scale} is also on {others} at that time.")),
     "cylinder-two-places": Kind("stop", N_("Cylinder {cylinder} is also on {others} at that time.")),
+    "truck-two-places": Kind(
+        "stop",
+        N_("Truck {truck} is also on {others} at that time, at another site."),
+        N_("Move one of them to another truck or a later start."),
+    ),
+    "travel-short": Kind(
+        "caution",
+        N_("Truck {truck} leaves {earlier} at about {end}: {left} min to get here, and the way takes {needed} min."),
+        N_("Start at {to} or later, or say the minutes for this pair under 'travel' in shop.yaml."),
+    ),
     "handed-over": Kind(
-        "caution", N_("{what} is on truck {truck} for {earlier} before this job: say where it is handed over.")
+        "caution",
+        N_("{what} comes from truck {truck}: free at about {free} at {place} ({earlier}), needed here at {due}."),
+    ),
+    "handed-on": Kind(
+        "caution",
+        N_("{what} goes to truck {to} after this job, at about {free}: needed at {due} at {there} ({later})."),
     ),
     "kit-short-today": Kind(
         "stop",
-        N_("The shop has {have} × {what}; the trucks need {need} at once: {who}."),
-        N_("Fetch {short} more, or move a job to another truck or time."),
+        N_("The shop has {have} × {what}; with this job the trucks need {need}: {who}."),
+        N_("Fetch {short} more{later}{instead}."),
     ),
     "machine-changes-refrigerant": Kind(
         "caution",

@@ -73,7 +73,7 @@ def reasons(typed: Iterable[str]) -> dict[str, str] | None:
 
 # the parameter that says what a conflict is about; the same conflict is told to each of its jobs
 _ABOUT = ("cylinder", "machine", "scale", "technician", "what", "truck")
-_CONFLICTS = ("cylinder-two-trucks", "cylinder-two-refrigerants", "kit-short-today")
+_CONFLICTS = ("cylinder-two-trucks", "cylinder-two-refrigerants")
 
 
 def told_once(findings: Mapping[str, Iterable[Finding]]) -> list[str]:

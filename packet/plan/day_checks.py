@@ -38,7 +38,16 @@ def by_start(plans: Iterable[Plan]) -> tuple[Plan, ...]:
 def day_findings(plans: tuple[Plan, ...]) -> dict[str, tuple[Finding, ...]]:
     """All checks' findings by job, each finding once a job."""
     found: dict[str, dict[Finding, None]] = defaultdict(dict)
-    checks = (two_trucks, two_refrigerants, two_places, handed_over, used_again, machine_changes)
+    checks = (
+        two_trucks,
+        two_refrigerants,
+        two_places,
+        truck_two_places,
+        travel,
+        handed_over,
+        used_again,
+        machine_changes,
+    )
     for check in checks:
         for job, item in check(by_start(plans)):
             found[job][item] = None
@@ -109,8 +118,63 @@ def two_places(plans: tuple[Plan, ...]) -> Iterator[Told]:
                 yield plan.job.job, finding(code, where=plan.job.where(field), **{name: thing, "others": named})
 
 
+def truck_two_places(plans: tuple[Plan, ...]) -> Iterator[Told]:
+    """A truck stands in one place at a time: jobs of one truck at one site may overlap, at two they may not."""
+    for truck, users in _users(plans, lambda plan: (plan.job.truck,)).items():
+        for plan in users:
+            here = [other for other in users if other is plan or _site(other) != _site(plan)]
+            for one, named in _at_once(tuple(here)):
+                if one is plan:
+                    where = plan.job.where("truck")
+                    yield plan.job.job, finding("truck-two-places", where=where, truck=truck, others=named)
+
+
+def travel(plans: tuple[Plan, ...]) -> Iterator[Told]:
+    """The way from one site to the next takes time: too little of it is a caution, as the job's end is an estimate."""
+    for truck, users in _users(plans, lambda plan: (plan.job.truck,)).items():
+        for before, plan in pairwise(users):
+            end, start = span_of(before).end_min, span_of(plan).start_min
+            needed = travel_minutes(before, plan)
+            if end <= start < end + needed:
+                yield (
+                    plan.job.job,
+                    finding(
+                        "travel-short",
+                        where=plan.job.where("start"),
+                        truck=truck,
+                        earlier=before.job.job,
+                        end=clock(end),
+                        left=f"{start - end:.0f}",
+                        needed=f"{needed:.0f}",
+                        to=clock(end + needed),
+                    ),
+                )
+
+
+def travel_minutes(one: Plan, other: Plan) -> float:
+    """The way between two jobs' sites, minutes: 0 at one site, else what shop.yaml gives for the two, else its policy."""
+    if _site(one) == _site(other):
+        return 0.0
+    shop = one.registers.shop
+    ends = {one.job.site.name.casefold(), other.job.site.name.casefold()}
+    for way in shop.travel:
+        if {name.casefold() for name in way.between} == ends:
+            return way.minutes
+    return shop.policy.travel_minutes
+
+
+def _site(plan: Plan) -> tuple[str, str]:
+    return plan.job.site.name.casefold(), plan.job.site.address.casefold()
+
+
+def clock(minutes: float) -> str:
+    """Minutes after midnight as '14:05'."""
+    whole = round(minutes)
+    return f"{whole // 60 % 24:02}:{whole % 60:02}"
+
+
 def handed_over(plans: tuple[Plan, ...]) -> Iterator[Told]:
-    """A machine or a scale that two trucks use in turn has to get from one to the other."""
+    """A machine or a scale that two trucks use in turn gets from one to the other: both are told where and when."""
     kinds: tuple[tuple[str, Callable[[Plan], tuple[str, ...]]], ...] = (
         ("machine", lambda plan: (plan.job.machine,)),
         ("scale", lambda plan: (plan.job.scale,)),
@@ -118,17 +182,27 @@ def handed_over(plans: tuple[Plan, ...]) -> Iterator[Told]:
     for field, things in kinds:
         for thing, users in _users(plans, things).items():
             for before, plan in pairwise(users):
-                if before.job.truck != plan.job.truck:
-                    yield (
-                        plan.job.job,
-                        finding(
-                            "handed-over",
-                            where=plan.job.where(field),
-                            what=thing,
-                            truck=before.job.truck,
-                            earlier=before.job.job,
-                        ),
-                    )
+                if before.job.truck != plan.job.truck and span_of(before).end_min <= span_of(plan).start_min:
+                    yield from hand_over(thing, before, plan, field)
+
+
+def hand_over(thing: str, before: Plan, plan: Plan, field: str = "") -> Iterator[Told]:
+    """What is told to the truck that takes a thing over, and to the one that gives it away."""
+    free, due = clock(span_of(before).end_min), clock(span_of(plan).start_min)
+    words = {
+        "what": thing,
+        "truck": before.job.truck,
+        "earlier": before.job.job,
+        "place": before.job.site.name,
+        "free": free,
+        "to": plan.job.truck,
+        "later": plan.job.job,
+        "there": plan.job.site.name,
+        "due": due,
+    }
+    where = plan.job.where(field) if field else "machines.yaml kit"
+    yield plan.job.job, finding("handed-over", where=where, **words)
+    yield before.job.job, finding("handed-on", where=before.job.where(field) if field else where, **words)
 
 
 def used_again(plans: tuple[Plan, ...]) -> Iterator[Told]:

@@ -10,6 +10,7 @@ from typing import Literal
 from packet.figures import show_weight
 from packet.findings import Finding
 from packet.hookup.model import Hookup
+from packet.plan.day_checks import clock
 from packet.plan.day_model import Day, Ride, Span, TruckLoad
 from packet.plan.lifting import HOW_WORDS
 from packet.plan.model import Plan
@@ -36,6 +37,7 @@ ACROSS = frozenset(
         "scale-two-places",
         "machine-changes-refrigerant",
         "handed-over",
+        "handed-on",
         "kit-short-today",
         "carry-truck-over",
         "carry-placards",
@@ -63,6 +65,7 @@ CAUTION_WORDS = {
     "leak-exception": N_("leaking"),
     "cylinder-used-again": N_("cylinder used again"),
     "handed-over": N_("hand-over"),
+    "handed-on": N_("hand-over"),
     "travel-short": N_("short travel"),
     "machine-changes-refrigerant": N_("clear machine"),
 }
@@ -289,12 +292,6 @@ def _when(plan: Plan, span: Span) -> str:
     return f"{start}–{clock(span.end_min)}" if span.end_min > span.start_min else start
 
 
-def clock(minutes: float) -> str:
-    """Minutes after midnight as '14:05'."""
-    whole = round(minutes)
-    return f"{whole // 60 % 24:02}:{whole % 60:02}"
-
-
 def _gas(plan: Plan) -> str:
     return plan.refrigerant.name if plan.refrigerant else plan.job.appliance.refrigerant
 
@@ -328,7 +325,8 @@ def _words(findings: tuple[Finding, ...]) -> str:
     """The cautions of a job in a few words each; of a job that may not go out, its stops."""
     wanted = "stop" if _stopped(findings) else "caution"
     codes = dict.fromkeys(item.code for item in findings if item.severity == wanted)
-    return ", ".join(t(CAUTION_WORDS[code]) if code in CAUTION_WORDS else code.replace("-", " ") for code in codes)
+    words = (t(CAUTION_WORDS[code]) if code in CAUTION_WORDS else code.replace("-", " ") for code in codes)
+    return ", ".join(dict.fromkeys(words))
 
 
 def _truck(  # noqa: PLR0917 - all that stands on a truck's page

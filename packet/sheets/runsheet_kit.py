@@ -5,15 +5,20 @@ used up. What two trucks need on the same day but not at the same time can be ha
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 
 from packet.findings import Finding, finding
 from packet.hookup.kit import hose_name
 from packet.hookup.model import Hookup
+from packet.plan.day_checks import clock, hand_over
 from packet.plan.day_model import Day, Span
 from packet.plan.model import Plan
 from packet.shop.records import Registers
 from packet.words import t
+
+# (what is short, how many, for whom) -> what would do instead
+Spare = Callable[[str, int, Plan], tuple[str, ...]]
 
 
 def owned(registers: Registers) -> dict[str, int]:
@@ -70,8 +75,8 @@ def _listed_elsewhere(day: Day) -> frozenset[str]:
 def kit_findings(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[Finding, ...]]:
     """What the shop has too few of, by job.
 
-    A stop for the jobs that need it at the same moment, and for those that come when it is used up; a caution for the
-    job that gets it from another truck.
+    A stop for the job that comes last to a thing of which too few are left, with what would do instead; cautions for
+    the two trucks that hand one over.
     """
     if not day.plans:
         return {}
@@ -81,17 +86,46 @@ def kit_findings(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[Fin
     for name in names:
         if name not in have:
             continue  # told as missing by the hookup itself
+        # a job that stays at home anyway takes nothing from one that goes
         users = sorted(
-            (plan for plan in day.plans if _needs(hookups, plan, name)), key=lambda plan: (plan.job.start, plan.job.job)
+            (plan for plan in day.plans if _needs(hookups, plan, name)),
+            key=lambda plan: (_stays(plan, hookups), plan.job.start, plan.job.job),
         )
         check = (
             _used(name, users, have[name], hookups)
             if name in used_up
-            else _at_once(name, users, have[name], day, hookups)
+            else _at_once(name, users, have[name], day, hookups, partial(_spare, hookups, have))
         )
         for job, item in check:
             told.setdefault(job, []).append(item)
     return {job: tuple(items) for job, items in told.items()}
+
+
+def _stays(plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
+    found = (*plan.findings, *hookups[plan.job.job].findings)
+    return any(item.severity == "stop" for item in found)
+
+
+def _spare(
+    hookups: Mapping[str, Hookup], have: Mapping[str, int], name: str, count: int, plan: Plan
+) -> tuple[str, ...]:
+    """Hoses of another make-up that would do: as long, rated as high, and so many of them free all day."""
+    kit, units = plan.registers.equipment.kit, plan.registers.shop.units
+    hoses = {hose_name(hose, units): hose for hose in kit.hoses}
+    short = hoses.get(name)
+    if short is None:
+        return ()
+    taken: Counter[str] = Counter()
+    for hookup in hookups.values():
+        taken.update(dict(hookup.kit_list))
+    return tuple(
+        other
+        for other, hose in hoses.items()
+        if other != name
+        and hose.length_ft >= short.length_ft
+        and hose.rating_psig >= short.rating_psig
+        and have[other] - taken[other] >= count
+    )[:2]
 
 
 def _used_up(day: Day) -> frozenset[str]:
@@ -123,22 +157,30 @@ def _used(name: str, users: list[Plan], have: int, hookups: Mapping[str, Hookup]
     for plan in users:
         need += _needs(hookups, plan, name)
         if need > have:
-            yield plan.job.job, _short(name, have, need, users)
+            need -= _needs(hookups, plan, name)  # it stays at home, and the next may do
+            yield plan.job.job, _short(name, have, need + _needs(hookups, plan, name), users, "", "")
 
 
-def _at_once(
-    name: str, users: list[Plan], have: int, day: Day, hookups: Mapping[str, Hookup]
+def _at_once(  # noqa: PLR0917 - all that decides who goes without
+    name: str, users: list[Plan], have: int, day: Day, hookups: Mapping[str, Hookup], spare: Spare
 ) -> Iterator[tuple[str, Finding]]:
+    """Job by job as they start: one that finds too few left is stopped, and takes nothing from those after it."""
     needs = {plan.job.job: _needs(hookups, plan, name) for plan in users}
-    by_job = {plan.job.job: plan for plan in users}
-    stopped: dict[str, Finding] = {}
-    for together in _together(day, needs):
-        need = sum(needs[span.job] for span in together)
-        if need > have:
-            clash = [by_job[span.job] for span in together]
-            stopped |= {plan.job.job: _short(name, have, need, clash) for plan in clash}
-    yield from stopped.items()
-    if not stopped:
+    spans = {span.job: span for span in day.spans}
+    going: list[Plan] = []
+    for plan in users:
+        span = spans[plan.job.job]
+        on = [other for other in going if spans[other.job.job].overlaps(span)]
+        need = needs[plan.job.job] + sum(needs[other.job.job] for other in on)
+        if need <= have:
+            going.append(plan)
+            continue
+        free_at = min((spans[other.job.job].end_min for other in on), default=None)
+        later = t(", or start at {time} or later", time=clock(free_at)) if free_at is not None else ""
+        others = spare(name, need - have, plan)
+        instead = t(", or use {others}", others=", ".join(others)) if others else ""
+        yield plan.job.job, _short(name, have, need, [*on, plan], later, instead)
+    if len(going) == len(users):
         yield from _handed_over(name, users, have, needs)
 
 
@@ -152,20 +194,25 @@ def _handed_over(name: str, users: list[Plan], have: int, needs: Mapping[str, in
         spare = have - sum(held.values())
         if more > spare:
             giver = next(other for other in last.values() if other.job.truck != truck)
-            yield (
-                plan.job.job,
-                finding(
-                    "handed-over", where="machines.yaml kit", what=name, truck=giver.job.truck, earlier=giver.job.job
-                ),
-            )
+            yield from hand_over(name, giver, plan)
             held[giver.job.truck] = max(0, held[giver.job.truck] - (more - spare))
         held[truck] = max(held.get(truck, 0), need)
         last.pop(truck, None)
         last[truck] = plan
 
 
-def _short(name: str, have: int, need: int, users: list[Plan]) -> Finding:
+def _short(  # noqa: PLR0917 - all that its sentence names
+    name: str, have: int, need: int, users: list[Plan], later: str, instead: str
+) -> Finding:
     who = ", ".join(f"{plan.job.job} ({plan.job.truck} {plan.job.start:%H:%M})" for plan in users)
     return finding(
-        "kit-short-today", where="machines.yaml kit", what=name, have=have, need=need, short=need - have, who=who
+        "kit-short-today",
+        where="machines.yaml kit",
+        what=name,
+        have=have,
+        need=need,
+        short=need - have,
+        who=who,
+        later=later,
+        instead=instead,
     )

@@ -175,6 +175,9 @@ class Policy(Record):
     stop_and_cool_margin_psi: MarginPsi = Field(
         50.0, description=N_("Pressure above the hottest expected one at which to stop and cool the cylinder.")
     )
+    travel_minutes: Annotated[Number, Field(ge=0, le=600)] = Field(
+        20.0, description=N_("The way from one site to the next, minutes, where 'travel' does not say it.")
+    )
     table_from_F: AirF = Field(20.0, description=N_("First row of the fill table."))
     table_to_F: AirF = Field(130.0, description=N_("Last row of the fill table."))
     table_step_F: StepF = Field(10.0, description=N_("Step of the fill table."))
@@ -189,6 +192,15 @@ class Truck(Record):
     id: Id = Field(description=N_("The truck's id, as jobs name it."))
     standing_load_lb: Lb = Field(0.0, description=N_("Gross weight of the materials of trade that always ride along."))
     standing_load: Line = Field("", description=N_("What that load is."))
+
+
+class Way(Record):
+    """The way between two sites, where it is not the usual one."""
+
+    between: tuple[Name, ...] = Field(
+        min_length=2, max_length=2, description=N_("The two sites' names, as in the jobs.")
+    )
+    minutes: Annotated[Number, Field(ge=0, le=600)] = Field(description=N_("Minutes from one to the other."))
 
 
 class Shop(Record):
@@ -210,6 +222,7 @@ class Shop(Record):
     )
     policy: Policy = Field(Policy(), description=N_("What the shop has decided."))
     # trucks and what rides on each of them every day, counted against 49 CFR 173.6
+    travel: tuple[Way, ...] = Field((), description=N_("Ways between sites that are longer or shorter than usual."))
     trucks: tuple[Truck, ...] = Field((), description=N_("The trucks and what always rides on each."))
 
 

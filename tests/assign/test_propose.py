@@ -16,6 +16,7 @@ from packet.assign.write import write_assignment
 from packet.ledger.state import CylinderState, opening
 from packet.plan.day import plan_day
 from packet.plan.day_model import Day
+from packet.shop.checks import AUTO
 from packet.shop.load import load_day, load_registers
 from packet.shop.records import Job, Month, Registers, Scale, Truck
 from tests.plan.builders import DEMO, cylinder, job, machine, registers
@@ -220,10 +221,11 @@ def test_the_terminal_hears_what_would_change_and_why() -> None:
     found = assigned(shop, job("R-22", 9.0, job="A", cylinders=("C-1",)))
     lines = assignment_lines(found)
     room_lb = found.day.plan_of("A").cylinders[0].free_lb.value
-    assert lines[:4] == [
+    assert lines[:5] == [
         "A, truck T1 at 08:30",
         "  cylinders: C-2 (the file says C-1)",
         "  machine: RM-1, as in the file",
+        "  scale: SC-1, as in the file",
         f"  C-2: 3.0 lb in it, 9.0 lb to come, room for {room_lb:.1f} lb",
     ]
     assert lines[-1] == "Nothing better exists."
@@ -237,3 +239,53 @@ def test_an_analyzed_gas_is_given_a_cylinder_kept_for_mixed_gas() -> None:
     found = assigned(shop, job(own, 10.0, cylinders=(), appliance={"analysis": "identifier, 2026-11-25"}))
     assert cylinders_of(found) == {"HP-1": ("M-1",)}
     assert stops_about_cylinders(found.day) == []
+
+
+def test_blanks_are_filled_machine_scale_and_cylinders() -> None:
+    shop = registers(cylinder("C-1"))
+    blank = job("R-22", 9.0, job="A", machine=AUTO, scale=AUTO, cylinders=())
+    (item,) = assigned(shop, blank).proposals
+    assert (item.machine, item.scale, item.cylinders) == ("RM-1", "SC-1", ("C-1",))
+    assert assigned(shop, blank).day.plan_of("A").may_go_out
+
+
+def test_two_jobs_at_once_get_two_scales_and_the_coarse_one_only_where_the_fine_are_out() -> None:
+    scales = (
+        Scale(id="SC-1", capacity_lb=220, resolution_lb=0.1),
+        Scale(id="SC-9", capacity_lb=2500, resolution_lb=0.5),
+    )
+    shop = registers(
+        cylinder("C-1"), cylinder("C-2"), shop=TRUCKS, scales=scales, machines=(machine("RM-1"), machine("RM-2"))
+    )
+    one = job("R-22", 9.0, job="A", scale=AUTO, cylinders=())
+    assert assigned(shop, one).proposals[0].scale == "SC-1"
+    other = one.model_copy(update={"job": "B", "truck": "T2", "technician": "bo", "machine": "RM-2"})
+    assert {item.job.job: item.scale for item in assigned(shop, one, other).proposals} == {"A": "SC-1", "B": "SC-9"}
+
+
+def test_a_scale_that_is_the_limit_is_named() -> None:
+    scales = (
+        Scale(id="SC-1", capacity_lb=40, resolution_lb=0.1),
+        Scale(id="SC-9", capacity_lb=500, resolution_lb=0.1),
+    )
+    shop = registers(cylinder("C-1"), cylinder("C-2"), scales=scales)
+    (item,) = assigned(shop, job("R-22", 15.0, job="A", cylinders=())).proposals
+    assert (len(item.cylinders), item.better_scale) == (2, "SC-9")
+
+
+def test_a_job_that_is_printed_stays_as_it_is_and_keeps_what_it_has() -> None:
+    shop = registers(
+        cylinder("C-1"),
+        cylinder("C-2", refrigerant="R-22", contents_lb=3.0),
+        shop=TRUCKS,
+        machines=(machine("RM-1"), machine("RM-2")),
+    )
+    out = job("R-22", 9.0, job="A", cylinders=("C-1",))
+    open_yet = job("R-22", 9.0, job="B", truck="T2", machine=AUTO, cylinders=())
+    found = assign_day((out, open_yet), shop, opening(shop), kept=frozenset({"A"}))
+    assert found.kept == ("A",)
+    assert cylinders_of(found) == {"B": ("C-2",)}
+    assert found.proposals[0].machine == "RM-2"  # RM-1 is out with A at that time
+    assert found.day.plan_of("A").job == out
+    # asked for, it gets the better cylinder
+    assert cylinders_of(assign_day((out,), shop, opening(shop))) == {"A": ("C-2",)}

@@ -8,6 +8,7 @@ import pytest
 
 from packet.ledger.state import CylinderState, opening
 from packet.plan.day import plan_day
+from packet.plan.day_checks import clock
 from packet.plan.day_model import Day
 from packet.shop.records import (
     Appliance,
@@ -24,6 +25,7 @@ from packet.shop.records import (
     Site,
     Technician,
     Truck,
+    Way,
     Work,
 )
 from tests.plan.builders import kit
@@ -244,7 +246,46 @@ def test_the_register_says_what_a_machine_last_held() -> None:
 
 def test_a_machine_for_two_trucks_in_turn_is_handed_over() -> None:
     day = planned(job("A", "08:00"), job("B", "15:00", **OTHER | {"machine": "RM-1"}))
-    assert told(day, "B") == {"handed-over": "RM-1 is on truck T1 for A before this job: say where it is handed over."}
+    free, place = clock(day.spans[0].end_min), day.plans[0].job.site.name
+    assert told(day, "B") == {
+        "handed-over": f"RM-1 comes from truck T1: free at about {free} at {place} (A), needed here at 15:00."
+    }
+    assert told(day, "A") == {
+        "handed-on": f"RM-1 goes to truck T2 after this job, at about {free}: needed at 15:00 at {place} (B)."
+    }
+
+
+def at_site(one: Job, name: str) -> Job:
+    return one.model_copy(update={"site": one.site.model_copy(update={"name": name})})
+
+
+def test_a_truck_is_in_one_place_at_a_time_unless_it_is_one_site() -> None:
+    # another technician with other equipment, on the same truck
+    beside = job("B", "08:10", **OTHER | {"truck": "T1"})
+    assert "truck-two-places" not in told(planned(job("A", "08:00"), beside), "A")
+    day = planned(job("A", "08:00"), at_site(beside, "Elsewhere"))
+    for name, other in (("A", "B (08:10)"), ("B", "A (08:00)")):
+        assert told(day, name)["truck-two-places"] == (f"Truck T1 is also on {other} at that time, at another site.")
+
+
+def test_the_way_between_two_sites_takes_time() -> None:
+    end = planned(job("A", "08:00")).spans[0].end_min
+    soon = f"{int(end + 10) // 60:02}:{int(end + 10) % 60:02}"
+    elsewhere = at_site(job("B", soon, cylinders=("C-2",)), "Elsewhere")
+    assert "travel-short" not in told(planned(job("A", "08:00"), job("B", soon, cylinders=("C-2",))), "B")
+    said = told(planned(job("A", "08:00"), elsewhere), "B")["travel-short"]
+    assert said.startswith(f"Truck T1 leaves A at about {clock(end)}: ")
+    assert said.endswith("min to get here, and the way takes 20 min.")
+    # the shop knows this way to be short, or all ways to be
+    shop = REGISTERS.shop
+    way = Way(between=(job("A", "08:00").site.name, "elsewhere"), minutes=5)
+    for changed in (
+        {"travel": (way,)},
+        {"policy": shop.policy.model_copy(update={"travel_minutes": 5.0})},
+    ):
+        near = REGISTERS.model_copy(update={"shop": shop.model_copy(update=changed)})
+        day = plan_day((job("A", "08:00"), elsewhere), near, opening(near))
+        assert "travel-short" not in told(day, "B")
 
 
 def test_a_truck_carries_everything_once() -> None:

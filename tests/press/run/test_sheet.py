@@ -10,9 +10,11 @@ import pytest
 from pypdf import PdfReader
 
 from packet.hookup.build import build_hookup
+from packet.hookup.kit import hose_name
 from packet.hookup.model import Hookup
 from packet.ledger.state import opening
 from packet.plan.day import plan_day
+from packet.plan.day_checks import clock
 from packet.plan.day_model import Day
 from packet.press.run.sheet import newest_part, part_html, print_part
 from packet.sheets.model import Table
@@ -20,7 +22,7 @@ from packet.sheets.runsheet import RunSheet, TruckPage, run_sheet
 from packet.sheets.runsheet_kit import kit_findings, owned, truck_kit
 from packet.shop.load import load_day, load_registers
 from packet.shop.problems import Problem
-from packet.shop.records import Fitting, Job, Kit, Manifold, Registers, Scale, Truck
+from packet.shop.records import Fitting, Hose, Job, Kit, Manifold, Registers, Scale, Truck
 from packet.shop.unread import UnreadJob
 from tests.plan.builders import DEMO, cylinder, job, kit, machine, registers
 
@@ -86,19 +88,52 @@ def test_enough_for_all_is_not_told() -> None:
     assert codes(day, takes(A=PUMP, B=PUMP)) == {}
 
 
-def test_one_pump_cannot_be_on_two_jobs_at_once() -> None:
+def test_a_second_pump_that_is_not_there_stops_the_last_job_and_says_what_would_do() -> None:
     day = planned(shop(vacuum_pumps=1), first(), second())
-    assert codes(day, takes(A=PUMP, B=PUMP)) == {"A": ["kit-short-today"], "B": ["kit-short-today"]}
-    told = kit_findings(day, takes(A=PUMP, B=PUMP))["A"][0]
-    assert told.message == "The shop has 1 × vacuum pump; the trucks need 2 at once: A (T1 08:00), B (T2 08:00)."
-    assert told.remedy == "Fetch 1 more, or move a job to another truck or time."
+    kits = takes(A=PUMP, B=PUMP)
+    assert codes(day, kits) == {"B": ["kit-short-today"]}
+    told = kit_findings(day, kits)["B"][0]
+    assert told.message == "The shop has 1 × vacuum pump; with this job the trucks need 2: A (T1 08:00), B (T2 08:00)."
+    end = next(span.end_min for span in day.spans if span.job == "A")
+    assert told.remedy == f"Fetch 1 more, or start at {clock(end)} or later."
+    # at that hour it goes, and both trucks are told where the pump changes over
+    later = second().model_copy(update={"start": time(round(end + 1) // 60, round(end + 1) % 60)})
+    assert codes(planned(shop(vacuum_pumps=1), first(), later), kits) == {"B": ["handed-over"], "A": ["handed-on"]}
 
 
-def test_one_pump_on_two_trucks_in_turn_is_handed_over() -> None:
+def test_a_job_that_stays_at_home_takes_nothing_from_one_that_goes() -> None:
+    unassigned = first().model_copy(update={"cylinders": ()})
+    of = shop(vacuum_pumps=1)
+    bo = of.technicians[0].model_copy(update={"id": "bo"})
+    day = planned(of.model_copy(update={"technicians": (*of.technicians, bo)}), unassigned, second())
+    assert codes(day, takes(A=PUMP, B=PUMP)) == {"A": ["kit-short-today"]}
+
+
+def test_hoses_that_would_do_instead_are_named() -> None:
+    hoses = (
+        Hose(id="H-1", count=1, length_ft=5, bore_in=0.25, rating_psig=800),
+        Hose(id="H-2", count=2, length_ft=6, bore_in=0.25, rating_psig=800),
+        Hose(id="H-3", count=9, length_ft=3, bore_in=0.25, rating_psig=800),
+        Hose(id="H-4", count=9, length_ft=6, bore_in=0.25, rating_psig=400),
+    )
+    of = shop()
+    equipment = of.equipment.model_copy(update={"kit": of.equipment.kit.model_copy(update={"hoses": hoses})})
+    of = of.model_copy(update={"equipment": equipment})
+    short, long = (hose_name(hose, "US") for hose in hoses[:2])
+    told = kit_findings(planned(of, first(), second()), takes(A={short: 1}, B={short: 1}))["B"][0]
+    assert told.remedy.endswith(f"or use {long}.")
+
+
+def test_one_pump_on_two_trucks_in_turn_is_handed_over_and_both_are_told_where_and_when() -> None:
     day = planned(shop(vacuum_pumps=1), first(8), second(15))
-    assert codes(day, takes(A=PUMP, B=PUMP)) == {"B": ["handed-over"]}
-    assert kit_findings(day, takes(A=PUMP, B=PUMP))["B"][0].message == (
-        "vacuum pump is on truck T1 for A before this job: say where it is handed over."
+    kits = takes(A=PUMP, B=PUMP)
+    assert codes(day, kits) == {"B": ["handed-over"], "A": ["handed-on"]}
+    found = kit_findings(day, kits)
+    end = clock(next(span.end_min for span in day.spans if span.job == "A"))
+    assert found["B"][0].message.startswith(f"vacuum pump comes from truck T1: free at about {end} at ")
+    assert found["B"][0].message.endswith("(A), needed here at 15:00.")
+    assert found["A"][0].message.startswith(
+        f"vacuum pump goes to truck T2 after this job, at about {end}: needed at 15:00"
     )
 
 
