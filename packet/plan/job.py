@@ -27,6 +27,7 @@ from packet.plan.setting import Ways, fill_setting
 from packet.plan.space import plan_space
 from packet.plan.times import plan_times
 from packet.refrigerant.catalogue import Refrigerant, UnknownRefrigerant, find
+from packet.refrigerant.own import is_mixed
 from packet.refrigerant.properties import NoProperties, OutOfRange, properties
 from packet.rules import fill, warming
 from packet.shop.records import Job, Registers
@@ -140,7 +141,12 @@ def gas_of(job: Job) -> Gas | Finding:
             return _not_recovered(job, refrigerant)
         fluid = properties(refrigerant)
     except (UnknownRefrigerant, NoProperties) as error:
-        return _no_properties(job, typed, str(error))
+        reason = str(error)
+        if is_mixed(typed):
+            reason = t(
+                "{reason}. Write 'refrigerant: mixed': it is then planned as a gas of unknown kind.", reason=reason
+            )
+        return _no_properties(job, typed, reason)
     if fluid.highest_F < fill.HOT_F:
         reason = t("it has no liquid at 131 °F, so no fill limit can be given; it needs cylinders of another kind.")
         return _no_properties(job, refrigerant.name, reason)

@@ -133,3 +133,12 @@ def test_a_later_job_of_the_day_starts_from_the_sum() -> None:
     known = holds(state)
     assert known is not None
     assert {part: round(float(kg) / 0.45359237, 6) for part, kg in known.items()} == {"R-134a": 3.8, "R-22": 6.2}
+
+
+def test_a_mix_that_cannot_be_computed_says_what_to_do_instead() -> None:
+    """The library has no parameters for R-22 with R-1234yf, nor for pairs like it."""
+    found = planned(name_from([("R-22", 50), ("R-1234yf", 50)]))
+    assert codes(found) == ["no-properties"]
+    assert "Write 'refrigerant: mixed'" in found.findings[-1].message
+    ammonia = planned(name_from([("R-22", 50), ("R-717", 50)]))
+    assert codes(ammonia) == ["refrigerant-not-recovered"]

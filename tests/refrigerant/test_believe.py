@@ -46,10 +46,10 @@ def test_every_catalogued_refrigerant_would_be_believed(name: str) -> None:
 
 
 def test_what_the_library_computes_for_mixtures_is_believed() -> None:
-    """Else they would be solved anew each time: mixtures of what is met in the field, in twenty proportions."""
+    """Else they would be solved anew each time: mixtures of what is met in the field, in twelve proportions."""
     common = ("R-22", "R-134a", "R-410A", "R-404A", "R-407C", "R-32", "R-12", "R-290", "R-454B")
     chance, computed = random.Random(3), 0
-    for _ in range(20):
+    for _ in range(12):
         first, second = chance.sample(common, 2)
         share = chance.uniform(5.0, 95.0)
         item = find(name_from([(first, share), (second, 100.0 - share)]))
@@ -59,7 +59,7 @@ def test_what_the_library_computes_for_mixtures_is_believed() -> None:
             continue
         computed += 1
         assert believable(item.composition, found), item.name
-    assert computed >= 15
+    assert computed >= 9
 
 
 SPOILED: list[tuple[str, Callable[[Computed], Computed]]] = [
