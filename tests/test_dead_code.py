@@ -56,6 +56,9 @@ USED = {
 }
 # keys and steps that stand already and are about to be used
 PENDING = {
+    "field_card",
+    "interruption",
+    "more_valves",
     "change_at",
     "expected_before",
     "flammable_rated_detectors",

@@ -7,6 +7,7 @@ which follows the shop (`cylinders.C-118.bare_before_gross_lb`, in an SI shop `.
 Amounts, dates, names and where: 40 CFR 82.156(a)(3), kept three years; the rest is common practice, no source.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Literal
 
@@ -28,7 +29,8 @@ Quantity = Literal[
     "yes-no",
     "initials",
 ]
-Condition = Literal["always", "apprentice", "not low", "low"]
+# "steps": only where a step of the job says to write it
+Condition = Literal["always", "apprentice", "not low", "low", "steps"]
 
 # (US suffix and unit, SI suffix and unit) of a key and its blank
 UNITS: dict[Quantity, tuple[tuple[str, str], tuple[str, str]]] = {
@@ -77,8 +79,8 @@ class RecordBlank:
 
 WHO = N_("Who and when")
 FOUND = N_("What was found")
-WEIGHTS = N_("Cylinders, gross weight on the scale")
-DEPTH = N_("How deep it was drawn")
+WEIGHTS = N_("Cylinder weights, gross, hoses off")
+DEPTH = N_("How deep it was drawn, and how it held")
 EXCEPTIONS = N_("Exceptions, tick what applies")
 AFTER = N_("Clearing up")
 SIGNED = N_("Signed")
@@ -87,49 +89,55 @@ STATEMENTS = N_("Statements")
 FIELDS: tuple[Field, ...] = (
     Field("date", N_("Date of the work"), "date", WHO, required=True, help=N_("like 2026-11-26")),
     Field("technician", N_("Technician"), "text", WHO, required=True),
-    Field("card", N_("Certification card number"), "text", WHO, required=True),
+    Field("card", N_("Certification card"), "text", WHO, required=True),
     Field("supervisor", N_("Certified technician in charge"), "text", WHO, required=True, when="apprentice"),
     Field("times.start", N_("Machine started"), "time", WHO, required=True, help=N_("like 08:45")),
     Field("times.end", N_("Machine off and cleared"), "time", WHO, required=True, help=N_("like 10:20")),
     Field(
-        "refrigerant", N_("Refrigerant identified"), "gas", FOUND, required=True, help=N_("plate and pressure agree")
+        "refrigerant", N_("Refrigerant verified"), "gas", FOUND, required=True, help=N_("nameplate and pressure agree")
     ),
-    Field("cautions_initialled", N_("Cautions of the front sheet initialled"), "yes-no", FOUND, required=True),
-    Field("hold_points_initialled", N_("Hold points of the steps initialled"), "yes-no", FOUND, required=True),
-    Field("cylinders.{cylinder}.not_used", N_("Not used"), "yes-no", WEIGHTS),
+    Field("start.standing", N_("Standing pressure"), "pressure", FOUND, when="steps"),
+    Field("start.temperature", N_("Temperature at the coil"), "temperature", FOUND, when="steps"),
+    Field("power.lock_number", N_("Number of the lock"), "text", FOUND, when="steps"),
+    Field("ports.liquid_kind", N_("Liquid port found"), "text", FOUND, when="steps"),
+    Field("ports.vapor_kind", N_("Vapor port found"), "text", FOUND, when="steps"),
+    Field("cautions_initialled", N_("Front: every line initialed"), "yes-no", FOUND, required=True),
+    Field("hold_points_initialled", N_("Steps: every hold initialed"), "yes-no", FOUND, required=True),
     Field("cylinders.{cylinder}.inspected", N_("Inspected before the fill"), "initials", WEIGHTS, required=True),
-    Field("cylinders.{cylinder}.bare_before_gross", N_("Bare, before joining"), "weight", WEIGHTS, required=True),
-    Field("cylinders.{cylinder}.bare_after_gross", N_("Bare, after disjoining"), "weight", WEIGHTS, required=True),
-    Field("cylinders.{cylinder}.put_in", N_("Put in: after less before"), "weight", WEIGHTS, required=True),
+    Field("cylinders.{cylinder}.bare_before_gross", N_("Weight BEFORE"), "weight", WEIGHTS, required=True),
+    Field("cylinders.{cylinder}.bare_after_gross", N_("Weight AFTER"), "weight", WEIGHTS, required=True),
+    Field("cylinders.{cylinder}.put_in", N_("Net recovered (after − before)"), "weight", WEIGHTS, required=True),
     Field("cylinders.{cylinder}.pressure_after_standing", N_("Pressure after standing"), "pressure", WEIGHTS),
-    Field("cylinders.{cylinder}.wall_after_standing", N_("Wall temperature after standing"), "temperature", WEIGHTS),
-    Field("recovered", N_("Total recovered, all cylinders"), "weight", WEIGHTS, required=True),
+    Field("cylinders.{cylinder}.wall_after_standing", N_("Surface temperature"), "temperature", WEIGHTS),
+    Field("cylinders.{cylinder}.not_used", N_("Not used"), "yes-no", WEIGHTS),
+    Field("recovered", N_("Total recovered"), "weight", WEIGHTS, required=True),
     Field("final.gauge", N_("Final gauge reading"), "vacuum", DEPTH, required=True, when="not low"),
     Field("final.gauge", N_("Final absolute gauge reading"), "absolute", DEPTH, required=True, when="low"),
     Field("rise.waited", N_("Rise check: waited"), "minutes", DEPTH, required=True),
     Field("rise.gauge", N_("Rise check: gauge at the end"), "vacuum", DEPTH, required=True, when="not low"),
-    Field("rise.gauge", N_("Rise check: absolute gauge at the end"), "absolute", DEPTH, True, "low"),
+    Field("rise.gauge", N_("Rise check: gauge at the end"), "absolute", DEPTH, True, "low"),
     Field("exceptions.leak", N_("Leaks kept it from the level"), "yes-no", EXCEPTIONS),
-    Field("exceptions.not_major", N_("Repair not major, no evacuation to the air"), "yes-no", EXCEPTIONS),
+    Field("exceptions.not_major", N_("Not major, none to the air"), "yes-no", EXCEPTIONS),
     Field("exceptions.other", N_("Other, in words"), "text", EXCEPTIONS),
-    Field("supplies.filter_driers", N_("Filter-driers used"), "count", AFTER),
-    Field("supplies.nitrogen", N_("Nitrogen used"), "yes-no", AFTER),
-    Field("supplies.oil", N_("Oil taken out, and where it went"), "text", AFTER),
     Field("machine_cleared", N_("Machine cleared"), "yes-no", AFTER, required=True),
-    Field("valves_leak_checked", N_("Cylinder valves leak-checked and capped"), "yes-no", AFTER, required=True),
+    Field("valves_leak_checked", N_("Valves leak-checked, capped"), "yes-no", AFTER, required=True),
     Field("tags_filled", N_("Tags filled in and tied on"), "yes-no", AFTER, required=True),
-    Field("gas_owner", N_("Who owns the gas now"), "text", AFTER),
-    Field("destination", N_("Where the gas goes: reclaim, destruction, same owner"), "text", AFTER),
+    Field("supplies.nitrogen", N_("Nitrogen used"), "yes-no", AFTER),
+    Field("supplies.filter_driers", N_("Filter-driers used"), "count", AFTER),
+    Field("supplies.oil", N_("Oil taken out, and where it went"), "text", AFTER),
+    Field("gas_owner", N_("Who owns the refrigerant now"), "text", AFTER),
+    Field("destination", N_("Goes to: reclaim, destruction, same owner"), "text", AFTER),
     Field("remarks", N_("Remarks"), "text", AFTER),
-    Field("signatures.technician", N_("Signed by the technician"), "yes-no", SIGNED, required=True),
-    Field("signatures.supervisor", N_("Signed by the technician in charge"), "yes-no", SIGNED, True, "apprentice"),
-    Field("signatures.owner", N_("Signed by the owner or the owner's person"), "yes-no", SIGNED),
+    Field("signatures.technician", N_("Technician"), "yes-no", SIGNED, required=True),
+    Field("signatures.supervisor", N_("Technician in charge"), "yes-no", SIGNED, True, "apprentice"),
+    Field("signatures.owner", N_("Owner or owner's representative"), "yes-no", SIGNED),
 )
 
-# Ticks of the Record sheet's statements (40 CFR 82.154, 82.155, from memory); the second on disposal only.
+# Ticks of the Record sheet's statements (40 CFR 82.154, 82.155, from memory); the others where an appliance is scrapped.
 STATEMENT_FIELDS: tuple[Field, ...] = (
-    Field("statement.disposition", N_("Owner told, and agreed to, where the gas goes"), "yes-no", STATEMENTS),
-    Field("statement.disposal", N_("Statement for disposal handed over with the appliance"), "yes-no", STATEMENTS),
+    Field("statement.disposition", N_("Owner told where the refrigerant goes, and agreed"), "yes-no", STATEMENTS),
+    Field("statement.disposal", N_("All that had not leaked was recovered"), "yes-no", STATEMENTS),
+    Field("statement.leaked", N_("All had leaked out before"), "yes-no", STATEMENTS),
 )
 
 
@@ -152,14 +160,24 @@ def key_parts(key: str) -> list[str]:
 
 
 def record_blanks(
-    cylinders: tuple[str, ...], units: UnitSystem, *, apprentice: bool = False, low_pressure: bool = False
+    cylinders: tuple[str, ...],
+    units: UnitSystem,
+    *,
+    apprentice: bool = False,
+    low_pressure: bool = False,
+    steps: Collection[str] = (),
 ) -> tuple[RecordBlank, ...]:
     """The blanks of one job's Record sheet, in order: all of a cylinder's blanks together, cylinders as they are filled.
 
     cylinders: the ids assigned. apprentice: the technician works under another. low_pressure: the appliance is drawn to
-    an absolute pressure (25 mmHg), read on an absolute gauge.
+    an absolute pressure (25 mmHg), read on an absolute gauge. steps: the keys that the job's steps write.
     """
-    asked = [item for item in FIELDS if _applies(item, apprentice, low_pressure)]
+    asked = [
+        item
+        for item in FIELDS
+        if _applies(item, apprentice, low_pressure)
+        and (item.when != "steps" or item.key + suffix(item.quantity, units) in steps)
+    ]
     first = next(index for index, item in enumerate(asked) if item.per_cylinder)
     before = [item for item in asked[:first] if not item.per_cylinder]
     after = [item for item in asked[first:] if not item.per_cylinder]
@@ -171,9 +189,9 @@ def record_blanks(
     )
 
 
-def statement_blanks(*, disposal: bool) -> tuple[RecordBlank, ...]:
+def statement_blanks(*, scrap: bool) -> tuple[RecordBlank, ...]:
     """The ticks of the Record sheet's statements, after its other blanks."""
-    return tuple(_blank(item, "", "US") for item in STATEMENT_FIELDS[: 2 if disposal else 1])
+    return tuple(_blank(item, "", "US") for item in STATEMENT_FIELDS[: 3 if scrap else 1])
 
 
 def _pair(quantity: Quantity, units: UnitSystem) -> tuple[str, str]:

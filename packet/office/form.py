@@ -5,9 +5,9 @@ import re
 from itertools import pairwise
 
 from packet.hookup.model import Hookup
-from packet.ledger.fields import RecordBlank, key_parts, statement_blanks
-from packet.plan.blanks import blanks_of
+from packet.ledger.fields import RecordBlank, key_parts
 from packet.plan.model import Plan
+from packet.sheets.blanks import blanks_of, numbers_of
 from packet.words import t
 
 # a word that no reader takes for a number, a date or a switch
@@ -17,12 +17,11 @@ _BARE = re.compile(r"(?!(?:true|false|yes|no|on|off|null|y|n)\b)[A-Za-z][A-Za-z0
 def empty_form(plan: Plan, hookup: Hookup, revision: str) -> str:
     """The YAML text of a job's empty form. revision: of the print it lies beside.
 
-    Readings that the steps ask for beyond the Record sheet's blanks stay on paper: the record keeps what the law and
-    the shop need. `hookup` tells which of the steps' blanks those are, so that the form can say where to look.
+    Every blank stands under its number on the Record sheet; `hookup` tells which blanks the steps write.
     """
     job = plan.job
-    blanks = (*blanks_of(plan), *statement_blanks(disposal=job.work.reason == "disposal"))
-    at_step = {blank.key: step.number for stage in hookup.stages for step in stage.steps for blank in step.blanks}
+    blanks = blanks_of(plan, hookup)
+    numbers = numbers_of(blanks)
     lines = [
         *_comment(
             t(
@@ -40,7 +39,7 @@ def empty_form(plan: Plan, hookup: Hookup, revision: str) -> str:
         if before is None or before.group != blank.group:
             lines += ["", *_comment(blank.group)]
         lines += _opened(before.key if before else "", blank.key)
-        lines.append(_blank(blank, at_step.get(blank.key, "")))
+        lines.append(_blank(blank, numbers[blank.key]))
     lines += [
         "",
         *_comment(t("For the office: when filing names a caution, the reason why the record stands all the same, as")),
@@ -65,15 +64,13 @@ def _opened(before: str, key: str) -> list[str]:
     return [f"{'  ' * depth}{_scalar(part)}:" for depth, part in enumerate(new) if depth >= same]
 
 
-def _blank(blank: RecordBlank, step: str) -> str:
+def _blank(blank: RecordBlank, number: int) -> str:
     parts = key_parts(blank.key)
-    words = blank.label
+    words = t("{number} {label}", number=number, label=blank.label)
     if blank.unit:
         words = t("{label}, {unit}", label=words, unit=blank.unit)
     if blank.field.help:
         words = t("{label}: {help}", label=words, help=t(blank.field.help))
-    if step:
-        words = t("{label} (step {step})", label=words, step=step)
     return f"{'  ' * (len(parts) - 1)}{parts[-1]}:  # {words}"
 
 

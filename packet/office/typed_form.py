@@ -9,7 +9,7 @@ from typing import Any
 from packet.figures import PA_PER_MMHG
 from packet.findings import KINDS
 from packet.ledger import mass
-from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field, Quantity
+from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field, Quantity, key_parts
 from packet.office.readings import Gauge, Reading, Readings, Value, Weight
 from packet.shop import fields as typed
 from packet.shop.problems import Problem, did_you_mean, quoted
@@ -131,17 +131,7 @@ def _known(cylinders: tuple[str, ...]) -> dict[str, tuple[str, Field, str]]:
             for ending in _ENDINGS.get(item.quantity, ("",)):
                 known.setdefault(name + ending, (name, item, ending))
     # a block left empty is no mistake
-    for blank in (
-        "cylinders",
-        "reasons",
-        "times",
-        "final",
-        "rise",
-        "exceptions",
-        "supplies",
-        "signatures",
-        "statement",
-    ):
+    for blank in ("reasons", *(key_parts(item.key)[0] for item in (*FIELDS, *STATEMENT_FIELDS) if "." in item.key)):
         known.setdefault(blank, (blank, _EMPTY, ""))
     for one in cylinders:
         known.setdefault(f"cylinders.{one}", (f"cylinders.{one}", _EMPTY, ""))

@@ -15,13 +15,14 @@ from packet.plan.cylinder_plans import Filled, fill_cylinders
 from packet.plan.duties import plan_duties
 from packet.plan.estimates import estimate_findings, named_estimates
 from packet.plan.evacuation import classify, isolated_part, plan_evacuation
+from packet.plan.expected import expected_log, flows
 from packet.plan.gas import Gas
 from packet.plan.hoses import hose_findings, plan_hoses
 from packet.plan.lifting import plan_lifting
 from packet.plan.method import choose_method
 from packet.plan.mixed import unknown_bounds
 from packet.plan.model import Plan
-from packet.plan.pressure import pressure_table
+from packet.plan.pressure import pressure_strip, pressure_table
 from packet.plan.second import plan_second
 from packet.plan.setting import Ways, fill_setting
 from packet.plan.space import plan_space
@@ -120,6 +121,8 @@ def _plan(case: Case) -> Plan:
         second=second,
         isolated=isolated_part(job),
         lifting=lifting,
+        pressure_strip=pressure_strip(case, low_pressure=classified.deepest == "low"),
+        log=expected_log(flows(case, method, evacuation, times), filled.cylinders),
     )
 
 

@@ -238,6 +238,23 @@ class StageTime:
 
 
 @dataclass(frozen=True, slots=True)
+class LogPoint:
+    """What the scale should show so many minutes after its part of the log begins."""
+
+    minute: int
+    gross_lb: float
+
+
+@dataclass(frozen=True, slots=True)
+class LogPart:
+    """A part of the log: one stage on one cylinder. Between two parts the cylinder is swapped or the hoses are moved."""
+
+    stage: str
+    cylinder: str
+    points: tuple[LogPoint, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Estimate:
     """Something that was estimated: what, the error as percent (None: not stated), how."""
 
@@ -282,6 +299,8 @@ class Plan:
     second: SecondPerson | None = None
     isolated: IsolatedPart | None = None
     lifting: tuple[Lift, ...] = ()
+    pressure_strip: tuple[PressureRow, ...] = ()  # the day's pressures in fine steps around the ambient temperature
+    log: tuple[LogPart, ...] = ()  # weights to expect while it runs, an estimate
 
     @property
     def may_go_out(self) -> bool:

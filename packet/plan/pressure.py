@@ -6,6 +6,7 @@ from packet.plan.case import Case
 from packet.plan.gauge import site_gauge
 from packet.plan.model import PressureRow
 from packet.rules import air
+from packet.units import celsius_from_fahrenheit
 from packet.words import N_
 from packet.worked import Worked, given
 
@@ -42,17 +43,31 @@ def pressure_at(case: Case, temperature_F: float, low_pressure: bool, margin_psi
 
 def pressure_table(case: Case, low_pressure: bool) -> tuple[PressureRow, ...]:
     """Every 5 °F from 20 to 130 °F; empty for an unknown gas, of which no pressure can be expected."""
+    return _rows(case, low_pressure, tuple(float(at) for at in range(FROM_F, TO_F + 1, STEP_F)))
+
+
+def pressure_strip(case: Case, low_pressure: bool) -> tuple[PressureRow, ...]:
+    """The day's pressures around the ambient temperature: every 2 °F or, in an SI shop, every 1 °C; empty as above."""
+    ambient_F = case.job.conditions.ambient_F
+    if case.registers.shop.units == "US":
+        middle = 2 * round(ambient_F / 2)
+        steps = tuple(float(at) for at in range(middle - 16, middle + 17, 2))
+    else:
+        middle = round(celsius_from_fahrenheit(ambient_F))
+        steps = tuple(at * 9 / 5 + 32 for at in range(middle - 8, middle + 9))
+    return _rows(case, low_pressure, steps)
+
+
+def _rows(case: Case, low_pressure: bool, temperatures_F: tuple[float, ...]) -> tuple[PressureRow, ...]:
     gas = case.gas
     if gas.refrigerant is None:
         return ()
     rows, margin = [], pressure_margin(case)
-    for temperature in range(FROM_F, TO_F + 1, STEP_F):
+    for temperature in temperatures_F:
         if gas.fluid.lowest_F <= temperature <= gas.fluid.highest_F:
-            made = pressure_at(case, float(temperature), low_pressure, margin)
+            made = pressure_at(case, temperature, low_pressure, margin)
             rows.append(
-                PressureRow(
-                    float(temperature), made.bubble_psig.value, made.dew_psig.value, made.suspect_air_psig.value
-                )
+                PressureRow(temperature, made.bubble_psig.value, made.dew_psig.value, made.suspect_air_psig.value)
             )
     return tuple(rows)
 

@@ -26,14 +26,14 @@ def elements(page_box: Any) -> Iterator[Any]:
         waiting.extend(reversed(getattr(box, "children", ())))
 
 
-def boxes_and_sheet(page_box: Any, page: int) -> tuple[tuple[PrintedBox, ...], str]:
-    """The boxes of a page, and the name of the sheet it belongs to (its first `data-sheet`)."""
+def boxes_and_sheets(page_box: Any, page: int) -> tuple[tuple[PrintedBox, ...], str]:
+    """The boxes of a page, and the names of the sheets that stand on it (`data-sheet`), in their order."""
     found: dict[str, PrintedBox] = {}
-    sheet = ""
+    sheets: dict[str, None] = {}
     for box in elements(page_box):
         attributes = box.element.attrib
-        if not sheet and "data-sheet" in attributes:
-            sheet = attributes["data-sheet"]
+        if "data-sheet" in attributes:
+            sheets[attributes["data-sheet"]] = None
         key = attributes.get("data-box")
         if key and key not in found:
             found[key] = PrintedBox(
@@ -47,7 +47,7 @@ def boxes_and_sheet(page_box: Any, page: int) -> tuple[tuple[PrintedBox, ...], s
                 label=attributes.get("data-label", ""),
                 form=attributes.get("data-form", ""),
             )
-    return tuple(found.values()), sheet
+    return tuple(found.values()), ", ".join(sheets)
 
 
 def _mm(pixels: float) -> float:

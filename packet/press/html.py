@@ -1,6 +1,7 @@
 """From a packet's content to one HTML text that stands alone, and the revision that numbers it."""
 
 import base64
+import math
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from hashlib import sha256
@@ -11,11 +12,18 @@ from markupsafe import Markup
 from packet.press import ink
 from packet.press.assets import css_string, environment, style
 from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
-from packet.sheets.model import Content, Front
+from packet.sheets.model import Content, Front, Steps, SwapSheet
 from packet.words import t
 
-TEXT_WIDTH_MM = 180.0
+TEXT_WIDTH_MM = 186.0
 AIR_ABOVE_CODE_MM = 2.0
+# what the strips at the foot of the work's pages take: beside the code, so only what is more than its height counts
+STRIP_ROW_MM = 4.1
+LETTERS_A_ROW = 88
+FOOT_ROW_MM = 5.0
+FROM_EDGE_MM = 7.0
+LARGER = 1.25
+LEAST_BOTTOM_MM = QR_FROM_BOTTOM_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM
 REVISION_LETTERS = 8
 
 
@@ -41,23 +49,41 @@ def to_html(content: Content, revision: str = "", notice: Notice | None = None) 
                 "width": width,
                 "height": height,
                 "side": side,
+                "text": TEXT_WIDTH_MM,
                 "top": QR_FROM_TOP_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM / 2,
-                "bottom": QR_FROM_BOTTOM_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM,
+                "bottom": _bottom_mm(content),
+                "least": LEAST_BOTTOM_MM,
                 "code": QR_FROM_RIGHT_MM + QR_SIDE_MM - side + AIR_ABOVE_CODE_MM,
                 "numbering": page_numbering(),
             },
             revision_words=t("Revision {revision}", revision=revision) if revision else "",
             notice=notice,
+            truck=content.truck if revision else (),
+            deferral=t(
+                "Makers' instructions, safety data sheet, local codes and the licensed technician's judgment come first."
+            ),
             glance_width=_share(content),
         )
     )
+
+
+def _bottom_mm(content: Content) -> float:
+    """The page's bottom margin: the code's, or more where the strips beside it need more rows than it is high."""
+    larger = LARGER if content.size == "large" else 1.0
+    rows = 0
+    for sheet in content.sheets:
+        if isinstance(sheet, Steps | SwapSheet):
+            words = [" ".join((strip.title, *strip.sentences)) for strip in sheet.strips]
+            rows = max(rows, sum(math.ceil(len(text) * larger / LETTERS_A_ROW) for text in words))
+    strips = FROM_EDGE_MM + (FOOT_ROW_MM + rows * STRIP_ROW_MM) * larger
+    return max(LEAST_BOTTOM_MM, strips + AIR_ABOVE_CODE_MM)
 
 
 @cache
 def templates() -> Environment:
     """The packet's templates, with the press's own drawings as filters."""
     made = environment()
-    made.filters.update(drawn=ink.drawn, plotted=ink.plotted, ruled=ink.ruled, tabbed=ink.tabbed)
+    made.filters.update(drawn=ink.drawn, plotted=ink.plotted, logged=ink.logged)
     return made
 
 

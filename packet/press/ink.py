@@ -1,4 +1,4 @@
-"""Small drawings that the press makes itself: the level plot and the ruled forms. mm throughout.
+"""Small drawings that the press makes itself: the level plot and the log. mm throughout.
 
 They are SVG with a title, so that a screen reader says what they show.
 """
@@ -10,15 +10,20 @@ from markupsafe import Markup, escape
 
 from packet.hookup.model import Drawing
 from packet.press.assets import FAMILY, settable
-from packet.sheets.model import Grid, Plot
+from packet.sheets.model import Log, LogRow, Plot
+from packet.words import t
 
-PLOT_W, PLOT_H = 64.0, 51.0
+PLOT_W, PLOT_H = 57.0, 42.0
 PLOT_LEFT, PLOT_RIGHT, PLOT_TOP, PLOT_BOTTOM = 11.0, 3.0, 5.0, 10.0
 PLOT_HIGHEST_PERCENT = 110.0
 LETTER_MM = 3.4  # 9.6 pt
-GRID_W = 180.0
-GRID_ROW = 8.4
-GRID_HEAD = 9.6
+# a curve a cylinder, told apart without color
+DASHES = ("", "2.4 1", "0.8 0.8", "3 0.8 0.8 0.8")
+LOG_GAP = 4.0
+LOG_SHARES = (11.0, 19.0, 24.0, 18.0, 19.0)
+LOG_W = sum(LOG_SHARES)
+LOG_ROW = 8.0
+LOG_HEAD = 6.0
 # the opening tag; an attribute may hold a ">"
 SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
 
@@ -39,8 +44,8 @@ def drawn(drawing: Drawing) -> Markup:
 
 
 def plotted(plot: Plot) -> Markup:
-    """The plot of level against temperature."""
-    low, high = plot.curve[0][0], plot.curve[-1][0]
+    """The plot of level against temperature, a curve a cylinder."""
+    low, high = plot.curves[0][0][0], plot.curves[0][-1][0]
 
     def x(temperature: float) -> float:
         return PLOT_LEFT + (temperature - low) / (high - low) * (PLOT_W - PLOT_LEFT - PLOT_RIGHT)
@@ -50,17 +55,18 @@ def plotted(plot: Plot) -> Markup:
 
     left, right, top, bottom = PLOT_LEFT, PLOT_W - PLOT_RIGHT, PLOT_TOP, PLOT_H - PLOT_BOTTOM
     hottest, hottest_label = plot.hottest
-    inside = [(x(t), y(min(percent, PLOT_HIGHEST_PERCENT))) for t, percent in plot.curve]
+    curves = [[(x(at), y(min(percent, PLOT_HIGHEST_PERCENT))) for at, percent in curve] for curve in plot.curves]
     parts = [
         *(_line(left, y(level), right, y(level), 0.12) for level, _ in plot.level_ticks),
         *(_text(left - 1.2, y(level) + 1.2, label, "end") for level, label in plot.level_ticks),
-        *(_text(x(t), bottom + 4.4, label, "middle") for t, label in plot.temperature_ticks),
-        *(_line(x(t), bottom, x(t), bottom + 0.9, 0.2) for t, _ in plot.temperature_ticks),
+        *(_text(x(at), bottom + 4.4, label, "middle") for at, label in plot.temperature_ticks),
+        *(_line(x(at), bottom, x(at), bottom + 0.9, 0.2) for at, _ in plot.temperature_ticks),
         _line(left, y(100.0), right, y(100.0), 0.5),
         _text(right, y(100.0) - 1.0, plot.ceiling_label, "end"),
         _line(x(hottest), top, x(hottest), bottom, 0.25, dashes="1.2 .9"),
         _text(x(hottest) - 1.0, bottom - 1.6, hottest_label, "end"),
-        f'<polyline points="{_points(inside)}" fill="none" stroke="#000" stroke-width=".7"/>',
+        *(_curve(curve, dashes) for curve, dashes in zip(curves, DASHES, strict=False)),
+        *_legend(plot.labels, left + 2, bottom - 6.0),
         _line(left, top, left, bottom, 0.3),
         _line(left, bottom, right, bottom, 0.3),
         _text(right, PLOT_H - 0.8, plot.temperature_unit, "end"),
@@ -69,37 +75,62 @@ def plotted(plot: Plot) -> Markup:
     return _svg(PLOT_W, PLOT_H, plot.alternative_text, parts)
 
 
-def ruled(grid: Grid) -> Markup:
-    """An empty form to write in: heads, then ruled lines."""
-    height = GRID_HEAD + grid.lines * GRID_ROW
-    total = sum(share for _, share in grid.columns)
-    edges = [0.0]
-    for _, share in grid.columns:
-        edges.append(edges[-1] + share / total * GRID_W)
-    lines = [GRID_HEAD + row * GRID_ROW for row in range(1, grid.lines + 1)]
-    rules = " ".join(
-        [f"M0 {_mm(at)}H{_mm(GRID_W)}" for at in lines] + [f"M{_mm(at)} 0V{_mm(height)}" for at in edges[1:-1]]
-    )
-    parts = [
-        f'<path d="{rules}" fill="none" stroke="#000" stroke-width=".2"/>',
-        _line(0, GRID_HEAD, GRID_W, GRID_HEAD, 0.4),
-        *(
-            _text(edge + 1.2, GRID_HEAD - 1.6 - (len(words) - 1 - n) * 3.9, word, "start")
-            for edge, (head, _) in zip(edges, grid.columns, strict=False)
-            for words in [head.split("\n")]
-            for n, word in enumerate(words)
-        ),
+def _curve(points: Sequence[tuple[float, float]], dashes: str) -> str:
+    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+    return f'<polyline points="{_points(points)}" fill="none" stroke="#000" stroke-width=".7"{dashed}/>'
+
+
+def _legend(labels: Sequence[str], x: float, lowest: float) -> list[str]:
+    """The curves' names with their dashes, from below up, so that they keep clear of the curves."""
+    parts = []
+    for number, (label, dashes) in enumerate(zip(labels, DASHES, strict=False)):
+        at = lowest - (len(labels) - 1 - number) * 4.0
+        parts += [_line(x, at - 1.2, x + 8, at - 1.2, 0.7, dashes=dashes), _text(x + 9.5, at, label, "start")]
+    return parts
+
+
+def logged(column_pair: Sequence[Sequence[LogRow]], sheet: Log, number: int) -> Markup:
+    """Two columns of the log side by side: minutes and expected weights are printed, the rest is written in."""
+    height = LOG_HEAD + max(len(column) for column in column_pair) * LOG_ROW
+    parts: list[str] = []
+    for at, column in enumerate(column_pair):
+        parts += _log_column(column, sheet.heads, at * (LOG_W + LOG_GAP))
+    words = [
+        row.mark or t("minute {minute}: {expected}", minute=row.at, expected=row.expected)
+        for column in column_pair
+        for row in column
+        if row.mark or row.at
     ]
-    heads = "; ".join(head.replace("\n", " ") for head, _ in grid.columns)
-    attributes = f' data-box="{escape(grid.key)}" data-kind="blank" data-label="{escape(grid.caption)}"'
+    title = f"{sheet.title}. {'; '.join(sheet.heads)}. {'; '.join(words)}"
+    attributes = f' data-box="log.{number}" data-kind="blank" data-label="{escape(sheet.title)}"'
     # a little more, so that the last rule is not cut in half by the edge
-    return _svg(GRID_W, height + 0.3, f"{grid.caption}: {heads}", parts, attributes)
+    return _svg(2 * LOG_W + LOG_GAP, height + 0.3, title, parts, attributes)
 
 
-def tabbed(row: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    """A row as one line with tabs; each figure padded to its column's widest, two spaces to a digit's width."""
-    widest = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
-    return "\t".join("  " * (width - len(cell)) + cell for cell, width in zip(row, widest, strict=True))
+def _log_column(rows: Sequence[LogRow], heads: Sequence[str], left: float) -> list[str]:
+    edges = [left]
+    for share in LOG_SHARES:
+        edges.append(edges[-1] + share)
+    bottom = LOG_HEAD + len(rows) * LOG_ROW
+    rules = [f"M{_mm(left)} {_mm(LOG_HEAD + n * LOG_ROW)}h{_mm(LOG_W)}" for n in range(1, len(rows) + 1)]
+    # the rules between columns stop at a sentence that runs across
+    for n, row in enumerate(rows):
+        if not row.mark:
+            rules += [f"M{_mm(edge)} {_mm(LOG_HEAD + n * LOG_ROW)}v{_mm(LOG_ROW)}" for edge in edges[1:-1]]
+    parts = [
+        f'<path d="{" ".join(rules)}" fill="none" stroke="#000" stroke-width=".2"/>',
+        _line(left, LOG_HEAD, left + LOG_W, LOG_HEAD, 0.4),
+        *(_line(edge, 0, edge, bottom, 0.4) for edge in (left, left + LOG_W)),
+        _line(left, 0, left + LOG_W, 0, 0.4),
+        *(_text(edge + 0.8, LOG_HEAD - 1.5, head, "start") for edge, head in zip(edges, heads, strict=False)),
+    ]
+    for n, row in enumerate(rows):
+        baseline = LOG_HEAD + (n + 1) * LOG_ROW - 2.4
+        if row.mark:
+            parts.append(_text(left + 1, baseline, row.mark, "start", bold=True))
+        elif row.at:
+            parts += [_text(edges[1] - 1, baseline, row.at, "end"), _text(edges[2] - 1, baseline, row.expected, "end")]
+    return parts
 
 
 def _svg(width: float, height: float, title: str, parts: Iterable[str], attributes: str = "") -> Markup:
@@ -109,8 +140,9 @@ def _svg(width: float, height: float, title: str, parts: Iterable[str], attribut
     )
 
 
-def _text(x: float, y: float, words: str, anchor: str) -> str:
-    return f'<text x="{_mm(x)}" y="{_mm(y)}" font-size="{LETTER_MM}" text-anchor="{anchor}">{escape(settable(words))}</text>'
+def _text(x: float, y: float, words: str, anchor: str, *, bold: bool = False) -> str:
+    weight = ' font-weight="700"' if bold else ""
+    return f'<text x="{_mm(x)}" y="{_mm(y)}" font-size="{LETTER_MM}"{weight} text-anchor="{anchor}">{escape(settable(words))}</text>'
 
 
 def _line(x1: float, y1: float, x2: float, y2: float, width: float, *, dashes: str = "") -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from packet.collector import without_collecting
-from packet.press.boxes import boxes_and_sheet
+from packet.press.boxes import boxes_and_sheets
 from packet.press.code import Stamp, draw_marks
 from packet.press.layout import laid_out
 from packet.press.printed import PrintedBox
@@ -16,7 +16,7 @@ VARIANT = "pdf/ua-1"
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """One finished packet. pages: the name of the sheet on each page."""
+    """One finished packet. pages: the names of the sheets on each page; empty for a blank one."""
 
     pdf: bytes
     revision: str
@@ -32,13 +32,13 @@ def render(html: str, stamp: Stamp) -> Printed:
     """
     with without_collecting(), setting() as made:
         document = laid_out(html, pdf_variant=VARIANT)
-        read = [boxes_and_sheet(page._page_box, number) for number, page in enumerate(document.pages, 1)]
+        read = [boxes_and_sheets(page._page_box, number) for number, page in enumerate(document.pages, 1)]
         pdf = document.write_pdf(finisher=lambda _document, made_pdf: _finish(made_pdf, stamp), pdf_variant=VARIANT)
     check(html, made, (box.key for boxes, _ in read for box in boxes))
     return Printed(
         pdf=pdf,
         revision=stamp.revision,
-        pages=tuple(sheet for _, sheet in read),
+        pages=tuple(sheets for _, sheets in read),
         boxes=tuple(box for boxes, _ in read for box in boxes),
     )
 

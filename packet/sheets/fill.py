@@ -1,91 +1,88 @@
-"""The fill sheet of one cylinder: where to stop, why, and what to expect at each temperature."""
+"""The fill sheet: limits by temperature, one table for all cylinders of a size; levels; the day's pressures."""
 
-from packet.hookup.model import Blank
-from packet.plan.model import CylinderPlan, Plan
-from packet.sheets.model import Entry, Fill, Plot, Table
+from itertools import groupby
+
+from packet.plan.model import CylinderPlan, FillRow, Plan, PressureRow
+from packet.sheets.model import Entry, Fill, FillSize, Plot, Strip, Table
 from packet.sheets.show import VALVES, Show, month_of, refrigerant_name
 from packet.units import celsius_from_fahrenheit, plain
 from packet.words import t
 
+# what fits the width of the page beside the temperatures
+CYLINDERS_A_TABLE = 4
 
-def fill(plan: Plan, item: CylinderPlan, way: Show) -> Fill:
-    """The sheet of one cylinder of a plan."""
-    cylinder, following = item.cylinder, _following(plan, item)
+
+def fill(plan: Plan, way: Show) -> Fill:
+    """The sheet of all cylinders of a plan."""
     return Fill(
-        name=t("Fill {cylinder}", cylinder=cylinder.id),
-        title=t("Fill {cylinder}", cylinder=cylinder.id),
-        stop_label=t("Stop at, gross"),
-        stop=way.weight_value(item.stop_gross_lb.value),
-        stop_unit=way.weight_unit,
-        stop_words=t(
-            "As the scale reads with the cylinder on it. Never zero the scale with a cylinder on it. What clearing still pushes in ({weight}) is already taken off.",
-            weight=way.weight(item.clearing_lb.value),
-        ),
-        beside=_beside(item, way),
-        identity=_identity(item, way),
-        weigh_in=(
-            Blank(f"cylinders.{cylinder.id}.bare_before_gross", t("Bare, before joining"), way.weight_unit),
-            Blank(f"cylinders.{cylinder.id}.first_pressure", t("Pressure before"), way.pressure_unit),
-        ),
-        facts=_facts(item, way),
-        governing=t("What sets the limit: {rule}.", rule=item.governing.sentence(way.units)),
-        quick_rule=_quick_rule(item, way),
-        quick_rule_warns=item.quick_rule_is_unsafe,
-        cautions=_cautions(item),
-        next_cylinder=_next(item, following, way),
-        table=_table(item, way),
-        plot=_plot(plan, item, way),
-        deferral=t(
-            "These weights hold for {refrigerant} in this cylinder only. The stamps on the cylinder, its maker, the safety data sheet, local codes and the licensed technician's judgment come first: when in doubt, stop lower.",
-            refrigerant=refrigerant_name(plan),
+        name=t("Fill"),
+        title=t("Fill: limits and pressures of {refrigerant}", refrigerant=refrigerant_name(plan)),
+        sizes=tuple(_size(plan, group, way) for group in _groups(plan.cylinders)),
+        strip=_strip(plan, way),
+    )
+
+
+def _groups(cylinders: tuple[CylinderPlan, ...]) -> list[tuple[CylinderPlan, ...]]:
+    """Cylinders of one size together, in the order they are filled, no more than fit a table."""
+    found = []
+    ordered = sorted(cylinders, key=lambda item: (item.cylinder.water_capacity_lb, item.cylinder.spec, item.order))
+    for _, same in groupby(ordered, key=lambda item: (item.cylinder.water_capacity_lb, item.cylinder.spec)):
+        items = tuple(same)
+        found += [items[at : at + CYLINDERS_A_TABLE] for at in range(0, len(items), CYLINDERS_A_TABLE)]
+    return sorted(found, key=lambda group: group[0].order)
+
+
+def _size(plan: Plan, group: tuple[CylinderPlan, ...], way: Show) -> FillSize:
+    table, columns = _table(group, way)
+    return FillSize(
+        title=", ".join(item.cylinder.id for item in group),
+        identity=_identity(group, way),
+        table=table,
+        groups=columns,
+        plot=_plot(plan, group, way),
+        words=_words(group, way),
+        cautions=tuple(
+            dict.fromkeys(
+                t("Do not use the quick rule on {cylinder}: it allows too much.", cylinder=item.cylinder.id)
+                for item in group
+                if item.quick_rule_is_unsafe
+            )
         ),
     )
 
 
-def _following(plan: Plan, item: CylinderPlan) -> CylinderPlan | None:
-    return next((other for other in plan.cylinders if other.order == item.order + 1), None)
-
-
-def _beside(item: CylinderPlan, way: Show) -> tuple[Entry, ...]:
-    entries = [Entry(t("Never above, gross"), way.weight(item.limit_gross_lb.value))]
-    if item.change_at_gross_lb is not None:
-        entries.append(Entry(t("Change over at, gross"), way.weight(item.change_at_gross_lb.value)))
-    entries.append(Entry(t("Stop and cool at"), way.pressure(item.stop_and_cool_psig.value)))
-    return tuple(entries)
-
-
-def _identity(item: CylinderPlan, way: Show) -> tuple[Entry, ...]:
-    cylinder = item.cylinder
-    given = (
-        (t("Stamp"), cylinder.spec),
-        (t("Water capacity"), way.weight(cylinder.water_capacity_lb)),
-        (t("Tare (TW)"), way.weight(cylinder.tare_lb)),
-        (t("Stamped limit"), way.weight(cylinder.max_gross_lb) if cylinder.max_gross_lb is not None else ""),
-        (t("Test good through"), month_of(item.requalify_by) if item.requalify_by else ""),
-        (t("Valves"), " + ".join(t(VALVES[valve]) for valve in cylinder.valves)),
-        (t("Float switch"), t("yes, a second line only") if cylinder.float_switch else t("none")),
-        (t("Owner"), cylinder.owner),
+def _identity(group: tuple[CylinderPlan, ...], way: Show) -> tuple[Entry, ...]:
+    return tuple(
+        Entry(
+            item.cylinder.id if not item.cylinder.owner else f"{item.cylinder.id} ({item.cylinder.owner})",
+            t(
+                "{stamp} · water capacity {water} · tare (TW) {tare} · test good through {test} · {valves} · room to stop {room}, planned in {planned} · level {level} % at {hot}, liquid-full at {full}",
+                stamp=_stamp(item, way),
+                water=way.weight(item.cylinder.water_capacity_lb),
+                tare=way.weight(item.cylinder.tare_lb),
+                test=month_of(item.requalify_by) if item.requalify_by else t("not known"),
+                valves=_valves(item),
+                room=way.weight(item.free_lb.value),
+                planned=way.weight(item.planned_lb.value),
+                level=plain(item.level_percent_at_131F.value, 1),
+                hot=way.temperature(131),
+                full=_liquid_full(item, way),
+            ),
+        )
+        for item in group
     )
-    return tuple(Entry(label, value) for label, value in given if value)
 
 
-def _facts(item: CylinderPlan, way: Show) -> tuple[Entry, ...]:
-    holds = t("nothing, evacuated")
-    if item.start.refrigerant is not None:
-        holds = t("{refrigerant}, {weight}", refrigerant=item.start.refrigerant, weight=way.weight(item.contents_lb))
-    given = (
-        (t("Holds now"), holds),
-        (t("Known from"), _source(item)),
-        (t("Bare, it reads"), way.weight(item.expected_bare_gross_lb.value)),
-        (t("Room up to stop"), way.weight(item.free_lb.value)),
-        (t("Planned in"), way.weight(item.planned_lb.value)),
-        (
-            t("Level at {temperature}", temperature=way.temperature(131)),
-            f"{plain(item.level_percent_at_131F.value, 1)} %",
-        ),
-        (t("Liquid-full at"), _liquid_full(item, way)),
-    )
-    return tuple(Entry(label, value) for label, value in given if value)
+def _stamp(item: CylinderPlan, way: Show) -> str:
+    limit = item.cylinder.max_gross_lb
+    if limit is None:
+        return item.cylinder.spec
+    return t("{spec}, max {weight}", spec=item.cylinder.spec, weight=way.weight(limit))
+
+
+def _valves(item: CylinderPlan) -> str:
+    valves = " + ".join(t(VALVES[valve]) for valve in item.cylinder.valves)
+    return t("{valves}; float switch", valves=valves) if item.cylinder.float_switch else t("{valves}; no float", valves=valves)  # fmt: skip
 
 
 def _liquid_full(item: CylinderPlan, way: Show) -> str:
@@ -94,91 +91,149 @@ def _liquid_full(item: CylinderPlan, way: Show) -> str:
     return t("above {temperature}", temperature=at) if item.liquid_full_is_beyond else at
 
 
-def _source(item: CylinderPlan) -> str:
-    if not item.start.came_from:
-        return t("register")
-    if item.start.planned:
-        return t("the plan of {job}, not yet filed", job=item.start.came_from)
-    return t("{job}, filed", job=item.start.came_from)
+def _words(group: tuple[CylinderPlan, ...], way: Show) -> tuple[str, ...]:
+    """What sets the limits and what the quick rule would give, each said once for all it holds for."""
+    limits: dict[str, list[str]] = {}
+    for item in group:
+        (rule,) = way.said((item.governing,))
+        limits.setdefault(rule.rstrip("."), []).append(item.cylinder.id)
+    words = [
+        t("What sets the limit of {cylinders}: {rule}.", cylinders=", ".join(ids), rule=rule)
+        for rule, ids in limits.items()
+    ]
+    quick: dict[str, list[str]] = {}
+    for item in group:
+        (rule,) = way.said((item.quick_rule,))
+        weight = way.weight(item.quick_rule_gross_lb.value)
+        quick.setdefault(rule, []).append(t("{cylinder} {weight}", cylinder=item.cylinder.id, weight=weight))
+    words += [
+        t("Quick rule (80 % × WC + TW), gross: {weights}. {words}", weights=", ".join(weights), words=rule)
+        for rule, weights in quick.items()
+    ]
+    return tuple(words)
 
 
-def _quick_rule(item: CylinderPlan, way: Show) -> str:
-    weight = way.weight(item.quick_rule_gross_lb.value)
-    return t(
-        "Quick rule (80 % × WC + TW): {weight} gross. {words}", weight=weight, words=item.quick_rule.sentence(way.units)
-    )
-
-
-def _cautions(item: CylinderPlan) -> tuple[str, ...]:
-    lines = []
-    if item.start.planned:
-        lines.append(
-            t("It comes from another job of today: weigh it bare; off by more than the scale explains, stop and call.")
+def _table(group: tuple[CylinderPlan, ...], way: Show) -> tuple[Table, tuple[tuple[str, int], ...]]:
+    """Temperature and pressure once, then each cylinder's limit, stop, room and level."""
+    weight, rows = way.weight_unit, group[0].fill_table
+    each = (t("Net limit"), t("Stop"), t("Room"), t("Level %"))
+    if len(group) == 1:
+        each = (
+            t("Net {unit}", unit=weight),
+            t("Stop at {unit}", unit=weight),
+            t("Room {unit}", unit=weight),
+            t("Level %"),
         )
-    return tuple(lines)
-
-
-def _next(item: CylinderPlan, following: CylinderPlan | None, way: Show) -> str:
-    if following is None:
-        return t("Last cylinder: at the stop weight nothing more goes in. Shut down as the steps say and call.")
-    change = item.change_at_gross_lb
-    return t(
-        "At {weight} change over to {cylinder} as the steps say.",
-        weight=way.weight(change.value if change else item.stop_gross_lb.value),
-        cylinder=following.cylinder.id,
-    )
-
-
-def _table(item: CylinderPlan, way: Show) -> Table:
-    weight, rows = way.weight_unit, item.fill_table
-    heads = (
-        t("Ambient {unit}", unit=way.temperature_unit),
-        t("Net limit {unit}", unit=weight),
-        t("Stop at, gross {unit}", unit=weight),
-        t("Room left {unit}", unit=weight),
-        t("Pressure {unit}", unit=way.pressure_unit),
-        t("Level %"),
-    )
+    heads = (way.temperature_unit, way.pressure_unit, *(each * len(group)))
     cells = tuple(
         (
             way.temperature_value(row.ambient_F),
-            way.weight_value(row.net_limit_lb),
-            way.weight_value(row.stop_gross_lb),
-            way.weight_value(row.free_lb),
             way.pressure_value(row.pressure_psig),
-            plain(row.level_percent, 0) if row.level_percent < 100 else t("full"),
+            *(cell for item in group for cell in _cells(item.fill_table[number], way)),
         )
-        for row in rows
+        for number, row in enumerate(rows)
     )
     strong = next((number for number, row in enumerate(rows) if row.hottest), None)
-    return Table(t("By temperature: limits, pressure to expect, level of the planned fill"), heads, cells, strong)
+    caption = t(
+        "By ambient temperature: pressure to expect, then limits and the level of the planned fill, in {unit}",
+        unit=weight,
+    )
+    columns = tuple((item.cylinder.id, len(each)) for item in group) if len(group) > 1 else ()
+    return Table(caption, heads, cells, strong), columns
 
 
-def _plot(plan: Plan, item: CylinderPlan, way: Show) -> Plot:
+def _cells(row: FillRow, way: Show) -> tuple[str, ...]:
+    return (
+        way.weight_value(row.net_limit_lb),
+        way.weight_value(row.stop_gross_lb),
+        way.weight_value(row.free_lb),
+        plain(row.level_percent, 0) if row.level_percent < 100 else t("full"),
+    )
+
+
+def _plot(plan: Plan, group: tuple[CylinderPlan, ...], way: Show) -> Plot:
     in_celsius = way.units == "SI"
 
     def shown(temperature_F: float) -> float:
         return celsius_from_fahrenheit(temperature_F) if in_celsius else temperature_F
 
-    curve = tuple((shown(temperature), percent) for temperature, percent in item.level_curve)
-    low, high = curve[0][0], curve[-1][0]
+    curves = tuple(tuple((shown(at), percent) for at, percent in item.level_curve) for item in group)
+    low, high = curves[0][0][0], curves[0][-1][0]
     step = 10 if in_celsius else 20
     first = int(-(-low // step) * step)
     ticks = tuple((float(at), str(at)) for at in range(first, int(high) + 1, step))
     hottest = min(max(shown(plan.job.conditions.hottest_F), low), high)
-    return Plot(
-        alternative_text=t(
-            "Level of the planned fill against temperature: {low} % at {cold}, {high} % at {hot}; liquid-full at {full}.",
+    words = [
+        t(
+            "{cylinder}: level of the planned fill {low} % at {cold}, {high} % at {hot}; liquid-full at {full}.",
+            cylinder=item.cylinder.id,
             low=plain(curve[0][1], 0),
             cold=f"{plain(low, 0)} {way.temperature_unit}",
             high=plain(curve[-1][1], 0),
             hot=f"{plain(high, 0)} {way.temperature_unit}",
             full=_liquid_full(item, way),
-        ),
+        )
+        for item, curve in zip(group, curves, strict=True)
+    ]
+    return Plot(
+        alternative_text=" ".join(words),
         temperature_unit=way.temperature_unit,
-        curve=curve,
+        curves=curves,
+        labels=tuple(item.cylinder.id for item in group) if len(group) > 1 else (),
         temperature_ticks=ticks,
         level_ticks=tuple((float(at), str(at)) for at in (0, 20, 40, 60, 80, 100)),
         ceiling_label=t("liquid-full"),
         hottest=(hottest, t("hottest")),
     )
+
+
+def _strip(plan: Plan, way: Show) -> Strip | None:
+    """The pressures of the day; None for a gas that is not known, of which none can be expected."""
+    rows = plan.pressure_strip
+    if not rows:
+        return None
+    same = all(_value(row.bubble_psig, way) == _value(row.dew_psig, way) for row in rows)
+    kinds = (t("Saturated"),) if same else (t("Liquid"), t("Vapor"))
+    cells = tuple(
+        (
+            way.temperature_value(row.temperature_F),
+            _value(row.bubble_psig, way),
+            *(() if same else (_value(row.dew_psig, way),)),
+            _value(row.suspect_air_psig, way),
+        )
+        for row in rows
+    )
+    heads = (way.temperature_unit, *kinds, t("Air above"))
+    words = [
+        t(
+            "After standing closed, out of the sun, until cylinder surface and air are equally warm: above the last column it holds non-condensables or another gas. Do not vent; tag it ‘check for air’ and call."
+        )
+    ]
+    if plan.refrigerant is not None and plan.refrigerant.is_blend:
+        words.insert(
+            0,
+            t(
+                "A blend: a cylinder with liquid in it stands at the liquid column; vapor alone is nearer the vapor column."
+            ),
+        )
+    if plan.evacuation is not None and plan.evacuation.pressure_class == "low":
+        words.append(t("Below 0 the gauge reads vacuum: this refrigerant boils above or near room temperature."))
+    return Strip(
+        t("Today, {unit}", unit=way.pressure_unit), Table("", heads, cells), (_strip_title(plan, rows, way), *words)
+    )
+
+
+def _strip_title(plan: Plan, rows: tuple[PressureRow, ...], way: Show) -> str:
+    return t(
+        "Pressures of {refrigerant} today in {unit}, {low} to {high}, at {elevation} (barometer {barometer} on a standard day).",
+        refrigerant=refrigerant_name(plan),
+        unit=way.pressure_unit,
+        low=way.temperature(rows[0].temperature_F),
+        high=way.temperature(rows[-1].temperature_F),
+        elevation=way.length(plan.job.site.elevation_ft),
+        barometer=way.barometer(plan.barometer_psia.value),
+    )
+
+
+def _value(psig: float, way: Show) -> str:
+    return way.fine_pressure_value(psig)

@@ -1,125 +1,187 @@
-"""The front sheet: may we go, what are we doing, what do we load."""
+"""The front sheet: may we go, and the numbers that must not be passed."""
 
+from packet import figures
 from packet.findings import Finding
-from packet.hookup.model import Blank, Hookup
-from packet.plan.model import CylinderPlan, Plan
-from packet.sheets.hazards import aboard, before_joining, first_aid
-from packet.sheets.model import Entry, Front, Group, Reasons, Table, Tick
-from packet.sheets.show import CLASSES, KINDS, METHODS, REASONS, REJECTED, SPACES, Show, day, refrigerant_name, target
-from packet.statements import sentences
+from packet.hookup.model import Hookup
+from packet.plan.model import CylinderPlan, Evacuation, Plan
+from packet.sheets.hazards import before_connecting
+from packet.sheets.load import CARRY_NOTES, TRUCK_CODES
+from packet.sheets.model import Ask, Entry, Front, StopWeight, Tick, Vacuum
+from packet.sheets.show import (
+    CLASSES,
+    KINDS,
+    METHODS,
+    REASONS,
+    SPACES,
+    Show,
+    cited,
+    day,
+    person,
+    refrigerant_name,
+    second_person,
+    target,
+)
 from packet.units import plain
 from packet.words import t, tn
 
-# notes that stand on another sheet, where they are acted on: the tags, the owner's copy, the target
-ELSEWHERE = frozenset(
-    {
-        "lift-alone",
-        "lift-machine",
-        "carry-un-question",
-        "carry-stays",
-        "leak-rate-duty",
-        "hfc-leak-duty",
-        "policy-not-law",
-    }
-)
+# notes that stand on another sheet, where they are acted on: the load, the owner's half, the vacuum
+ELSEWHERE = frozenset({*CARRY_NOTES, "leak-rate-duty", "hfc-leak-duty", "policy-not-law"})
 
 
-def front(plan: Plan, hookup: Hookup, way: Show) -> Front:
-    """The front sheet of a job that may go out."""
+def front(plan: Plan, hookup: Hookup, way: Show, numbers: dict[str, int]) -> Front:
+    """The front sheet of a job that may go out. numbers: of the Record's blanks, by key."""
     job, shop = plan.job, plan.registers.shop
     found = plan.findings + hookup.findings
-    left, right = _truck(plan, hookup)
     return Front(
         name=t("Front"),
         title=t("Recovery job {job}", job=job.job),
-        day=t("{day}, start {time}", day=day(job.date), time=job.start.strftime("%H:%M")),
+        day=t("{day}, start {time} · truck {truck}", day=day(job.date), time=job.start.strftime("%H:%M"), truck=job.truck),
+        stops_title=tn("Stop at, gross", "Stop at, gross, in the order they are filled", max(1, len(plan.cylinders))),
+        stops=tuple(_stop(item, way, numbers) for item in plan.cylinders),
+        stop_words=_stop_words(plan, way),
+        vacuum=_vacuum(plan, way),
         glance=_glance(plan, way),
         who=_who(plan),
-        site=_site(plan),
-        appliance=_appliance(plan, way),
+        site=_site(plan, way),
         go=_go(plan, found),
-        go_sign=(
-            Blank("go.technician", t("Go. Technician"), ""),
-            Blank("go.time", t("time"), ""),
-        ),
-        no_go=t("No-go, or a line you cannot initial: leave everything shut and call {phone}.", phone=shop.phone),
-        method=_method(plan),
-        rejected=_rejected(plan),
-        target=_target(plan, way),
-        cylinders=_cylinders(plan, way),
-        times=_times(plan),
-        truck_left=left,
-        truck_right=right,
+        go_sign=_go_sign(plan),
+        no_go=t("No-go, or a line you cannot initial: leave everything closed and call {phone}.", phone=shop.phone),
         emergency=_emergency(plan),
-        first_aid=tuple(Entry(what, do) for what, do in first_aid()),
         notes=tuple(item.message for item in found if item.severity == "note" and item.code not in ELSEWHERE),
         deferral=t(
-            "This packet plans the work; it does not replace anyone. Where the machine maker's instructions, the safety data sheet, local codes or the licensed technician's judgment say otherwise, they come first."
+            "This packet plans the work; it replaces nobody. The stamps on the cylinder, the makers' instructions, the safety data sheet, local codes and the licensed technician's judgment come first. In doubt, stop lower, or stop."
         ),
+    )  # fmt: skip
+
+
+def _stop(item: CylinderPlan, way: Show, numbers: dict[str, int]) -> StopWeight:
+    beside = [Entry(t("Never above"), way.weight(item.limit_gross_lb.value))]
+    if item.change_at_gross_lb is not None:
+        beside.append(Entry(t("Swap at"), way.weight(item.change_at_gross_lb.value)))
+    beside += [
+        Entry(t("Expected final"), way.weight(item.planned_gross_lb)),
+        Entry(t("Stop and cool at"), way.pressure(item.stop_and_cool_psig.value)),
+        Entry(t("Holds now"), _holds(item, way)),
+    ]
+    return StopWeight(
+        item.cylinder.id,
+        way.weight_value(item.stop_gross_lb.value),
+        way.weight_unit,
+        tuple(beside),
+        Entry(t("BEFORE, expect"), way.weight(item.expected_bare_gross_lb.value)),
+        numbers.get(f"cylinders.{item.cylinder.id}.bare_before_gross_{way.weight_unit}", 0),
+    )
+
+
+def _holds(item: CylinderPlan, way: Show) -> str:
+    if item.start.refrigerant is None:
+        return t("vacuum")
+    holds = t("{refrigerant}, {weight}", refrigerant=item.start.refrigerant, weight=way.weight(item.contents_lb))
+    if item.start.planned:
+        return t("{holds}, planned by {job}, not filed", holds=holds, job=item.start.came_from)
+    return holds
+
+
+def _stop_words(plan: Plan, way: Show) -> tuple[str, ...]:
+    """What every stop weight means; what clearing still pushes in is the machine's, so it is said once."""
+    if not plan.cylinders:
+        return ()
+    clearing = sorted({way.weight(item.clearing_lb.value) for item in plan.cylinders})
+    words = [
+        t(
+            "As the scale reads with the cylinder on it; never zero the scale with a cylinder on it. What clearing still pushes in ({weight}) is already taken off.",
+            weight=", ".join(clearing),
+        )
+    ]
+    if any(item.start.planned for item in plan.cylinders):
+        words.append(t("A cylinder from another job of today: off by more than the scale explains, stop and call."))
+    return tuple(words)
+
+
+def _vacuum(plan: Plan, way: Show) -> Vacuum:
+    evacuation = plan.evacuation
+    label = t("Required vacuum, on this gauge")
+    if evacuation is None:
+        return Vacuum(label, t("not known"), ())
+    words = [*way.said(evacuation.reasons)]
+    words.append(_law(evacuation, plan, way))
+    if evacuation.rise_check_minutes:
+        words.append(t("Rise check: watch it for {minutes} minutes.", minutes=evacuation.rise_check_minutes))
+    return Vacuum(label, _or_deeper(target(evacuation, way), evacuation), tuple(word for word in words if word))
+
+
+def _or_deeper(words: str, evacuation: Evacuation) -> str:
+    if evacuation.raise_to_atmosphere or evacuation.target_percent_of_charge is not None:
+        return words
+    return t("{vacuum} or deeper", vacuum=words)
+
+
+def _law(evacuation: Evacuation, plan: Plan, way: Show) -> str:
+    """What the law says at sea level's gauge, beside what this gauge shows: the two differ with the barometer."""
+    law, gauge = evacuation.target_inHg_vacuum, evacuation.gauge_at_site_inHg_vacuum
+    source = cited(evacuation.source)
+    if law is None or gauge is None or evacuation.raise_to_atmosphere:
+        return t("By {source}.", source=source)
+    return t(
+        "The law says {law} ({source}); the same on this gauge at {elevation}: {gauge}.",
+        law=figures.show_vacuum(law.value, way.units),
+        source=source,
+        elevation=figures.show_length(plan.job.site.elevation_ft, way.units),
+        gauge=figures.show_vacuum(gauge.value, way.units),
     )
 
 
 def _glance(plan: Plan, way: Show) -> tuple[Entry, ...]:
     gas = plan.refrigerant
     chosen = plan.method.chosen if plan.method else None
-    return (
-        Entry(
-            t("Refrigerant, safety group"),
-            f"{refrigerant_name(plan)}  {gas.safety_group}" if gas else refrigerant_name(plan),
-        ),
-        Entry(t("Full charge"), way.about(plan.job.appliance.charge_lb)),
-        Entry(t("Draw down to"), target(plan.evacuation, way)),
-        Entry(t("Method"), t(METHODS[chosen]) if chosen else t("not chosen")),
-    )
-
-
-def _who(plan: Plan) -> tuple[Entry, ...]:
-    job = plan.job
+    charge = way.about(plan.job.appliance.charge_lb)
+    minutes = sum(item.minutes.value for item in plan.times)
     entries = [
-        Entry(t("Truck"), job.truck),
-        Entry(t("Technician"), plan.technician.name if plan.technician else job.technician),
+        Entry(t("Refrigerant"), f"{refrigerant_name(plan)}  {gas.safety_group}" if gas else refrigerant_name(plan)),
+        Entry(t("Full charge"), charge),
+        Entry(t("Method"), t(METHODS[chosen]) if chosen else t("not chosen")),
     ]
-    if plan.machine and plan.machine.description:
-        entries.append(Entry(t("Machine"), f"{job.machine}, {plan.machine.description}"))
-    if job.supervisor:
-        entries.insert(2, Entry(t("Supervisor"), plan.supervisor.name if plan.supervisor else job.supervisor))
+    if plan.isolated is not None:
+        entries.insert(2, Entry(t("Isolated part"), way.about(plan.isolated.charge_lb)))
+    if minutes:
+        entries.append(Entry(t("Planned time"), t("about {minutes} min", minutes=plain(minutes, 0))))
     return tuple(entries)
 
 
-def _site(plan: Plan) -> tuple[Entry, ...]:
+def _who(plan: Plan) -> tuple[Entry, ...]:
+    job, appliance = plan.job, plan.job.appliance
+    pressure_class = plan.evacuation.pressure_class if plan.evacuation else None
+    machine = f"{job.machine}, {plan.machine.description}" if plan.machine and plan.machine.description else job.machine
+    given = (
+        (t("Technician"), person(plan)),
+        (t("Supervisor"), (plan.supervisor.name if plan.supervisor else job.supervisor) or ""),
+        (t("Second person"), second_person(plan)),
+        (t("Machine, scale"), t("{machine}; {scale}", machine=machine, scale=job.scale)),
+        (t("Appliance"), t("{what}, {kind}", what=appliance.description, kind=t(KINDS[appliance.kind]))),
+        (t("Analysis by"), appliance.analysis),
+        (t("Serial, owner"), ", ".join(part for part in (appliance.serial, appliance.owner) if part)),
+        (t("Work, class"), ", ".join(part for part in (t(REASONS[job.work.reason]), t(CLASSES[pressure_class]) if pressure_class else "") if part)),
+    )  # fmt: skip
+    return tuple(Entry(label, value) for label, value in given if value)
+
+
+def _site(plan: Plan, way: Show) -> tuple[Entry, ...]:
     site = plan.job.site
     contact = t("{name}, {phone}", name=site.contact, phone=site.phone) if site.contact and site.phone else ""
+    elevation = figures.show_length(site.elevation_ft, way.units)
     given = (
-        (t("Site"), site.name),
-        (t("Address"), site.address),
+        (t("Site"), ", ".join(part for part in (site.name, site.address) if part)),
         (t("Contact"), contact or site.contact or site.phone),
-        (t("Where"), t(SPACES[site.space])),
+        (t("Where"), t("{space}, {elevation} above the sea", space=t(SPACES[site.space]), elevation=elevation)),
         (t("Access"), site.access),
         (t("Site notes"), site.notes),
     )
     return tuple(Entry(label, value) for label, value in given if value)
 
 
-def _appliance(plan: Plan, way: Show) -> tuple[Entry, ...]:
-    appliance, work = plan.job.appliance, plan.job.work
-    isolated = plan.isolated.charge_lb if plan.isolated else None
-    pressure_class = plan.evacuation.pressure_class if plan.evacuation else None
-    given = (
-        (t("Appliance"), appliance.description),
-        (t("Kind"), t(KINDS[appliance.kind])),
-        (t("Analysis by"), appliance.analysis),
-        (t("Serial number"), appliance.serial),
-        (t("Owner"), appliance.owner),
-        (t("Work"), t(REASONS[work.reason])),
-        (t("Class"), t(CLASSES[pressure_class]) if pressure_class else ""),
-        (t("Isolated part"), way.about(isolated) if isolated is not None else ""),
-    )
-    return tuple(Entry(label, value) for label, value in given if value)
-
-
 def _go(plan: Plan, found: tuple[Finding, ...]) -> tuple[Tick, ...]:
-    cautions = [item for item in found if item.severity == "caution"]
-    first = [Tick(f"go.{key}", "initial", words) for key, words in before_joining(plan)]
+    cautions = [item for item in found if item.severity == "caution" and item.code not in TRUCK_CODES]
+    first = [Tick(f"go.{key}", "initial", words) for key, words in before_connecting(plan)]
     rest = [
         Tick(f"caution.{number}.{item.code}", "initial", item.message, item.remedy)
         for number, item in enumerate(cautions, 1)
@@ -127,86 +189,11 @@ def _go(plan: Plan, found: tuple[Finding, ...]) -> tuple[Tick, ...]:
     return (*first, *rest)
 
 
-def _method(plan: Plan) -> Reasons:
-    if plan.method is None:
-        return Reasons(t("No method chosen"), ())
-    title = t("{method}: why", method=t(METHODS[plan.method.chosen]))
-    return Reasons(title, sentences(plan.method.reasons, plan.registers.shop.units))
-
-
-def _rejected(plan: Plan) -> tuple[Reasons, ...]:
-    rejected = plan.method.rejected if plan.method else ()
-    units = plan.registers.shop.units
-    return tuple(Reasons(t(REJECTED[item.method]), sentences(item.reasons, units)) for item in rejected)
-
-
-def _target(plan: Plan, way: Show) -> Reasons:
-    evacuation = plan.evacuation
-    if evacuation is None:
-        return Reasons(t("No target computed"), ())
-    lines = [*sentences(evacuation.reasons, way.units)]
-    if evacuation.rise_check_minutes:
-        lines.append(
-            t("Then shut off and watch for {minutes} minutes: it must hold.", minutes=evacuation.rise_check_minutes)
-        )
-    if plan.to_recover_lb is not None:
-        lines.append(t("To recover: about {weight}.", weight=way.about(plan.to_recover_lb.value)))
-    return Reasons(t("Draw down to {target}", target=target(evacuation, way)), tuple(lines))
-
-
-def _cylinders(plan: Plan, way: Show) -> Table:
-    heads = (
-        t("Cylinder"),
-        t("Holds now"),
-        t("Bare, it reads"),
-        t("Stop at"),
-        t("Never above"),
-        t("Planned to end at"),
-    )
-    rows = tuple(
-        (
-            item.cylinder.id,
-            _holds(item, way),
-            way.weight(item.expected_bare_gross_lb.value),
-            way.weight(item.stop_gross_lb.value),
-            way.weight(item.limit_gross_lb.value),
-            way.weight(item.planned_gross_lb),
-        )
-        for item in plan.cylinders
-    )
-    return Table(t("Gross weights, as the scale reads with the cylinder on it"), heads, rows)
-
-
-def _holds(item: CylinderPlan, way: Show) -> str:
-    if item.start.refrigerant is None:
-        return t("evacuated")
-    return t("{refrigerant}, {weight}", refrigerant=item.start.refrigerant, weight=way.weight(item.contents_lb))
-
-
-def _times(plan: Plan) -> str:
-    minutes = sum(item.minutes.value for item in plan.times)
-    if not minutes:
-        return ""
-    return t("Planned time about {minutes} minutes, an estimate.", minutes=plain(minutes, 0))
-
-
-def _truck(plan: Plan, hookup: Hookup) -> tuple[tuple[Group, ...], tuple[Group, ...]]:
-    """What to load, in two columns: what the hookup takes, then what else is worn, read or fetched."""
-    load = [t("{count} × {what}", count=count, what=what) for what, count in hookup.kit_list]
-    others = [
-        _group(t("Also aboard"), "aboard", list(aboard(plan))),
-        _group(t("Fetch before leaving"), "fetch", list(sentences(plan.needs, plan.registers.shop.units))),
-    ]
-    right = tuple(group for group in others if group.ticks)
-    below = sum(len(group.ticks) + 1 for group in right)
-    split = min(len(load), (len(load) + below + 1) // 2)
-    ticks = _group(t("For this hookup"), "load", load).ticks
-    left = Group(t("For this hookup"), ticks[:split])
-    return (left,), (Group("", ticks[split:]), *right)
-
-
-def _group(title: str, key: str, items: list[str]) -> Group:
-    return Group(title, tuple(Tick(f"truck.{key}.{number}", "check", item) for number, item in enumerate(items, 1)))
+def _go_sign(plan: Plan) -> tuple[Ask, ...]:
+    signs = [Ask("go.technician", t("Go: technician")), Ask("go.time", t("time"), comb="dd:dd")]
+    if plan.second is not None and plan.second.needed_for:
+        signs.append(Ask("go.second", t("Second person: {name}", name=second_person(plan))))
+    return tuple(signs)
 
 
 def _emergency(plan: Plan) -> tuple[Entry, ...]:

@@ -1,13 +1,14 @@
 """What each sheet says: strings ready to set, in the current language and the shop's units. No ink, no arithmetic left.
 
-A sheet is a frozen record. `kind` names its template macro; `name` stands in every page's foot; `title` heads it.
+A sheet is a frozen record. `kind` names its template; `name` stands in every page's foot; `title` heads it.
 """
 
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
-from packet.hookup.model import Blank, Drawing
+from packet.hookup.model import Drawing
+from packet.shop.records import PrintSize
 from packet.units import UnitSystem
 
 BoxKind = Literal["check", "initial"]
@@ -33,13 +34,21 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A line of a form: a label and a place to write ('blank'), tick or initial. wide: words go there."""
+    """A line of a form: a label and a place to write ('blank'), tick or initial.
+
+    number: the blank's number on the Record, in the form and at the step; 0 for one that has none. comb: the cells of a
+    written number, 'd' a digit, '-' a sign, '.' and ':' printed between two cells ('ddd.d'); empty for words.
+    width: what it takes of a row; words want a half or all of it.
+    """
 
     key: str
     label: str
     unit: str = ""
     kind: Literal["blank", "check", "initial"] = "blank"
-    wide: bool = False
+    width: Literal["third", "half", "full"] = "third"
+    number: int = 0
+    comb: str = ""
+    printed: str = ""  # what is known beforehand, set small before the blank
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,64 +78,124 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class StopWeight:
+    """A cylinder on the front sheet: its stop weight, the biggest thing on the page, and what stands beside it.
+
+    before: what it should weigh before it is connected; number: of the Record's blank for what it does weigh.
+    """
+
+    cylinder: str
+    stop: str
+    unit: str
+    beside: tuple[Entry, ...]
+    before: Entry
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Vacuum:
+    """The required vacuum as this gauge shows it, large, and as the law says it, with the gauge's zero."""
+
+    label: str
+    gauge: str
+    law: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Front:
-    """Page one and two: may we go, what are we doing, what do we load."""
+    """Page one: may we go, and the numbers that must not be passed."""
 
     name: str
     title: str
     day: str
+    stops_title: str
+    stops: tuple[StopWeight, ...]
+    stop_words: tuple[str, ...]
+    vacuum: Vacuum
     glance: tuple[Entry, ...]
     who: tuple[Entry, ...]
     site: tuple[Entry, ...]
-    appliance: tuple[Entry, ...]
     go: tuple[Tick, ...]
-    go_sign: tuple[Blank, ...]
+    go_sign: tuple[Ask, ...]
     no_go: str
-    method: Reasons
-    rejected: tuple[Reasons, ...]
-    target: Reasons
-    cylinders: Table
-    times: str
-    truck_left: tuple[Group, ...]
-    truck_right: tuple[Group, ...]
     emergency: tuple[Entry, ...]
-    first_aid: tuple[Entry, ...]
     notes: tuple[str, ...]
     deferral: str
     kind: Literal["front"] = "front"
 
 
 @dataclass(frozen=True, slots=True)
-class ValveRows:
-    """A part of a valve table that fits the page: step numbers, then each valve with its marks in words."""
-
-    columns: tuple[str, ...]
-    rows: tuple[tuple[str, tuple[str, ...]], ...]
-    same: str = ""  # the valves that nothing here moves
-
-
-@dataclass(frozen=True, slots=True)
 class HookupSheet:
-    """One stage's drawing, hoses and valves."""
+    """Hoses as they are connected once: drawing, hose list, valve table by holds. opening: how the valves are drawn."""
 
     name: str
     title: str
     opening: str
     drawing: Drawing
     hoses: Table
-    valves: tuple[ValveRows, ...]
-    valves_title: str
-    deferral: str
+    valves: Table
     kind: Literal["hookup"] = "hookup"
 
 
 @dataclass(frozen=True, slots=True)
+class PrintedStep:
+    """A line as it is set. box: the key of its tick or initials box. hold: the hold's number, 0 for a line that is none.
+
+    writes: numbers of the blanks on the Record that this line fills.
+    """
+
+    number: str
+    box: str
+    text: str
+    cautions: tuple[str, ...]
+    writes: tuple[int, ...]
+    hold: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class StageSteps:
+    """A group of lines under its heading."""
+
+    title: str
+    opening: str
+    steps: tuple[PrintedStep, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """The lines that are done with one hookup. strips: what stands at the foot of each of its pages."""
+
+    name: str
+    title: str
+    how: str
+    stages: tuple[StageSteps, ...]
+    strips: tuple[Reasons, ...]
+    kind: Literal["steps"] = "steps"
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    """What may go wrong and what to do then, once a packet; or the field card that says it, by its revision."""
+
+    name: str
+    title: str
+    signs: tuple[Entry, ...]
+    first_aid: tuple[Entry, ...]
+    card: str = ""
+    kind: Literal["wrong"] = "wrong"
+
+
+@dataclass(frozen=True, slots=True)
 class Plot:
-    """Level of the planned fill against temperature. curve, marks: (temperature, percent) in the units of the axis."""
+    """Level of the planned fill against temperature, a curve a cylinder.
+
+    curves, marks: (temperature, percent) in the units of the axis; labels: a name for each curve, empty for only one.
+    """
 
     alternative_text: str
     temperature_unit: str
-    curve: tuple[tuple[float, float], ...]
+    curves: tuple[tuple[tuple[float, float], ...], ...]
+    labels: tuple[str, ...]
     temperature_ticks: tuple[tuple[float, str], ...]
     level_ticks: tuple[tuple[float, str], ...]
     ceiling_label: str
@@ -134,100 +203,79 @@ class Plot:
 
 
 @dataclass(frozen=True, slots=True)
+class FillSize:
+    """Cylinders of one size: what does not differ between them, and the table by temperature with a column a cylinder.
+
+    identity: what each cylinder is and holds. groups: how many columns of the table belong to each cylinder, with its name; empty
+    for one cylinder.
+    """
+
+    title: str
+    identity: tuple[Entry, ...]
+    table: Table
+    groups: tuple[tuple[str, int], ...]
+    plot: Plot
+    words: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """Pressures of the day in fine steps, a row a temperature."""
+
+    title: str
+    table: Table
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Fill:
-    """One cylinder."""
+    """Limits by temperature, levels, and the pressures to expect."""
 
     name: str
     title: str
-    stop_label: str
-    stop: str
-    stop_unit: str
-    stop_words: str
-    beside: tuple[Entry, ...]
-    identity: tuple[Entry, ...]
-    weigh_in: tuple[Blank, ...]
-    facts: tuple[Entry, ...]
-    governing: str
-    quick_rule: str
-    quick_rule_warns: bool
-    cautions: tuple[str, ...]
-    next_cylinder: str
-    table: Table
-    plot: Plot
-    deferral: str
+    sizes: tuple[FillSize, ...]
+    strip: Strip | None
     kind: Literal["fill"] = "fill"
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedStep:
-    """A step as it is set. box: the key of its tick or initials box."""
+class LogRow:
+    """A line of the log: minutes since the start and the weight expected then, or a sentence across ('mark')."""
 
-    number: str
-    box: str
-    kind: Literal["do", "hold", "read", "wait", "check"]
-    text: str
-    cautions: tuple[str, ...]
-    blanks: tuple[Blank, ...]
-    initials: bool
-
-
-@dataclass(frozen=True, slots=True)
-class StageSteps:
-    """A stage's steps, with what to do when it goes wrong."""
-
-    title: str
-    opening: str
-    steps: tuple[PrintedStep, ...]
-    valves: tuple[ValveRows, ...]
-    if_wrong: tuple[Entry, ...]
-    interruption: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Steps:
-    """Stages that are walked without hosing anew in between."""
-
-    name: str
-    title: str
-    stages: tuple[StageSteps, ...]
-    deferral: str
-    kind: Literal["steps"] = "steps"
-
-
-@dataclass(frozen=True, slots=True)
-class Pressure:
-    """Temperature to pressure at this elevation, and the check for air."""
-
-    name: str
-    title: str
     at: str
-    table: Table
-    check: Reasons
-    readings: tuple[tuple[str, tuple[Blank, ...]], ...]
-    deferral: str
-    kind: Literal["pressure"] = "pressure"
-
-
-@dataclass(frozen=True, slots=True)
-class Grid:
-    """An empty ruled form: column heads with their share of the width, and how many lines."""
-
-    key: str
-    caption: str
-    columns: tuple[tuple[str, float], ...]
-    lines: int
+    expected: str
+    mark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Log:
-    """Weight and pressure while it runs; change-overs; the final vacuum."""
+    """Weight and pressure while it runs, beside what is expected. columns: the rows in the order they are filled."""
 
     name: str
     title: str
+    opening: str
+    heads: tuple[str, ...]
+    columns: tuple[tuple[LogRow, ...], ...]
     reminder: tuple[str, ...]
-    grids: tuple[Grid, ...]
-    final: tuple[Blank, ...]
     kind: Literal["log"] = "log"
+
+
+@dataclass(frozen=True, slots=True)
+class CylinderAsks:
+    """The record's blanks of several cylinders: a row a blank, a column a cylinder."""
+
+    cylinders: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[Ask, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RiseGrid:
+    """The rise check: minutes are printed, the gauge is written in."""
+
+    caption: str
+    unit: str
+    minutes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +286,8 @@ class RecordPart:
     known: tuple[Entry, ...]
     asks: tuple[Ask, ...]
     words: tuple[str, ...] = ()
+    cylinders: CylinderAsks | None = None
+    grid: RiseGrid | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,6 +299,32 @@ class Record:
     opening: str
     parts: tuple[RecordPart, ...]
     kind: Literal["record"] = "record"
+
+
+@dataclass(frozen=True, slots=True)
+class SwapLine:
+    """A line of the swap: its words, and for each swap a box and the numbers of the blanks it fills."""
+
+    number: str
+    text: str
+    cautions: tuple[str, ...]
+    boxes: tuple[str, ...]
+    writes: tuple[tuple[int, ...], ...]
+    hold: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SwapSheet:
+    """The swap of a full cylinder: its lines once, a column a swap. heads: what is swapped in each column."""
+
+    name: str
+    title: str
+    how: str
+    heads: tuple[str, ...]
+    weights: Table
+    lines: tuple[SwapLine, ...]
+    strips: tuple[Reasons, ...]
+    kind: Literal["swap"] = "swap"
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,31 +340,47 @@ class Tag:
 
 
 @dataclass(frozen=True, slots=True)
+class Owner:
+    """The owner's half of the leaf that is cut."""
+
+    title: str
+    opening: str
+    entries: tuple[Entry, ...]
+    asks: tuple[Ask, ...]
+    words: tuple[str, ...]
+    signatures: tuple[Ask, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Tags:
-    """The tags, and what the truck carries home."""
+    """What is cut: tags and the owner's half, on leaves of their own whose backs stay blank.
+
+    leaves: the tags of each leaf; the owner's half stands on the last one where there is room for it (`beside_tags`),
+    else on a further leaf.
+    """
 
     name: str
     title: str
     opening: str
-    tags: tuple[Tag, ...]
-    truck: Reasons
-    loads: Table
+    leaves: tuple[tuple[Tag, ...], ...]
+    owner: Owner
+    beside_tags: bool
     kind: Literal["tags"] = "tags"
 
 
 @dataclass(frozen=True, slots=True)
-class Owner:
-    """The owner's copy."""
+class Load:
+    """What is loaded before leaving, how it is lifted, and why the work is done this way.
+
+    The truck's sums are not here: they change with its other jobs, and are no part of the revision (see `Content`).
+    """
 
     name: str
     title: str
-    opening: str
-    entries: tuple[Entry, ...]
-    done: tuple[Entry, ...]
-    asks: tuple[Ask, ...]
-    words: tuple[str, ...]
-    signatures: tuple[Ask, ...]
-    kind: Literal["owner"] = "owner"
+    groups: tuple[Group, ...]
+    carrying: tuple[str, ...]
+    method: Reasons
+    kind: Literal["load"] = "load"
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,14 +397,15 @@ class Stop:
     kind: Literal["stop"] = "stop"
 
 
-Sheet = Front | HookupSheet | Fill | Steps | Pressure | Log | Record | Tags | Owner | Stop
+Sheet = Front | HookupSheet | Steps | Wrong | Fill | Log | Record | SwapSheet | Tags | Load | Stop
 
 
 @dataclass(frozen=True, slots=True)
 class Content:
     """A whole packet. facts: (label, text) of what a reader wants to hear about when it changes.
 
-    head: what stands right of every sheet's title. foot: (company, emergency number). on: the job's date.
+    head: what stands right of every sheet's title. foot: (company, emergency number). on: the job's date. truck: what
+    the truck carries with all its jobs of the day, printed on the Load sheet; no part of the revision.
     """
 
     job: str
@@ -327,3 +420,5 @@ class Content:
     may_go_out: bool
     sheets: tuple[Sheet, ...]
     facts: tuple[Entry, ...] = field(default=())
+    truck: tuple[str, ...] = ()
+    size: PrintSize = "usual"

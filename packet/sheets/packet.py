@@ -3,14 +3,17 @@
 from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.model import Plan
+from packet.sheets.blanks import blanks_of, numbers_of
 from packet.sheets.fill import fill
 from packet.sheets.front import cautions_count, front
+from packet.sheets.load import TRUCK_CODES, load, truck
+from packet.sheets.log import log
 from packet.sheets.model import Content, Entry, Sheet
-from packet.sheets.paperwork import owner, record, tags
-from packet.sheets.readings import log, pressure
+from packet.sheets.record import record
 from packet.sheets.show import METHODS, Show, refrigerant_name, show, target
 from packet.sheets.stop import stop
-from packet.sheets.work import work
+from packet.sheets.tags import tags
+from packet.sheets.work import swap_sheet, work, wrong
 from packet.words import t
 
 
@@ -36,21 +39,25 @@ def compose(plan: Plan, hookup: Hookup) -> Content:
         may_go_out=not stopped,
         sheets=(stop(plan, found),) if stopped else _sheets(plan, hookup, way),
         facts=_facts(plan, found, way, stopped=stopped),
+        truck=() if stopped else truck(plan, hookup, way),
+        size=job.print or (plan.technician.print if plan.technician else "usual"),
     )
 
 
 def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
-    # a gas without properties (mixed, unknown) has no pressure table
-    pressures = (pressure(plan, way),) if plan.pressure_table else ()
+    blanks = blanks_of(plan, hookup)
+    numbers = numbers_of(blanks)
+    swap = (swap_sheet(hookup.swap, numbers),) if hookup.swap is not None else ()
     return (
-        front(plan, hookup, way),
-        *(fill(plan, item, way) for item in plan.cylinders),
-        *work(hookup),
-        *pressures,
+        front(plan, hookup, way, numbers),
+        *work(hookup, numbers),
+        *swap,
+        wrong(hookup),
+        fill(plan, way),
         log(plan, way),
-        record(plan),
+        record(plan, blanks, way),
+        load(plan, hookup, way),
         tags(plan, way),
-        owner(plan, way),
     )
 
 
@@ -68,8 +75,8 @@ def _facts(plan: Plan, found: tuple[Finding, ...], way: Show, *, stopped: bool) 
         Entry(t("Refrigerant"), refrigerant_name(plan)),
         Entry(t("Full charge"), way.about(job.appliance.charge_lb)),
         Entry(t("Method"), t(METHODS[plan.method.chosen]) if plan.method else t("not chosen")),
-        Entry(t("Draw down to"), target(plan.evacuation, way)),
-        Entry(t("Cautions"), cautions_count(found)),
+        Entry(t("Required vacuum"), target(plan.evacuation, way)),
+        Entry(t("Cautions"), cautions_count(tuple(item for item in found if item.code not in TRUCK_CODES))),
     ]
     facts += [
         Entry(t("Stop weight of {cylinder}", cylinder=item.cylinder.id), way.weight(item.stop_gross_lb.value))

@@ -7,23 +7,24 @@ from datetime import date
 from packet import figures
 from packet.plan.model import Evacuation, Plan
 from packet.rules.printed import printed_weight
+from packet.statements import Statement, sentences
 from packet.units import UnitSystem, plain
 from packet.words import N_, t
 
 WEEKDAYS = (N_("Monday"), N_("Tuesday"), N_("Wednesday"), N_("Thursday"), N_("Friday"), N_("Saturday"), N_("Sunday"))
 MONTHS = (
-    N_("January"),
-    N_("February"),
-    N_("March"),
-    N_("April"),
+    N_("Jan"),
+    N_("Feb"),
+    N_("Mar"),
+    N_("Apr"),
     N_("May"),
-    N_("June"),
-    N_("July"),
-    N_("August"),
-    N_("September"),
-    N_("October"),
-    N_("November"),
-    N_("December"),
+    N_("Jun"),
+    N_("Jul"),
+    N_("Aug"),
+    N_("Sep"),
+    N_("Oct"),
+    N_("Nov"),
+    N_("Dec"),
 )
 SHORT_MONTHS = (
     N_("Jan"),
@@ -43,6 +44,11 @@ METHODS = {
     "vapor": N_("Vapor"),
     "liquid": N_("Liquid, then vapor"),
     "push-pull": N_("Push-pull, then vapor"),
+}
+STAGES = {
+    "vapor": N_("Vapor"),
+    "liquid": N_("Liquid"),
+    "push-pull": N_("Push-pull"),
 }
 REJECTED = {
     "vapor": N_("Not vapor alone"),
@@ -118,6 +124,24 @@ class Show:
         """'110'."""
         return figures.temperature_value(temperature_F, self.units, places)
 
+    def fine_pressure_value(self, psig: float) -> str:
+        """'244.6', or '16.87' in bar: as fine as a good gauge is read."""
+        return figures.pressure_value(psig, self.units, 1 if self.units == "US" else 2)
+
+    def length(self, ft: float) -> str:
+        """'640 ft'."""
+        return figures.show_length(ft, self.units)
+
+    def barometer(self, psia: float) -> str:
+        """'14.36 psia' or '99.0 kPa absolute'."""
+        if self.units == "US":
+            return t("{value} psia", value=plain(psia, 2))
+        return figures.show_absolute(psia, self.units)
+
+    def said(self, statements: tuple[Statement, ...]) -> tuple[str, ...]:
+        """The plan's statements as sentences in the current language, quantities in the shop's units."""
+        return sentences(statements, self.units)
+
     @property
     def weight_unit(self) -> str:
         """'lb' or 'kg'."""
@@ -143,7 +167,7 @@ def show(plan: Plan) -> Show:
 
 
 def day(on: date) -> str:
-    """'Thursday, November 26, 2026'."""
+    """'Thursday, Nov 26, 2026'."""
     return t(
         "{weekday}, {month} {day}, {year}",
         weekday=t(WEEKDAYS[on.weekday()]),
@@ -159,7 +183,7 @@ def us_date(on: date) -> str:
 
 
 def month_of(on: date) -> str:
-    """'April 2028'."""
+    """'Apr 2028'."""
     return t("{month} {year}", month=t(MONTHS[on.month - 1]), year=on.year)
 
 
@@ -175,8 +199,25 @@ def cited(source: str) -> str:
     return re.sub(r"\s*\([^()]*from memory[^()]*\)|[,;]?\s*from memory", "", t(source))
 
 
+def short_day(on: date) -> str:
+    """'Nov 26, 2026'."""
+    return t("{month} {day}, {year}", month=t(MONTHS[on.month - 1]), day=on.day, year=on.year)
+
+
+def person(plan: Plan) -> str:
+    """The technician's name, or the id where the register lacks one."""
+    return plan.technician.name if plan.technician else plan.job.technician
+
+
+def second_person(plan: Plan) -> str:
+    """The second person's name; empty where nobody is named."""
+    if plan.second is None:
+        return ""
+    return t("a person of the site") if plan.second.on_site else plan.second.name
+
+
 def target(evacuation: Evacuation | None, way: Show) -> str:
-    """How far to draw down, as the gauge on site will read it."""
+    """The required vacuum, as the gauge on site will show it."""
     if evacuation is None:
         return t("not computed")
     if evacuation.raise_to_atmosphere:

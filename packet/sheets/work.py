@@ -1,16 +1,28 @@
-"""The sheets of the work itself: a hookup a stage, and the steps."""
+"""The sheets of the work itself: for each hookup its drawing and the steps that face it, the swap, and what goes wrong."""
 
-from itertools import pairwise
-
-from packet.hookup.model import Drawing, Hookup, Stage, Step, ValveMark, ValveTable
-from packet.sheets.model import Entry, HookupSheet, PrintedStep, StageSteps, Steps, Table, ValveRows
+from packet.hookup.model import HoldMark, HoldTable, Hookup, Layout, Stage, Step, Strip, Swap
+from packet.sheets.hazards import first_aid
+from packet.sheets.model import (
+    Entry,
+    HookupSheet,
+    PrintedStep,
+    Reasons,
+    StageSteps,
+    Steps,
+    SwapLine,
+    SwapSheet,
+    Table,
+    Wrong,
+)
 from packet.words import N_, t
 
-MARKS: dict[ValveMark, str] = {
+MARKS: dict[HoldMark, str] = {
     "open": N_("OPEN"),
-    "shut": N_("shut"),
-    "cracked": N_("crack"),
-    "unchanged": "·",
+    "closed": N_("closed"),
+    "throttled": N_("throttled"),
+    "mid": N_("MID"),
+    "back": N_("back-seated"),
+    "none": "",
 }
 LINES = {
     "liquid": N_("red, high, solid"),
@@ -18,129 +30,134 @@ LINES = {
     "utility": N_("yellow, dash-dot"),
     "cable": N_("cable, dotted"),
 }
-# what fits the width of the page beside the valves' names
-COLUMNS = 11
 
 
-def work(hookup: Hookup) -> tuple[HookupSheet | Steps, ...]:
-    """Hookup sheets and steps in the order of the work: a new hosing starts a new set of sheets."""
+def work(hookup: Hookup, numbers: dict[str, int]) -> tuple[HookupSheet | Steps, ...]:
+    """Each hookup and its steps, in the order of the work. numbers: of the Record's blanks, by key."""
+    several = len(hookup.layouts) > 1
     sheets: list[HookupSheet | Steps] = []
-    parts = _parts(hookup.stages)
-    for number, stages in enumerate(parts, 1):
-        sheets += _hookups(stages)
-        sheets.append(_steps(stages, number if len(parts) > 1 else 0))
+    for layout in hookup.layouts:
+        sheets += [_hookup(layout, several), _steps(layout, numbers, several)]
     return tuple(sheets)
 
 
-def _parts(stages: tuple[Stage, ...]) -> list[tuple[Stage, ...]]:
-    # 'join' is where hoses are laid; a second one re-hoses, and everything after it belongs to the new hookup
-    starts = [number for number, stage in enumerate(stages) if stage.kind == "join"]
-    cuts = [0, *starts[1:], len(stages)]
-    return [stages[start:end] for start, end in pairwise(cuts) if start < end]
+def _numbered(name: str, number: int, *, several: bool) -> str:
+    return t("{name} {number}", name=name, number=number) if several else name
 
 
-def _hookups(stages: tuple[Stage, ...]) -> list[HookupSheet]:
-    return [_hookup(stage, stage.drawing) for stage in stages if stage.drawing is not None]
-
-
-def _hookup(stage: Stage, drawing: Drawing) -> HookupSheet:
+def _hookup(layout: Layout, several: bool) -> HookupSheet:
     return HookupSheet(
-        name=t("Hookup {stage}", stage=stage.number),
-        title=t("Hookup: {stage}", stage=stage.title),
-        opening=stage.opening,
-        drawing=drawing,
-        hoses=_hoses(stage),
-        valves=_valves(stage),
-        valves_title=t("Valves: how each stands after the step; a dot means as before"),
-        deferral=t(
-            "The drawing shows the order of things, not your fittings: where they differ, stop and ask. The makers' instructions, the safety data sheet, local codes and the licensed technician's judgment come first."
-        ),
+        name=_numbered(t("Hookup"), layout.number, several=several),
+        title=layout.title,
+        opening=layout.drawn,
+        drawing=layout.drawing,
+        hoses=_hoses(layout),
+        valves=_valves(layout.valves),
     )
 
 
-def _valves(stage: Stage) -> tuple[ValveRows, ...]:
-    tables = (stage.valves, *stage.more_valves) if stage.valves is not None else ()
-    return tuple(part for table in tables for part in _rows(table))
-
-
-def _hoses(stage: Stage) -> Table:
+def _hoses(layout: Layout) -> Table:
     heads = (t("Hose"), t("From"), t("To"), t("Line"), t("Shut-off"), t("Take"))
     rows = tuple(
-        (
-            hose.letter,
-            hose.from_port,
-            hose.to_port,
-            t(LINES[hose.carries]),
-            hose.shut_off_at,
-            hose.hose_id,
-        )
-        for hose in stage.hoses
+        (hose.letter, hose.from_port, hose.to_port, t(LINES[hose.carries]), hose.shut_off_at, hose.hose_id)
+        for hose in layout.hoses
     )
     return Table(t("Hoses: the letter stands at both ends of the line in the drawing"), heads, rows)
 
 
-def _rows(table: ValveTable) -> list[ValveRows]:
-    parts = []
-    for start in range(0, len(table.columns), COLUMNS):
-        window = slice(start, start + COLUMNS)
-        shown = [(name, marks[window]) for name, marks in table.rows]
-        moved = tuple((name, tuple(_mark(mark) for mark in marks)) for name, marks in shown if _moves(marks))
-        still = [(name, marks[0]) for name, marks in shown if not _moves(marks)]
-        parts.append(ValveRows(table.columns[window], moved, _same(still)))
-    return parts
+def _valves(table: HoldTable) -> Table:
+    """Valves that always stand alike share a row, so that the table fits below its drawing."""
+    alike: dict[tuple[HoldMark, ...], list[str]] = {}
+    for name, marks in table.rows:
+        alike.setdefault(marks, []).append(name)
+    rows = tuple(
+        (", ".join(names), *(t(MARKS[mark]) if MARKS[mark] else "–" for mark in marks))
+        for marks, names in alike.items()
+    )
+    return Table(
+        t("Valves: how each stands at the holds, while running, and stopped by strip 2"),
+        (t("Valve"), *table.columns),
+        rows,
+    )
 
 
-def _moves(marks: tuple[ValveMark, ...]) -> bool:
-    # the first column is how the valve stood before
-    return any(mark != "unchanged" for mark in marks[1:])
-
-
-def _same(still: list[tuple[str, ValveMark]]) -> str:
-    """One sentence on the valves that keep still, by how they stand."""
-    groups = [
-        t("{mark}: {valves}", mark=_mark(mark), valves=", ".join(name for name, how in still if how == mark))
-        for mark in MARKS
-        if any(how == mark for _, how in still)
-    ]
-    return t("Not moved here. {groups}.", groups="; ".join(groups)) if groups else ""
-
-
-def _mark(mark: ValveMark) -> str:
-    return MARKS[mark] if mark == "unchanged" else t(MARKS[mark])
-
-
-def _steps(stages: tuple[Stage, ...], number: int) -> Steps:
-    name = t("Steps {number}", number=number) if number else t("Steps")
+def _steps(layout: Layout, numbers: dict[str, int], several: bool) -> Steps:
+    name = _numbered(t("Steps"), layout.number, several=several)
     return Steps(
         name=name,
         title=name,
-        stages=tuple(_stage(stage) for stage in stages),
-        deferral=t(
-            "One step, one tick; a hold point stops everyone until it is initialled. After an interruption go back to the last hold point. The maker's instructions for this machine, the safety data sheet, local codes and the licensed technician's judgment come before any line here."
-        ),
-    )
+        how=t("One line, one tick. At a HOLD everybody stops until it is initialed. Interrupted: go back to the last initialed hold."),
+        stages=tuple(_stage(stage, numbers) for stage in layout.stages),
+        strips=_strips(layout.strips),
+    )  # fmt: skip
 
 
-def _stage(stage: Stage) -> StageSteps:
+def _strips(strips: tuple[Strip, ...]) -> tuple[Reasons, ...]:
+    return tuple(Reasons(strip.title, strip.lines) for strip in strips)
+
+
+def _stage(stage: Stage, numbers: dict[str, int]) -> StageSteps:
     return StageSteps(
         title=t("{number}. {title}", number=stage.number, title=stage.title),
         opening=stage.opening,
-        steps=tuple(_step(step) for step in stage.steps),
-        # a stage with a drawing has its valve table there
-        valves=_valves(stage) if stage.drawing is None else (),
-        if_wrong=tuple(Entry(item.sign, item.action) for item in stage.if_wrong),
-        interruption=stage.interruption,
+        steps=tuple(_step(step, numbers) for step in stage.steps),
     )
 
 
-def _step(step: Step) -> PrintedStep:
-    initials = step.initials or step.kind == "hold"
+def _step(step: Step, numbers: dict[str, int]) -> PrintedStep:
+    holds = step.initials or step.kind == "hold"
     return PrintedStep(
         number=step.number,
-        box=f"{'hold' if initials else 'step'}.{step.number}",
-        kind="hold" if initials else step.kind,
+        box=f"{'hold' if holds else 'step'}.{step.number}",
         text=step.text,
         cautions=step.cautions,
-        blanks=step.blanks,
-        initials=initials,
+        writes=tuple(numbers[blank.key] for blank in step.blanks),
+        hold=step.hold if holds else 0,
     )
+
+
+def swap_sheet(swap: Swap, numbers: dict[str, int]) -> SwapSheet:
+    """The swap, once, a column for each."""
+    columns = swap.columns
+    heads = tuple(t("{old} to {new}", old=column.old, new=column.new) for column in columns)
+    weights = Table(
+        t("Gross weights"),
+        (t("Swap"), t("Off at"), t("New one weighs BEFORE"), t("New one stops at")),
+        tuple(
+            (head, t("{cylinder}: {weight}", cylinder=column.old, weight=column.change_at), column.expected_before, column.stop)
+            for head, column in zip(heads, columns, strict=True)
+        ),
+    )  # fmt: skip
+    return SwapSheet(
+        name=t("Swap"),
+        title=t("Swap cylinders"),
+        how=swap.stage.opening,
+        heads=heads,
+        weights=weights,
+        lines=tuple(_swap_line(step, swap, numbers) for step in swap.stage.steps),
+        strips=_strips(swap.strips),
+    )
+
+
+def _swap_line(step: Step, swap: Swap, numbers: dict[str, int]) -> SwapLine:
+    holds = step.initials or step.kind == "hold"
+    return SwapLine(
+        number=step.number,
+        text=step.text,
+        cautions=step.cautions,
+        boxes=tuple(f"{'hold' if holds else 'step'}.{step.number}.{column.new}" for column in swap.columns),
+        writes=tuple(
+            tuple(numbers[blank.key] for at, blank in column.blanks if at == step.number) for column in swap.columns
+        ),
+        hold=holds,
+    )
+
+
+def wrong(hookup: Hookup, card: str = "") -> Wrong:
+    """What may go wrong, once. card: the revision of the field card that says it in the packet's place."""
+    signs = () if card else tuple(Entry(item.sign, item.action) for item in hookup.wrong)
+    aid = () if card else tuple(Entry(what, do) for what, do in first_aid())
+    words = ""
+    if card:
+        words = t("When it goes wrong: the field card in the truck, revision {revision}.", revision=card)
+    return Wrong(t("When it goes wrong"), t("When it goes wrong"), signs, aid, words)

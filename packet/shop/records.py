@@ -62,6 +62,7 @@ Reason = Literal["repair", "disposal", "retrofit", "leak"]
 Space = Literal["basement", "machinery-room", "indoors", "rooftop", "outdoors"]
 ValveName = Literal["liquid", "vapor"]
 PressureClass = Literal["low", "medium", "high", "very-high"]
+PrintSize = Literal["usual", "large"]
 Certification = Literal["type-I", "type-II", "type-III", "universal", "apprentice"]
 ApplianceKind = Literal[
     "split",
@@ -166,6 +167,10 @@ class Policy(Record):
         ),
     )
     discharge_into: ValveName = Field("vapor", description=N_("The cylinder valve the machine discharges into."))
+    field_card: Literal["packet", "truck"] = Field(
+        "packet",
+        description=N_("Where the sheet for when it goes wrong is: in every packet, or as a card in the trucks."),
+    )
     reaction_seconds: Annotated[Number, Field(ge=0, le=120)] = Field(
         10.0, description=N_("Time from seeing the stop weight to shutting the valve, for push-pull.")
     )
@@ -398,6 +403,9 @@ class Technician(Record):
     )
     card: Line = Field("", description=N_("Number of the card."))
     phone: Line = Field("", description=N_("Phone."))
+    print: PrintSize = Field(
+        "usual", description=N_("Size of type on this technician's packets: large is a quarter larger.")
+    )
 
     _apprentice = field_validator("certification")(checks.apprentice_or_certified)
 
@@ -556,6 +564,7 @@ class Job(Record):
             "The second person, where the job needs one: id of a technician, a name, or 'on-site' for the site's own."
         ),
     )
+    print: PrintSize | None = Field(None, description=N_("Size of type on this packet, where not the technician's."))
     machine: Id = Field(checks.AUTO, description=N_("Id of the recovery machine; blank or 'auto' until assigned."))
     scale: Id = Field(checks.AUTO, description=N_("Id of the scale; blank or 'auto' until assigned."))
     start: Clock = Field(description=N_("Start, on the 24-hour clock."))

@@ -233,7 +233,8 @@ def _filled(form: str, bare: float, put_in: float) -> str:
         nested = line.startswith("  ") and key in {"technician", "owner", "disposition"}
         value = "yes" if nested else typed.get(key, "")
         head = line.partition(":")[0]
-        blank = line.partition("#")[0].rstrip().endswith(":")
+        # 'start' is also the block of what is read before the machine starts
+        blank = line.partition("#")[0].rstrip().endswith(":") and line != "start:"
         lines.append(f"{head}: {value}" if value and blank and not line.startswith("#") else line)
     return "\n".join(lines) + "\n"
 

@@ -10,16 +10,16 @@ import pytest
 import yaml
 
 from packet.hookup.build import build_hookup
-from packet.hookup.model import Blank, Hookup, Stage, Step
+from packet.hookup.model import Hookup
 from packet.ledger.state import ledger
 from packet.office.file import file_form
 from packet.office.form import empty_form
 from packet.office.typed_form import read_readings
-from packet.plan.blanks import blanks_of
 from packet.plan.document import plan_document
 from packet.plan.job import plan_job
 from packet.plan.model import Plan
 from packet.press.printed import PrintRecord, write_record
+from packet.sheets.blanks import blanks_of, written
 from packet.shop import text
 from packet.shop.load import job_files, load_job, load_registers
 from packet.shop.records import Registers
@@ -60,9 +60,9 @@ def test_the_forms_keys_are_the_record_sheets_blanks_in_their_order(plan: Plan) 
         for key in flat(yaml.safe_load(form))
         if key.partition(".")[0] not in {"job", "revision", "reasons", "correction"}
     ]
-    blanks = [blank.key for blank in blanks_of(plan)]
-    assert keys[: len(blanks)] == blanks
-    assert [key.partition(".")[0] for key in keys[len(blanks) :]] == ["statement"] * (len(keys) - len(blanks))
+    assert keys == [blank.key for blank in blanks_of(plan, NO_STEPS)]
+    numbers = [int(number) for number in re.findall(r":  # (\d+) ", form)]
+    assert numbers == list(range(1, len(keys) + 1))
 
 
 def flat(tree: object, before: str = "") -> list[str]:
@@ -200,24 +200,24 @@ def test_a_shop_that_reads_kilograms_files_kilograms(demo: Registers, tmp_path: 
         assert all("moved_kg" in move for move in filing.filed.body["moves"])
 
 
-def test_a_reading_taken_at_a_step_says_which(demo: Registers, tmp_path: Path) -> None:
-    plan = planned(JOBS[0], demo, tmp_path)
-    step = Step("3.4", "read", "Read the gauge.", blanks=(Blank("times.start", "Machine started", ""),))
-    form = empty_form(plan, Hookup((Stage("vapor", 1, "Vapor", "", (step,)),), (), ()), "ABCD2345")
-    assert "start:  # Machine started: like 08:45 (step 3.4)" in form
-
-
-def test_every_reading_asked_at_a_step_has_its_place_in_the_form_or_stays_on_the_steps(
-    demo: Registers, tmp_path: Path
-) -> None:
-    # the standing pressure and the coil's temperature are for the technician's own judgment at that step
-    stays = {"start.standing_psig", "start.temperature_F"}
+def test_every_reading_written_at_a_step_has_its_number_in_the_form(demo: Registers, tmp_path: Path) -> None:
     for path in JOBS:
         plan = planned(path, demo, tmp_path)
         if not plan.may_go_out:
             continue
-        asked = {blank.key for stage in build_hookup(plan).stages for step in stage.steps for blank in step.blanks}
-        assert asked - stays <= {blank.key for blank in blanks_of(plan)}, plan.job.job
+        hookup = build_hookup(plan)
+        keys = written(hookup)
+        assert "start.standing_psig" in keys or plan.mixed_or_unknown, plan.job.job
+        assert keys <= {blank.key for blank in blanks_of(plan, hookup)}, plan.job.job
+        form = empty_form(plan, hookup, "ABCD2345")
+        _, problems = read_readings(node_of(form), "form")
+        assert problems == ()
+
+
+def node_of(form: str) -> text.Node:
+    node = text.parse(form, "form").value
+    assert node is not None
+    return node
 
 
 def test_a_cylinder_whose_id_has_dots_or_looks_like_a_number_keeps_its_name(demo: Registers, tmp_path: Path) -> None:

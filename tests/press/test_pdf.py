@@ -72,7 +72,9 @@ def test_every_word_of_every_sheet_is_on_its_pages(packet: Printed, paper: Paper
     pages = read(packet.pdf).pages
     assert len(words.sheets) == len(made.sheets)
     for sheet, expected in zip(made.sheets, words.sheets, strict=True):
-        text = " ".join(page for page, name in zip(pages, packet.pages, strict=True) if name == sheet.name)
+        text = " ".join(
+            page for page, names in zip(pages, packet.pages, strict=True) if sheet.name in names.split(", ")
+        )
         # letters only: justified tabs and line ends put white space where HTML has none
         there = "".join(text.split())
         assert [word for word in expected if word not in there] == []
@@ -87,7 +89,8 @@ def test_each_page_carries_its_own_code(packet: Printed, paper: Paper) -> None:
 def test_each_foot_says_job_sheet_page_and_revision(packet: Printed) -> None:
     pages = read(packet.pdf).pages
     for number, (text, sheet) in enumerate(zip(pages, packet.pages, strict=True), 1):
-        assert f"HP-1041 · {sheet}" in text
+        # what goes on from the page before names the page; a blank back carries the mark of what it follows
+        assert f"HP-1041 · {sheet.partition(', ')[0]}" in text
         assert f"Page {number} of {len(pages)}" in text
         assert f"Revision {packet.revision}" in text
         assert "Example Mechanical · 555-0100" in text
@@ -211,7 +214,7 @@ def test_a_screen_reader_finds_tags_language_title_and_alternative_text(packet: 
             walk(child)
 
     walk(catalog["/StructTreeRoot"])
-    assert kinds["/H1"] == len(content().sheets)
+    assert kinds["/H1"] >= len(content().sheets)
     assert kinds["/Table"] >= 4
     assert kinds["/TH"] > 20
     assert len(texts) == 3

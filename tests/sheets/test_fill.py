@@ -1,4 +1,4 @@
-"""The fill sheet of one cylinder."""
+"""The fill sheet."""
 
 from dataclasses import replace
 
@@ -17,5 +17,5 @@ def test_a_level_of_a_hundred_or_more_reads_full(level: float, shown: str) -> No
     planned = plan(job())
     item = only(planned)
     rows = tuple(replace(row, level_percent=level) for row in item.fill_table)
-    sheet = fill(planned, replace(item, fill_table=rows), Show("US", 1))
-    assert {row[-1] for row in sheet.table.rows} == {shown}
+    (size,) = fill(replace(planned, cylinders=(replace(item, fill_table=rows),)), Show("US", 1)).sizes
+    assert {row[-1] for row in size.table.rows} == {shown}

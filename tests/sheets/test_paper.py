@@ -70,9 +70,12 @@ def test_no_word_is_lost_between_html_and_paper(name: str, units: UnitSystem) ->
     words.feed(html(name, units))
     made = printed(name, units)
     pages = read(made.pdf).pages
-    assert [sheet for sheet, _ in words.sheets] == list(dict.fromkeys(made.pages))
+    on_pages = [names.split(", ") for names in made.pages]
+    assert [sheet for sheet, _ in words.sheets] == list(
+        dict.fromkeys(name for names in on_pages for name in names if name)
+    )
     for sheet, expected in words.sheets:
-        text = "".join("".join(page.split()) for page, on in zip(pages, made.pages, strict=True) if on == sheet)
+        text = "".join("".join(page.split()) for page, on in zip(pages, on_pages, strict=True) if sheet in on)
         assert [word for word in expected if word not in text] == []
 
 
@@ -88,8 +91,8 @@ def test_all_ink_of_words_is_inside_the_page_and_off_the_code(name: str, units: 
             left, bottom, right, top = text.get_charbox(index)
             if right - left < 0.01:
                 continue
-            assert 28 < left < right < width - 25, (number, text.get_text_range(index, 12))
-            assert 18 < bottom < top < height - 28, (number, text.get_text_range(index, 12))
+            assert 28 < left < right < width - 28, (number, text.get_text_range(index, 12))
+            assert 16 < bottom < top < height - 16, (number, text.get_text_range(index, 12))
             assert right < code_left + 1 or bottom > code_top, (number, text.get_text_range(index, 12))
 
 
@@ -128,35 +131,29 @@ def test_only_our_typeface_no_missing_sign_and_small_enough(name: str, units: Un
     assert {sign for _, sheet in words.sheets for word in sheet for sign in word if ord(sign) not in letters()} == set()
     assert back.text.count("?") == sum(word.count("?") for _, sheet in words.sheets for word in sheet)
     assert "\ufffd" not in back.text
-    # issue 5: a packet at most 300 kB
-    assert len(made.pdf) <= 300_000
+    assert len(made.pdf) <= 240_000
 
 
 @paper
-def test_the_stop_weight_is_the_biggest_thing_on_its_sheet(name: str, units: UnitSystem) -> None:
+def test_the_stop_weight_is_the_biggest_thing_on_the_front(name: str, units: UnitSystem) -> None:
     made = printed(name, units)
     plan, hookup = planned(name, units)
+    if not composed(name, units).may_go_out:
+        return
     factor = 1.0 if units == "US" else KG_PER_LB
-    document = pypdfium2.PdfDocument(made.pdf)
-    stops = {item["id"]: item["stop_gross_lb"] * factor for item in plan_document(plan, hookup.findings)["cylinders"]}
-    fills = [number for number, sheet in enumerate(made.pages) if sheet.startswith("Fill ")]
-    assert len(fills) == (len(stops) if composed(name, units).may_go_out else 0)
-    for number in fills:
-        text = document[number].get_textpage()
-        heights = {}
-        for index in range(text.count_chars()):
-            _, bottom, _, top = text.get_charbox(index, loose=True)
-            heights[index] = round(top - bottom)
-        largest = max(heights.values())
-        big = "".join(text.get_text_range(index, 1) for index, height in heights.items() if height == largest)
-        assert float(big) == pytest.approx(stops[made.pages[number].removeprefix("Fill ")], abs=1e-6)
-        assert largest > 60
-
-
-@paper
-def test_one_cylinder_takes_one_page(name: str, units: UnitSystem) -> None:
-    fills = [sheet for sheet in printed(name, units).pages if sheet.startswith("Fill ")]
-    assert len(fills) == len(set(fills))
+    stops = [item["stop_gross_lb"] * factor for item in plan_document(plan, hookup.findings)["cylinders"]]
+    text = pypdfium2.PdfDocument(made.pdf)[0].get_textpage()
+    heights = {}
+    for index in range(text.count_chars()):
+        _, bottom, _, top = text.get_charbox(index, loose=True)
+        heights[index] = round(top - bottom)
+    largest = max(heights.values())
+    big = "".join(text.get_text_range(index, 1) for index, height in heights.items() if height == largest)
+    places = len(big) // len(stops)
+    assert [float(big[at : at + places]) for at in range(0, len(big), places)] == pytest.approx(stops, abs=1e-6)
+    # the next largest is at most two thirds of it
+    others = [height for height in heights.values() if height < largest]
+    assert max(others) <= largest * 2 / 3
 
 
 @paper
@@ -167,11 +164,34 @@ def test_codes_are_read_from_the_first_and_the_last_page(name: str, units: UnitS
         assert codes(pixels(made.pdf, page)) == [address] * 2
 
 
+@pytest.mark.parametrize(("name", "units"), [("HP-1047", "US"), ("HP-1047", "SI")])
+def test_the_front_is_backed_by_the_hookup_which_faces_its_steps(name: str, units: UnitSystem) -> None:
+    """Page numbers count from 1: an odd page is a front side, the even one after it its back."""
+    made = printed(name, units)
+    if not composed(name, units).may_go_out:
+        return
+    first: dict[str, int] = {}
+    for number, names in enumerate(made.pages, 1):
+        for sheet in names.split(", "):
+            first.setdefault(sheet, number)
+    for sheet, number in first.items():
+        if sheet.startswith("Hookup"):
+            assert number % 2 == 0
+            assert first[sheet.replace("Hookup", "Steps")] == number + 1
+
+
 @paper
-def test_length_of_a_packet(name: str, units: UnitSystem) -> None:
-    # one method and one cylinder: a packet a clipboard takes; a cylinder more or a second hosing adds its own sheets
-    most = {"HP-1044": 20, "HP-1042": 25, "HP-1043": 36, "HP-1049": 21, "HP-1051": 1}
-    assert len(printed(name, units).pages) <= most[name]
+def test_what_is_cut_has_a_blank_back(name: str, units: UnitSystem) -> None:
+    made = printed(name, units)
+    if not composed(name, units).may_go_out:
+        return
+    cut = [number for number, names in enumerate(made.pages, 1) if "Tags" in names]
+    assert cut
+    for number in cut:
+        assert made.pages[number - 1] == "Tags and owner's half"
+        back = number + 1 if number % 2 else number - 1
+        # nothing follows, or a side without a sheet: a stack fills up with a blank one
+        assert back > len(made.pages) or not made.pages[back - 1]
 
 
 def test_tables_have_heads_and_drawings_have_words() -> None:
@@ -188,5 +208,5 @@ def test_tables_have_heads_and_drawings_have_words() -> None:
         children = element.get("/K", [])
         stack += children if isinstance(children, list) else [children]
     assert heads > 30
-    assert len(figures) >= 5
+    assert len(figures) >= 4
     assert all(len(words) > 20 for words in figures)

@@ -19,6 +19,7 @@ class Shop(Protocol):
 # file, what stands there, what is typed instead, line, field, what the message says
 SLIPS = [
     # wrong type
+    (JOB, "truck: T1", "truck: T1\nprint: huge", 4, "print", "'huge'"),
     (JOB, "charge_lb: 38", "charge_lb: heavy", 18, "appliance.charge_lb", "'heavy' is not a number"),
     (JOB, "charge_lb: 38", "charge_lb: 38,5", 18, "appliance.charge_lb", "write a dot for the decimal, 38.5"),
     (JOB, "room_ft3: 1900", "room_ft3: 1,900", 13, "site.room_ft3", "write 1900 without the comma"),

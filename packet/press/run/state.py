@@ -25,12 +25,16 @@ class BusyError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Remembered:
-    """A job's last print: with which tools, which revision, and the digests of the files that were written."""
+    """A job's last print: with which tools, which revision, and the digests of the files that were written.
+
+    truck: of what the truck carries with its other jobs, which stands on the paper but voids no print.
+    """
 
     tools: str
     revision: str
     pdf: str
     form: str
+    truck: str = ""
 
 
 @contextmanager

@@ -14,6 +14,7 @@ from packet.hookup.model import Hookup
 from packet.plan.model import Plan
 from packet.press.assets import standing_alone
 from packet.press.code import AddressTooLong
+from packet.press.digest import digest
 from packet.press.html import revision_of
 from packet.press.job import print_packet
 from packet.press.printed import PrintRecord, PrintRecordError, newest_record
@@ -126,6 +127,11 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     path = task.out / f"{result.job}.pdf"
     form = task.out / f"{result.job}.readings.yaml"
     current = None if task.fresh else current_record(task.shop_folder, task.out, task.tools, result, revision)
+    truck = digest(content.truck)
+    known = run_state.read_job(task.out, result.job)
+    if task.asked and known is not None and known.truck != truck:
+        # the print in the field stays good; the one that lies here is made again
+        current = None
     if current is not None:
         return replace(
             result,
@@ -143,7 +149,9 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     if task.html:
         write_whole(path.with_suffix(".html"), standing_alone(made.prepared.html).encode())
     laid = _lay_form(task, result, revision, form)
-    run_state.write_job(task.out, result.job, Remembered(task.tools, revision, run_state.of_file(path), laid.digest))
+    run_state.write_job(
+        task.out, result.job, Remembered(task.tools, revision, run_state.of_file(path), laid.digest, truck)
+    )
     return replace(
         result,
         outcome="printed" if result.may_go_out else "stopped",

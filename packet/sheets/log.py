@@ -1,0 +1,66 @@
+"""The log: what is read while it runs, each line beside the weight that is expected then."""
+
+from packet.plan.model import LogPart, Plan
+from packet.sheets.model import Log, LogRow
+from packet.sheets.show import STAGES, Show, target
+from packet.words import t
+
+# lines beyond the planned ones: the planned times are estimates
+SPARE = 4
+# for a gas of which nothing can be expected
+WITHOUT_PLAN = 16
+# two columns stand side by side; what is longer goes on in a further pair, so that a page can end between them
+MOST_IN_COLUMN = 18
+
+
+def log(plan: Plan, way: Show) -> Log:
+    """The log of a job: planned lines, then spare ones, in pairs of columns."""
+    rows = [row for number, part in enumerate(plan.log) for row in _part(plan, number, part, way)]
+    rows += [LogRow("", "")] * (SPARE if rows else WITHOUT_PLAN)
+    return Log(
+        name=t("Log"),
+        title=t("Log"),
+        opening=t("Every 5 minutes while it runs, every minute near the stop weight. Expected weights are estimates: far off, find out why.")
+        if plan.log
+        else t("Every 5 minutes while it runs, every minute near the stop weight."),
+        heads=(
+            t("min"),
+            t("Expect {unit}", unit=way.weight_unit),
+            t("Gross {unit}", unit=way.weight_unit),
+            t("Suction"),
+            t("Disch. {unit}", unit=way.pressure_unit),
+        ),
+        columns=_columns(rows),
+        reminder=_reminder(plan, way),
+    )  # fmt: skip
+
+
+def _columns(rows: list[LogRow]) -> tuple[tuple[LogRow, ...], ...]:
+    pairs = -(-len(rows) // (2 * MOST_IN_COLUMN))
+    height = -(-len(rows) // (2 * pairs))
+    rows = rows + [LogRow("", "")] * (2 * pairs * height - len(rows))
+    return tuple(tuple(rows[at : at + height]) for at in range(0, len(rows), height))
+
+
+def _part(plan: Plan, number: int, part: LogPart, way: Show) -> list[LogRow]:
+    before = plan.log[number - 1] if number else None
+    stage = t(STAGES[part.stage])
+    if before is None or before.cylinder == part.cylinder:
+        words = t("{stage} into {cylinder}", stage=stage, cylinder=part.cylinder)
+    else:
+        words = t("{stage}: swap to {cylinder}", stage=stage, cylinder=part.cylinder)
+    points = [LogRow(str(point.minute), way.weight_value(point.gross_lb)) for point in part.points]
+    return [LogRow("", "", words), *points]
+
+
+def _reminder(plan: Plan, way: Show) -> tuple[str, ...]:
+    stops = tuple(
+        t("{cylinder}: stop at {weight} gross; stop and cool at {pressure}.",
+          cylinder=item.cylinder.id,
+          weight=way.weight(item.stop_gross_lb.value),
+          pressure=way.pressure(item.stop_and_cool_psig.value))
+        for item in plan.cylinders
+    )  # fmt: skip
+    if plan.evacuation is None:
+        return stops
+    return (*stops, t("Required vacuum: {target}.", target=target(plan.evacuation, way)))

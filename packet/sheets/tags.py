@@ -1,0 +1,142 @@
+"""The leaf that is cut: tags for the cylinders, and the owner's half."""
+
+from packet.plan.duties import for_the_owner
+from packet.plan.model import CylinderPlan, Plan
+from packet.sheets.model import Ask, Entry, Owner, Tag, Tags
+from packet.sheets.show import METHODS, Show, cited, day, person, refrigerant_name, short_day, target
+from packet.units import plain
+from packet.words import t
+
+# what fits a leaf by itself, and above the owner's half
+TAGS_A_LEAF = 8
+TAGS_ABOVE_OWNER = 4
+
+
+def tags(plan: Plan, way: Show) -> Tags:
+    """One tag a cylinder, and what the owner keeps."""
+    made = tuple(_tag(plan, item, way) for item in plan.cylinders)
+    leaves = tuple(made[at : at + TAGS_A_LEAF] for at in range(0, len(made), TAGS_A_LEAF))
+    return Tags(
+        name=t("Tags and owner's half"),
+        title=t("Tags"),
+        opening=t(
+            "Cut along the dashes; the back of this leaf is blank. Tie each tag on before the cylinder leaves the site, take off any older one. How it may travel is for the driver, the shipping rules and local codes to decide."
+        ),
+        leaves=leaves,
+        owner=_owner(plan, way),
+        beside_tags=bool(leaves) and len(leaves[-1]) <= TAGS_ABOVE_OWNER,
+    )
+
+
+def _tag(plan: Plan, item: CylinderPlan, way: Show) -> Tag:
+    return Tag(
+        cylinder=item.cylinder.id,
+        refrigerant=t("{refrigerant}, recovered", refrigerant=refrigerant_name(plan)),
+        shipping=(_shipping(plan),),
+        lines=(
+            Entry(t("Tare"), way.weight(item.cylinder.tare_lb)),
+            Entry(t("Never above"), t("{weight} gross", weight=way.weight(item.limit_gross_lb.value))),
+            Entry(t("From"), t("{job}, {site}", job=plan.job.job, site=plan.job.site.name)),
+            Entry(t("Filled"), t("{day}, {name}", day=short_day(plan.job.date), name=person(plan))),
+        ),
+        blanks=(
+            Ask(f"tag.{item.cylinder.id}.gross", t("Gross"), way.weight_unit),
+            Ask(f"tag.{item.cylinder.id}.net", t("Net"), way.weight_unit),
+        ),
+        warning=_warning(plan),
+    )
+
+
+def _shipping(plan: Plan) -> str:
+    carrying = plan.carrying
+    if plan.mixed_or_unknown:
+        return t("Not identified: travels as flammable and toxic until a trained shipper has classed it")
+    if carrying is None or not carrying.un_number:
+        return t("Not a Class 2 gas: shipped as the safety data sheet says")
+    return ", ".join(
+        part for part in (carrying.un_number, carrying.proper_shipping_name, carrying.hazard_class) if part
+    )
+
+
+def _warning(plan: Plan) -> str:
+    gas = plan.refrigerant
+    if plan.job.work.burnout:
+        return t(
+            "From a burnout: acid. Keep apart, for reclaim or destruction only. Upright, valves closed and capped, out of the sun."
+        )
+    if plan.mixed_or_unknown:
+        return t("May burn, may be toxic. No flame near. Upright, valves closed and capped, out of the sun.")
+    if gas is not None and gas.flammable:
+        return t("Flammable gas. No flame near. Upright, valves closed and capped, out of the sun.")
+    if gas is not None and gas.toxic:
+        return t("Toxic. Do not breathe. Upright, valves closed and capped, out of the sun.")
+    return t("Under pressure; pushes out air. Upright, valves closed and capped, out of the sun.")
+
+
+def _owner(plan: Plan, way: Show) -> Owner:
+    """What was done, and what follows from it."""
+    shop, job = plan.registers.shop, plan.job
+    name = person(plan)
+    given = (
+        (t("Done by"), ", ".join(part for part in (shop.company, shop.address, shop.phone) if part)),
+        (t("Technician"), f"{name}, {plan.technician.card}" if plan.technician and plan.technician.card else name),
+        (t("Supervisor"), plan.supervisor.name if plan.supervisor else ""),
+        (t("Job, date"), t("{job}, {day}", job=job.job, day=day(job.date))),
+        (t("Site"), ", ".join(part for part in (job.site.name, job.site.address) if part)),
+        (t("Owner"), job.appliance.owner),
+        (t("Appliance"), ", ".join(part for part in (job.appliance.description, job.appliance.serial) if part)),
+        (t("Refrigerant"), t("{refrigerant}, {charge}", refrigerant=refrigerant_name(plan), charge=way.about(job.appliance.charge_lb))),
+        (t("Method"), t(METHODS[plan.method.chosen]) if plan.method else ""),
+        (t("Required vacuum"), _required(plan, way)),
+        (t("Emissions avoided"), _warming(plan.t_co2e.value) if plan.t_co2e else ""),
+        (t("Refrigerant is"), job.work.owner_of_gas),
+        (t("It goes to"), job.work.destination),
+    )  # fmt: skip
+    return Owner(
+        title=t("Owner's half: refrigerant was taken out of your equipment"),
+        opening=t("Keep this with the equipment's papers."),
+        entries=tuple(Entry(label, value) for label, value in given if value),
+        asks=(
+            Ask("owner.recovered", t("Recovered in all"), way.weight_unit, width="half"),
+            Ask("owner.final_gauge", t("Gauge at the end"), width="half"),
+            *_service_asks(plan),
+            Ask("owner.left", t("Left in the appliance, and why"), width="full"),
+        ),
+        words=_words(plan, way),
+        signatures=(
+            Ask("owner.signed_technician", t("Technician, date"), width="half"),
+            Ask("owner.signed_owner", t("Owner or representative"), width="half"),
+        ),
+    )
+
+
+def _service_asks(plan: Plan) -> tuple[Ask, ...]:
+    """What 40 CFR 82.157(l)(2) asks beside what the sheet says anyway: parts worked on, what was done to each, added."""
+    if all(item.code != "service-record" for item in plan.duties):
+        return ()
+    return (
+        Ask("owner.parts", t("Parts worked on, and what was done to each"), width="full"),
+        Ask("owner.added", t("Refrigerant added: type and amount"), width="full"),
+    )
+
+
+def _required(plan: Plan, way: Show) -> str:
+    if plan.evacuation is None:
+        return ""
+    return t("{vacuum} ({source})", vacuum=target(plan.evacuation, way), source=cited(plan.evacuation.source))
+
+
+def _warming(t_co2e: float) -> str:
+    if t_co2e < 1:
+        return t("{kilograms} kg CO2 equivalent", kilograms=plain(t_co2e * 1000, 0))
+    return t("{tonnes} t CO2 equivalent", tonnes=plain(t_co2e, 1))
+
+
+def _words(plan: Plan, way: Show) -> tuple[str, ...]:
+    return (
+        t("The refrigerant stays yours unless you hand it over."),
+        t(
+            "Before anyone else opens, moves or scraps this appliance they should see this sheet: some refrigerant always stays in the oil."
+        ),
+        *way.said(for_the_owner(plan.duties)),
+    )
