@@ -30,7 +30,10 @@ HOW_TOGETHER = N_("worst of the gas that comes, of what the ledger says is in th
 
 @dataclass(frozen=True)
 class Bounds:
-    """The bounds as a fluid: low liquid density, high pressure, no vapor to make a level look lower."""
+    """The bounds as a fluid: low liquid density, high pressure, no vapor to make a level look lower.
+
+    Each fluid's own stated error is inside the bounds, so that they have none of their own.
+    """
 
     light: Sequence[Fluid]
     high: Sequence[Fluid]
@@ -60,7 +63,7 @@ class Bounds:
 
     def bubble_psia(self, T_F: float) -> float:
         """No plausible refrigerant stands higher than this, psia."""
-        return max(fluid.bubble_psia(T_F) for fluid in self.high)
+        return max(fluid.bubble_psia(T_F) * (1.0 + _error(fluid.pressure_error_percent)) for fluid in self.high)
 
     def dew_psia(self, T_F: float) -> float:
         """The same bound: an unknown gas has no dew point of its own."""
@@ -68,7 +71,7 @@ class Bounds:
 
     def liquid_lb_per_ft3(self, T_F: float) -> float:
         """No plausible refrigerant's liquid is lighter than this, lb/ft³."""
-        return min(fluid.liquid_lb_per_ft3(T_F) for fluid in self.light)
+        return min(fluid.liquid_lb_per_ft3(T_F) * (1.0 - _error(fluid.density_error_percent)) for fluid in self.light)
 
     def vapor_lb_per_ft3(self, T_F: float) -> float:  # noqa: ARG002 - a fluid's signature
         """None is counted, so that the level comes out high."""
@@ -76,7 +79,13 @@ class Bounds:
 
     def liquid_temperature_F(self, lb_per_ft3: float) -> float:
         """The lowest temperature at which liquid of this density fills its vessel, °F."""
-        return min(fluid.liquid_temperature_F(lb_per_ft3) for fluid in self.light)
+        found = [self.highest_F]
+        for fluid in self.light:
+            at_least = lb_per_ft3 / (1.0 - _error(fluid.density_error_percent))
+            # a heavier one has not filled the vessel at the end of its range: another one decides
+            if at_least > fluid.liquid_lb_per_ft3(fluid.highest_F):
+                found.append(fluid.liquid_temperature_F(at_least))
+        return min(found)
 
     def vapor_density_at(self, T_F: float, psia: float) -> float:
         """The densest vapor among the bounds, lb/ft³: most is left behind."""
@@ -87,7 +96,7 @@ def unknown_bounds(*also: Fluid) -> Bounds:
     """The bounds of a gas that nobody has identified. also: gases that are known to be in it."""
     light = tuple(properties(find(name)) for name in LIGHTEST)
     high = tuple(properties(find(name)) for name in HIGHEST)
-    return Bounds((*light, *also), (*high, *also), *_errors(also))
+    return Bounds((*light, *also), (*high, *also))
 
 
 def gas_in(gas: Gas, state: CylinderState, coming_lb: float) -> Gas:
@@ -111,14 +120,11 @@ def gas_in(gas: Gas, state: CylinderState, coming_lb: float) -> Gas:
         fluids = (gas.fluid, properties(find(there)), properties(find(name_of_masses(together))))
     except (NoProperties, ValueError):
         return Gas(t("mixed gas"), unknown_bounds(gas.fluid), None)
-    return Gas(t("mixed gas"), Bounds(fluids, fluids, *_errors(fluids), estimate_how=t(HOW_TOGETHER)), None)
+    return Gas(t("mixed gas"), Bounds(fluids, fluids, estimate_how=t(HOW_TOGETHER)), None)
 
 
-def _errors(fluids: Sequence[Fluid]) -> tuple[float | None, float | None]:
-    """The largest stated errors, of the liquid's density and of the pressures; None where nothing has one."""
-    density = max((fluid.density_error_percent or 0.0 for fluid in fluids), default=0.0)
-    pressure = max((fluid.pressure_error_percent or 0.0 for fluid in fluids), default=0.0)
-    return density or None, pressure or None
+def _error(percent: float | None) -> float:
+    return (percent or 0.0) / 100.0
 
 
 def plausible_classes(chiller: bool) -> tuple[PressureClass, ...]:

@@ -110,6 +110,8 @@ def test_limits_of_a_mixed_cylinder_are_the_worst_of_what_is_then_in_it() -> Non
     propane = gas_in(gas, _state("R-290", 5.0), 10.0)
     fluid = propane.fluid
     assert fluid.liquid_lb_per_ft3(77.0) == properties(find("R-290")).liquid_lb_per_ft3(77.0)
+    # a vessel of R-290 is full at its own temperature, whatever the heavier one does
+    assert fluid.liquid_temperature_F(30.0) == properties(find("R-290")).liquid_temperature_F(30.0)
     # propane and R-22 boil together below either: higher than both alone
     assert fluid.bubble_psia(77.0) >= max(properties(find(name)).bubble_psia(77.0) for name in ("R-290", OWN))
     unknown = gas_in(gas, _state("mixed", 5.0), 10.0)
@@ -142,3 +144,9 @@ def test_a_mix_that_cannot_be_computed_says_what_to_do_instead() -> None:
     assert "Write 'refrigerant: mixed'" in found.findings[-1].message
     ammonia = planned(name_from([("R-22", 50), ("R-717", 50)]))
     assert codes(ammonia) == ["refrigerant-not-recovered"]
+
+
+def test_the_error_of_what_comes_is_not_put_on_what_is_known_exactly() -> None:
+    """Onto 2 lb of unknown gas in a 400-psig cylinder: R-32 at 131 °F, 496 psig (the library), is within 5/4 of 400."""
+    shop = registers(cylinder(refrigerant="mixed", contents_lb=2.0))
+    assert codes(planned(shop=shop)) == []
