@@ -44,7 +44,7 @@ MUTANTS = (
     Mutant("clearing: one hose of the line", "rules/clearing.py", "(hose_ft3.value + other_hose_ft3.value) * liquid", "(hose_ft3.value) * liquid", "tests/rules/test_clearing.py tests/plan/test_hoses.py"),
     Mutant("weights rounded to the nearest step", "rules/printed.py", "float(floor_to(_unhair(weight_lb.value), how.step))", "float(round_to(_unhair(weight_lb.value), how.step))", "tests/rules/test_printed.py"),
     Mutant("SI weights floored in pounds", "rules/printed.py", "floor_to(_unhair(weight_lb.value * KG_PER_LB), how.step)) / KG_PER_LB", "floor_to(_unhair(weight_lb.value), how.step))", "tests/rules/test_printed.py"),
-    Mutant("quick rule: 85 %", "rules/quick.py", "0.80 * water_capacity_lb.value + tare_lb.value", "0.85 * water_capacity_lb.value + tare_lb.value", "tests/rules/test_small_rules.py"),
+    Mutant("quick rule: 85 %", "rules/quick.py", "0.80 * water_capacity_lb.value + tare_lb.value", "0.85 * water_capacity_lb.value + tare_lb.value", "tests/rules/test_printed.py"),
     Mutant("5/4 of the service pressure as 6/4", "rules/fitness.py", "1.25", "1.5", "tests/rules/test_fitness.py"),
     Mutant("requalified every six years", "rules/fitness.py", "REQUALIFIED_EVERY_YEARS = 5", "REQUALIFIED_EVERY_YEARS = 6", "tests/rules/test_fitness.py"),
     Mutant("stop and cool at the higher of the two", "rules/fitness.py", "min(service_psig.value, expected", "max(service_psig.value, expected", "tests/rules/test_fitness.py"),

@@ -98,6 +98,15 @@ def test_a_shortage_without_any_fit_cylinder() -> None:
     assert "No kind of cylinder in the register is fit; room for 22.0 lb is missing." in remedy
 
 
+def test_what_the_first_takes_is_not_planned_into_the_second() -> None:
+    """Two cylinders with room for some 40 lb each: 50 lb fill the first to its stop and leave the rest for the second."""
+    two = registers(cylinder("C-1"), cylinder("C-2"), cylinder("C-3"))
+    first, second, third = plan(job("R-22", 50.0, cylinders=("C-1", "C-2", "C-3")), two).cylinders
+    assert first.planned_lb.value == first.free_lb.value
+    assert second.planned_lb.value == pytest.approx(50.0 - first.free_lb.value)
+    assert third.planned_lb.value == 0.0
+
+
 def test_cylinders_used_by_other_jobs_are_not_offered() -> None:
     shop = registers(cylinder("C-1"), cylinder("C-2"), cylinder("C-3", tare_lb=30.0))
     the_job = job("R-22", 60.0)

@@ -404,3 +404,10 @@ def test_the_text_of_a_plan_names_the_hoses() -> None:
     text = as_text(plan(job(), registers(kit=whole_kit(hose("H", count=4)), policy={"purge_hoses": "vapor"})))
     assert "A H 5 ft × 1/4 in, B H 5 ft × 1/4 in, C H 5 ft × 1/4 in, D H 5 ft × 1/4 in" in " ".join(text.split())
     assert "A missing, B missing" in as_text(plan(job(), registers(kit=whole_kit())))
+
+
+def test_a_hose_is_left_for_the_letter_that_can_take_no_other() -> None:
+    """By its color D would take the one long hose; with a short one it leaves that to A, which reaches with no other."""
+    kit_of = whole_kit(hose("long", count=1, color="yellow"), hose("short", count=2, length_ft=3, color="black"))
+    taken = letters(plan(job(), registers(kit=kit_of, policy={"purge_hoses": "vapor"})))
+    assert taken == {"A": "long", "B": "missing", "C": "short", "D": "short"}

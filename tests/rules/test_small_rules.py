@@ -62,6 +62,14 @@ def test_type_ii_does_not_cover_small_appliances() -> None:
     assert not crew.holds(("type-I",), crew.needed_types(("high",), small_appliance=False))
 
 
+def test_all_that_is_needed_must_be_held() -> None:
+    """An unknown gas may be of either kind: one of the two certifications is not enough. 40 CFR 82.161."""
+    both = crew.needed_types(("low", "medium"), small_appliance=False)
+    assert not crew.holds(("type-II",), both)
+    assert not crew.holds(("type-III", "type-I"), both)
+    assert crew.holds(("type-III", "type-II"), both)
+
+
 def test_an_apprentice_is_one_who_holds_nothing_else() -> None:
     assert crew.is_apprentice(("apprentice",))
     assert not crew.is_apprentice(("apprentice", "type-I"))
