@@ -53,7 +53,16 @@ def refresh_pages(shop_folder: Path, registers: Registers, out: Path, jobs: Iter
     touched = frozenset(jobs)
     if touched:
         found = read_records(shop_folder).filed
-        refresh(registers.shop, shop_folder, out, filed=found, asof=today(), touched=touched, scans=out / FOLDER)
+        refresh(
+            registers.shop,
+            shop_folder,
+            out,
+            filed=found,
+            asof=today(),
+            touched=touched,
+            scans=out / FOLDER,
+            tell=complain,
+        )
 
 
 def _beside(form: Path) -> Path | None:

@@ -123,6 +123,7 @@ def bring_pages_up_to_date(summary: Summary, paths: tuple[Path, ...], out: Path)
             filed=read_records(folder).filed,
             asof=today(),
             scans=out / FOLDER,
+            tell=complain,
             planned=[
                 from_plan(plan, hookups.get(plan.job.job, NO_HOOKUP).findings)
                 for day in summary.days

@@ -49,6 +49,7 @@ class Told:
 
     code: str
     severity: Severity
+    message: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +199,10 @@ class Promised:
     def stops(self) -> tuple[str, ...]:
         """Codes of what spoke against sending it out."""
         return tuple(item.code for item in self.plan.findings if item.severity == "stop")
+
+    def said(self, severity: Severity) -> tuple[str, ...]:
+        """What was said of that severity, in English as the print keeps it; by its code where it kept no more."""
+        return tuple(item.message or item.code for item in self.plan.findings if item.severity == severity)
 
     @property
     def t_co2e_per_lb(self) -> float | None:

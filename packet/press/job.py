@@ -83,18 +83,18 @@ def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: P
     """Print one job: `{out_folder}/{job}.pdf`, and a record in the shop's `printed` folder for a new revision.
 
     A job that may not go out gets its DO NOT DISPATCH sheet under the same name, so that no older packet lies there.
-    The PDF is written whole or not at all, and before the record. Raises MissingLibrary, AddressTooLong,
+    The PDF is written whole or not at all, and after the record: paper that the shop does not know of is none. Raises MissingLibrary, AddressTooLong,
     PrintRecordError, TakenError, OSError.
     """
     content = compose(plan, hookup)
     prepared = prepare(content, newest_record(shop_folder, content.job))
     printed = render(prepared.html, prepared.stamp)
     pdf_path = out_folder / f"{content.job}.pdf"
-    write_whole(pdf_path, printed.pdf)
     record = None
     if not prepared.already_printed:
         record = _record(plan_document(plan, hookup.findings), prepared, printed, printed_at)
         write_record(shop_folder, record)
+    write_whole(pdf_path, printed.pdf)
     return JobPrint(pdf_path, printed, prepared, record)
 
 

@@ -1,6 +1,7 @@
 """Record pages: what the code on the paper leads to, as files."""
 
 import re
+import shutil
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from html.parser import HTMLParser
@@ -175,7 +176,7 @@ def test_after_filing_the_readings_and_totals_stand_on_the_page(shop_folder: Pat
     assert "12.8 t CO₂e" in seen.text  # 25.5 lb at 0.5 t CO2e a pound
     assert [link for link in seen.links if link.startswith("scan")] == ["scan.AAAA2222.pdf"]
     assert (tmp_path / "records/HP-1041/scan.AAAA2222.pdf").read_bytes() == b"%PDF-1.7 HP-1041.AAAA2222.pdf"
-    assert remembered(tmp_path / "records/HP-1041") == replace(KNOWN, state="filed", revision="AAAA2222")
+    assert remembered(tmp_path / "records/HP-1041") == replace(KNOWN, state="filed", revision="AAAA2222", prints=1)
 
 
 def test_a_correction_is_told(shop_folder: Path, tmp_path: Path) -> None:
@@ -226,3 +227,59 @@ def test_a_damaged_memory_is_made_again(shop_folder: Path, tmp_path: Path) -> No
 
 def test_a_page_is_light() -> None:
     assert len(memory_text(KNOWN)) < 1000
+
+
+STOPPED = ({"code": "cylinder-full", "severity": "stop", "message": "Cylinder C-118 has no room."},)
+
+
+def stopped_print(revision: str, at: datetime) -> PrintRecord:
+    """A DO NOT DISPATCH sheet."""
+    made = printed(revision, at)
+    return replace(made, plan=dict(made.plan) | {"may_go_out": False, "findings": list(STOPPED)})
+
+
+def test_a_stopped_jobs_page_keeps_its_stop_and_serves_no_packet(shop_folder: Path, tmp_path: Path) -> None:
+    """Printed, then stopped; then a run that does not plan it; then everything under `out` is lost."""
+    write_record(shop_folder, printed("AAAA2222", at(26, 6)))
+    (tmp_path / "HP-1041.pdf").write_bytes(b"%PDF-1.7 packet")
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN])
+    served = tmp_path / "records" / "HP-1041" / "HP-1041.pdf"
+    assert served.is_file()
+
+    write_record(shop_folder, stopped_print("BBBB3333", at(26, 7)))
+    (tmp_path / "HP-1041.pdf").write_bytes(b"%PDF-1.7 do not dispatch")
+    # as after a run that was killed before it came to the pages: nothing planned, nothing touched
+    for _ in range(2):
+        refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
+        seen = page(tmp_path)
+        assert "Do not dispatch" in seen.text
+        assert "Cylinder C-118 has no room." in seen.text
+        assert not any(link.endswith(".pdf") for link in seen.links)
+        assert not served.exists()
+    shutil.rmtree(tmp_path / "records")
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
+    assert "Do not dispatch" in page(tmp_path).text
+
+
+def test_a_print_record_that_cannot_be_read_stops_its_own_page_only(shop_folder: Path, tmp_path: Path) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(26, 6)))
+    write_record(shop_folder, printed("AAAA2222", at(26, 6), job="HP-1042"))
+    (shop_folder / "printed" / "HP-1042.AAAA2222.json").write_bytes(b"{")
+    told: list[str] = []
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, tell=told.append)
+    assert page(tmp_path).text
+    assert not (tmp_path / "records" / "HP-1042").exists()
+    assert len(told) == 1
+    assert "HP-1042.AAAA2222.json' is no print record" in told[0]
+    assert "move it away and print the job again" in told[0]
+
+
+@pytest.mark.parametrize("content", [b"", b"[" * 5000, b'{"job": 3}', b"\xff", b"null"])
+def test_a_damaged_memory_beside_a_page_is_made_anew(shop_folder: Path, tmp_path: Path, content: bytes) -> None:
+    write_record(shop_folder, printed("AAAA2222", at(26, 6)))
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
+    memory = tmp_path / "records" / "HP-1041" / "record.json"
+    whole = memory.read_bytes()
+    memory.write_bytes(content)
+    refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
+    assert memory.read_bytes() == whole

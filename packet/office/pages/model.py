@@ -36,7 +36,7 @@ MOST_BYTES = 1_000_000
 class Known:
     """One job as the index and the head of its page show it. revision: of the current print, empty before the first.
 
-    stops: why it may not go out, sentences; cautions likewise.
+    stops: why it may not go out, sentences; cautions likewise. prints: how many print records there were.
     """
 
     job: str
@@ -52,6 +52,7 @@ class Known:
     cautions: tuple[str, ...] = ()
     revision: str = ""
     state: State = "planned"
+    prints: int = 0
 
 
 def from_plan(plan: Plan, hookup_findings: tuple[Finding, ...] = ()) -> Known:
@@ -88,11 +89,13 @@ def from_print(record: PrintRecord) -> Known:
         address=job.site.address,
         appliance=job.appliance.description,
         refrigerant=its_print.plan.refrigerant,
+        stops=its_print.said("stop"),
+        cautions=its_print.said("caution"),
     )
 
 
-def settle(known: Known, revision: str, filed: Standing | None, asof: date) -> Known:
-    """`known` with its state and the revision of its current print ('' before the first).
+def settle(known: Known, revision: str, prints: int, filed: Standing | None, asof: date) -> Known:
+    """`known` with its state, the revision of its current print ('' before the first) and how many there are.
 
     What was filed counts most; then a stop; a print is 'out' from its day on.
     """
@@ -105,7 +108,7 @@ def settle(known: Known, revision: str, filed: Standing | None, asof: date) -> K
         state = "planned"
     else:
         state = "out" if known.date <= asof.isoformat() else "printed"
-    return replace(known, state=state, revision=revision)
+    return replace(known, state=state, revision=revision, prints=prints)
 
 
 def remembered(folder: Path) -> Known | None:

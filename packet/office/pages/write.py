@@ -7,7 +7,7 @@ can be thrown away: everything on them comes from the day's plans, `jobs/printed
 import os
 import re
 import shutil
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
@@ -33,7 +33,7 @@ from packet.office.pages.model import (
 from packet.office.pages.readings import Row, RowGroup, readings, totals
 from packet.office.promised import promised_or_none
 from packet.press.assets import environment
-from packet.press.printed import PrintRecord, print_files, printed_folder, records_of
+from packet.press.printed import PrintRecord, PrintRecordError, in_order, print_files, printed_folder
 from packet.shop.records import Shop
 from packet.shop.whole import PART, write_if_new
 from packet.words import t
@@ -70,36 +70,51 @@ def refresh(
     planned: Iterable[Known] = (),
     touched: frozenset[str] = frozenset(),
     scans: Path | None = None,
+    tell: Callable[[str], None] = lambda _sentence: None,
 ) -> tuple[Path, ...]:
     """Bring the pages up to date; the files that were written.
 
     planned: jobs as just planned (`pages_model.from_plan`). touched: further jobs whose readings, prints or scans are
     new. scans: the folder of filed scans, `{job}.{revision}.pdf` each. Pages of all other jobs are written only when their state moved on. asof: today, which tells a print that is
-    ready from one that is out. Each file is written whole or not at all. Raises OSError, PrintRecordError.
+    ready from one that is out. tell: is told of a print record that cannot be read; that job's page stays as it is. Each
+    file is written whole or not at all. Raises OSError.
     """
     place = out / FOLDER
     count = {item.first.subject: item for item in standing(filed) if item.kind == "job"}
     fresh = {item.job: item for item in planned}
     written: list[Path] = []
     every: list[Known] = []
-    for job in sorted(print_files(printed_folder(shop_folder)).keys() | fresh.keys() | _remembered_jobs(place)):
-        old = remembered(place / job)
-        if old is not None and job not in fresh and job not in touched:
-            known = settle(old, old.revision, count.get(job), asof)
+    files = print_files(printed_folder(shop_folder))
+    for job in sorted(files.keys() | fresh.keys() | _remembered_jobs(place)):
+        old, mine = remembered(place / job), files.get(job, ())
+        # a run that was killed may have printed and not come to the pages
+        if old is not None and job not in fresh and job not in touched and old.prints == len(mine):
+            known = settle(old, old.revision, old.prints, count.get(job), asof)
             if known == old and (place / job / "index.html").is_file():
                 every.append(old)
                 continue
-        prints = records_of(shop_folder, job)
+        try:
+            prints = in_order(mine)
+        except PrintRecordError as error:
+            tell(str(error))
+            continue
         current = prints[-1] if prints else None
-        base = fresh.get(job) or old or (from_print(current) if current else None)
+        base = fresh.get(job) or _of_the_newest(old, current)
         if base is None:
             continue
-        known = settle(base, current.revision if current else "", count.get(job), asof)
+        known = settle(base, current.revision if current else "", len(prints), count.get(job), asof)
         every.append(known)
         written += _write_job(_Places(shop, out, scans), known, prints, count.get(job))
     for name, text in index_pages(tuple(every), shop, templates(), style()).items():
         written += _written(place / name, text)
     return tuple(written)
+
+
+def _of_the_newest(old: Known | None, current: PrintRecord | None) -> Known | None:
+    """What is known of a job that was not just planned: as its page remembers it, or as a newer print says."""
+    if current is not None and (old is None or old.revision != current.revision):
+        return from_print(current)
+    return old
 
 
 def _remembered_jobs(place: Path) -> set[str]:
@@ -120,7 +135,10 @@ def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], f
     folder = out / FOLDER / known.job
     current = prints[-1] if prints else None
     folder.mkdir(parents=True, exist_ok=True)
-    pdf = _give(out / f"{known.job}.pdf", folder / f"{known.job}.pdf") if known.state != "stopped" else None
+    served = folder / f"{known.job}.pdf"
+    if known.state == "stopped":
+        served.unlink(missing_ok=True)  # of the time before it was stopped
+    pdf = _give(out / served.name, served) if known.state != "stopped" else None
     groups: tuple[RowGroup, ...] = readings(filed.record.body, shop.units) if filed else ()
     text = (
         templates()

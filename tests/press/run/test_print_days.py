@@ -1,5 +1,6 @@
 """A whole morning printed: what comes out, what is left alone, and what one job's trouble does to the others."""
 
+import errno
 import os
 import shutil
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from pypdf import PdfReader
 
 from packet.ledger.store import writing
 from packet.office.form import empty_form
+from packet.press import job as press_job
 from packet.press.job import print_packet
 from packet.press.printed import records_of
 from packet.press.run import work as run_work
@@ -304,6 +306,26 @@ def test_problems_in_one_file_are_told_and_the_other_jobs_printed(printed: Path)
     assert [problem.field for problem in summary.problems] == ["start"]
     assert summary.exit_status == 1
     assert "1 problem in the input" in summary_lines(summary)[-1]
+
+
+def test_a_packet_whose_print_record_cannot_be_written_does_not_lie_there(
+    printed: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A full or read-only folder of records: neither the new packet nor the old one may be taken along."""
+    edit(printed, "HP-1047", "start: ", "start: 06:01 # ")
+
+    def full(*_arguments: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(press_job, "write_record", full)
+    summary = run(printed)
+    assert outcomes(summary)["HP-1047"] == "failed"
+    assert summary.exit_status == 3
+    assert not (printed / "out" / "HP-1047.pdf").exists()
+    truck = next(item.truck for item in summary.results if item.job == "HP-1047")
+    assert not (printed / "out" / f"{DAY}-{truck}.pdf").exists()
+    monkeypatch.undo()
+    assert outcomes(run(printed))["HP-1047"] == "printed"
 
 
 def test_what_is_edited_while_a_run_prints_is_said_and_printed_next_time(printed: Path) -> None:
