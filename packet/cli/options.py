@@ -123,6 +123,21 @@ def _with_reasons(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _begin(found: "Commands") -> None:
+    text = t("Make a new shop: its registers, commented, with blanks for what is needed, and a first day.")
+    parser = _command(found, "begin", text, "packet begin jobs", "begin:run_begin")
+    parser.add_argument("folder", type=Path, metavar=t("FOLDER"), help=t("the folder of the new shop"))
+
+
+def _bring_in(found: "Commands") -> None:
+    text = t(
+        "Bring a register in from a spreadsheet's CSV, once: cylinders.csv, machines.csv, scales.csv, hoses.csv, technicians.csv, trucks.csv … with the keys as heads."
+    )
+    parser = _command(found, "bring-in", text, "packet bring-in cylinders.csv hoses.csv", "begin:run_bring_in")
+    parser.add_argument("sheets", type=Path, nargs="+", metavar=t("CSV"), help=t("a CSV named after its list"))
+    _with_shop(parser)
+
+
 def _new(found: "Commands") -> None:
     text = t("Write a commented starter job, with the shop's own trucks, people and cylinders to choose from.")
     example = "packet new 2026-11-28/HP-1060 --like HP-1041 --truck T2 --start 14:30 --technician pell --assign"
@@ -382,6 +397,8 @@ def _records(found: "Commands") -> None:
 
 
 COMMANDS = (
+    _begin,
+    _bring_in,
     _new,
     _check,
     _plan,

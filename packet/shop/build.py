@@ -306,7 +306,9 @@ def _complaint(record: type[Record], detail: ErrorDetails, node: Map, prefix: st
     if kind == "missing":
         owner, name = at[:-1], str(at[-1])
         if place is not None:
-            reading.tell(place.line, place.typed, t("A value is missing after '{key}:'.", key=name))
+            key = key_at(record, at)
+            what = t(key.description) if key is not None else ""
+            reading.tell(place.line, place.typed, t("A value is missing after '{key}:'.", key=name), what)
             return
         above = reading.places.get(owner)
         path = above.typed if above else prefix

@@ -15,7 +15,7 @@ Path = tuple[str, ...]
 # A text, a list of words, or None: the key goes.
 Value = str | tuple[str, ...] | None
 
-_SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_./-]*|\d{1,2}:\d{2}")
+_SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_./%&-]*(?: [A-Za-z0-9_./%&-]+)*|\d{1,2}:\d{2}")
 # a new key of a job goes behind the first of these that is there, others behind the last plain value of their block
 _BEHIND = ("scale", "machine", "technician", "truck", "date", "job")
 
@@ -98,10 +98,10 @@ def _edit(text: str, holder: yaml.MappingNode, path: Path, value: Value) -> _Edi
     if isinstance(value, tuple):
         return _list(text, holder, node, key, value)
     if node is None:
-        return _new_key(text, holder, key, _word(value))
+        return _new_key(text, holder, key, word(value))
     if not isinstance(node, yaml.ScalarNode) or node.style in ("|", ">"):
         raise EditError(key)
-    return _in_place(text, node, _word(value))
+    return _in_place(text, node, word(value))
 
 
 def _apply(text: str, edits: list[_Edit]) -> str:
@@ -110,12 +110,13 @@ def _apply(text: str, edits: list[_Edit]) -> str:
     return text
 
 
-def _word(value: str) -> str:
+def word(value: str) -> str:
+    """A text as it may stand in a file: plain where that is safe, else in single quotes."""
     return value if _SAFE.fullmatch(value) else "'" + value.replace("'", "''") + "'"
 
 
 def _flow(values: tuple[str, ...]) -> str:
-    return "[" + ", ".join(_word(item) for item in values) + "]"
+    return "[" + ", ".join(word(item) for item in values) + "]"
 
 
 def _in_place(text: str, node: yaml.ScalarNode, new: str) -> _Edit:
@@ -205,7 +206,7 @@ def _flow_list(text: str, node: yaml.SequenceNode, wanted: tuple[str, ...], key:
 
 def _replaced(text: str, items: list[yaml.Node], wanted: tuple[str, ...], start: int, end: int) -> _Edit:
     inner = [
-        _Edit(item.start_mark.index - start, item.end_mark.index - start, _word(value))
+        _Edit(item.start_mark.index - start, item.end_mark.index - start, word(value))
         for item, value in zip(items, wanted, strict=True)
     ]
     return _Edit(start, end, _apply(text[start:end], inner))
@@ -227,7 +228,7 @@ def _block_list(text: str, node: yaml.SequenceNode, wanted: tuple[str, ...], key
     for item in items[len(wanted) :]:
         tail = _without_item(tail, item.value)
     pad = " " * node.start_mark.column
-    more = "".join(f"{newline}{pad}- {_word(value)}" for value in wanted[len(items) :])
+    more = "".join(f"{newline}{pad}- {word(value)}" for value in wanted[len(items) :])
     if more:
         # behind the last item's own comment, which stays on its line
         carriage = "\r" if tail.endswith("\r") else ""

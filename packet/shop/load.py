@@ -28,7 +28,7 @@ from packet.shop.places import (
 )
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, WrongPathError, at_most, quoted
 from packet.shop.records import Cylinder, Equipment, Job, Record, Registers, Shop, Technician
-from packet.shop.text import Map, Node, Seq, Text, parse, read
+from packet.shop.text import Map, Node, Seq, Text, nothing_in, parse, read
 from packet.words import t
 
 __all__ = [
@@ -67,6 +67,9 @@ def _registers(shop_folder: Path) -> _Registers:
     nodes: dict[str, Node | None] = {}
     for name in REGISTER_FILES:
         loaded = read(shop_folder / name)
+        if loaded.value is None and name != SHOP_FILE and nothing_in(shop_folder / name):
+            # a register without an entry yet: what is missing for what is told by `wants`, not as a slip
+            loaded = Loaded(Map((), 1) if name == MACHINES_FILE else Seq((), 1))
         nodes[name] = loaded.value
         problems += loaded.problems
     shop = _one(Shop, nodes[SHOP_FILE], shop_folder / SHOP_FILE, problems)

@@ -54,24 +54,31 @@ def new_job(path: Path) -> Loaded[Path]:
     return Loaded(file)
 
 
-def starter_job(job: str, when: date, registers: Registers, schemas: str = "") -> str:
-    """The starter's text. schemas: where the schemas lie, seen from the day's folder, ending in a slash."""
+def starter_job(job: str, when: date, registers: Registers | None, schemas: str = "") -> str:
+    """The starter's text. schemas: where the schemas lie, seen from the day's folder, ending in a slash.
+
+    registers: whose ids are offered; None where there are none yet.
+    """
     given = {"job": job, "date": when.isoformat(), "start": "08:00"}
-    offered = {
-        "truck": [item.id for item in registers.shop.trucks],
-        "technician": [item.id for item in registers.technicians],
-        "supervisor": [item.id for item in registers.technicians],
-        "machine": [item.id for item in registers.equipment.machines],
-        "scale": [item.id for item in registers.equipment.scales],
-        "cylinders": [item.id for item in registers.cylinders],
-    }
+    offered = (
+        {}
+        if registers is None
+        else {
+            "truck": [item.id for item in registers.shop.trucks],
+            "technician": [item.id for item in registers.technicians],
+            "supervisor": [item.id for item in registers.technicians],
+            "machine": [item.id for item in registers.equipment.machines],
+            "scale": [item.id for item in registers.equipment.scales],
+            "cylinders": [item.id for item in registers.cylinders],
+        }
+    )
     lines = [f"# yaml-language-server: $schema={schemas}job.json"] if schemas else []
     lines += [
         "# " + t("Fill in what is blank. Optional lines may stay blank or be taken out."),
         "# " + t("A quantity may be given in the other unit under its own key: charge_lb or charge_kg, not both."),
         "",
     ]
-    lines += _block(Job, 0, given, offered, si=registers.shop.units == "SI")
+    lines += _block(Job, 0, given, offered, si=registers is not None and registers.shop.units == "SI")
     return "\n".join(lines) + "\n"
 
 

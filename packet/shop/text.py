@@ -79,6 +79,15 @@ def read(path: Path, shown_as: str = "", prepare: Callable[[str], str] = str) ->
         return Loaded(None, (Problem(name, 0, "", t("There is no such file.")),))
 
 
+def nothing_in(path: Path) -> bool:
+    """Whether a file holds comments and nothing else; one without a letter is a file that was lost. Raises OSError."""
+    if not path.is_file() or path.stat().st_size > MAX_BYTES:
+        return False
+    lines = path.read_bytes().decode("utf-8-sig", "replace").splitlines()
+    lines = [line.strip() for line in lines if line.strip()]
+    return bool(lines) and all(line.startswith("#") for line in lines)
+
+
 def parse(text: str, name: str) -> Loaded[Node]:
     """YAML text as nodes; see `read`."""
     try:
@@ -125,7 +134,13 @@ def _parse(text: str, name: str) -> Loaded[Node]:
             t("Take it out; it cannot be seen, so type the line again."),
         )
     if not text.strip():
-        raise _RefusedError(1, t("The file is empty."), t("'packet new' writes a starter job to fill in."))
+        raise _RefusedError(
+            1,
+            t("The file is empty."),
+            t(
+                "Bring it back from a copy. 'packet new' writes a starter job; a register without entries holds a comment."
+            ),
+        )
     problems: list[Problem] = []
     # A file cut short would be read as far as it goes: the two problems a parser can raise end the reading instead.
     try:
