@@ -144,6 +144,12 @@ def after_putting(
     return name, tuple(sorted(whole.items()))
 
 
+def gas_after_putting(state: CylinderState, gas: str | None, kg: Decimal) -> str | None:
+    """What is then in it by name (`gas_in`)."""
+    name, mixed_of = after_putting(state, gas, kg)
+    return gas_in(replace(state, refrigerant=name, mixed_of=mixed_of))
+
+
 def _parts(gas: str, kg: Decimal) -> dict[str, Decimal] | None:
     try:
         return {part: kg * Decimal(repr(share)) for part, share in find(gas).composition}

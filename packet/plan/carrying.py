@@ -2,10 +2,13 @@
 
 from packet.figures import show_weight
 from packet.findings import Finding, finding
+from packet.ledger.mass import kg_from_float_lb
+from packet.ledger.state import gas_after_putting
 from packet.plan.case import Case
 from packet.plan.gas import Gas
 from packet.plan.model import CarryItem, CarryLoad, CylinderPlan
 from packet.refrigerant.catalogue import Refrigerant, UnknownRefrigerant, find
+from packet.refrigerant.own import MIXED
 from packet.rules import carriage
 from packet.rules.carriage import Counts
 from packet.shop.records import Cylinder, Job
@@ -56,13 +59,19 @@ def plan_carrying(case: Case, cylinders: tuple[CylinderPlan, ...]) -> tuple[Carr
 def _item(item: CylinderPlan, job: Job, gas: Gas) -> CarryItem:
     home = item.contents_lb if stays_on_site(job) else item.contents_lb + item.planned_lb.value
     # after this job it is no longer evacuated: what is put back leaves the gas's own vapor behind
-    held = gas.name if gas.refrigerant else "unknown"
-    name = held if item.start.refrigerant is not None or item.planned_lb.value > 0 else None
+    name = item.start.refrigerant
+    if name is not None or item.planned_lb.value > 0:
+        name = then_in(item, gas.name if gas.refrigerant else MIXED)
     return CarryItem(
         cylinder=item.cylinder.id,
         gross_lb=item.cylinder.tare_lb + home,
         counts=counts_of(item.cylinder, name, home),
     )
+
+
+def then_in(item: CylinderPlan, gas: str) -> str | None:
+    """What a cylinder holds by name when the job has gone as planned. gas: what goes in, a designation or 'mixed'."""
+    return gas_after_putting(item.start, gas, kg_from_float_lb(item.planned_lb.value))
 
 
 def counts_of(cylinder: Cylinder, held: str | None, net_lb: float) -> Counts:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import TypeVar
 
-from packet.plan.carrying import counts_of, hazardous_lb, stays_on_site, truck_findings
+from packet.plan.carrying import counts_of, hazardous_lb, stays_on_site, then_in, truck_findings
 from packet.plan.day_checks import gas_of
 from packet.plan.day_model import Ride, TruckLoad, Visit
 from packet.plan.model import CarryItem, CylinderPlan, Plan
@@ -74,7 +74,7 @@ def _ride(users: list[tuple[Plan, CylinderPlan]]) -> Ride:
     gas = first.start.refrigerant
     for plan, item in users:
         if item.planned_lb.value > 0:
-            gas = gas_of(plan)
+            gas = then_in(item, gas_of(plan))
     ride = Ride(
         cylinder=first.cylinder,
         gas=gas,

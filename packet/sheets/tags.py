@@ -1,7 +1,10 @@
 """The leaf that is cut: tags for the cylinders, and the owner's half."""
 
+from packet.plan.carrying import then_in
 from packet.plan.duties import for_the_owner
 from packet.plan.model import CylinderPlan, Plan
+from packet.refrigerant.catalogue import Refrigerant, find
+from packet.refrigerant.own import MIXED
 from packet.sheets.model import Ask, Entry, Owner, Tag, Tags
 from packet.sheets.show import METHODS, Show, cited, day, person, refrigerant_name, short_day, target
 from packet.units import plain
@@ -29,10 +32,12 @@ def tags(plan: Plan, way: Show) -> Tags:
 
 
 def _tag(plan: Plan, item: CylinderPlan, way: Show) -> Tag:
+    inside = _inside(plan, item)
+    name = inside.name if inside is not None else t("mixed gas") if plan.refrigerant else refrigerant_name(plan)
     return Tag(
         cylinder=item.cylinder.id,
-        refrigerant=t("{refrigerant}, recovered", refrigerant=refrigerant_name(plan)),
-        shipping=(_shipping(plan),),
+        refrigerant=t("{refrigerant}, recovered", refrigerant=name),
+        shipping=(_shipping(inside),),
         lines=(
             Entry(t("Tare"), way.weight(item.cylinder.tare_lb)),
             Entry(t("Never above"), t("{weight} gross", weight=way.weight(item.limit_gross_lb.value))),
@@ -43,32 +48,39 @@ def _tag(plan: Plan, item: CylinderPlan, way: Show) -> Tag:
             Ask(f"tag.{item.cylinder.id}.gross", t("Gross"), way.weight_unit),
             Ask(f"tag.{item.cylinder.id}.net", t("Net"), way.weight_unit),
         ),
-        warning=_warning(plan),
+        warning=_warning(plan, inside),
     )
 
 
-def _shipping(plan: Plan) -> str:
-    carrying = plan.carrying
-    if plan.mixed_or_unknown:
+def _inside(plan: Plan, item: CylinderPlan) -> Refrigerant | None:
+    """What is in the cylinder after the job; None where nobody knows: an analyzed gas may have gone on top of a mix."""
+    gas = plan.refrigerant
+    if gas is None or not gas.own or plan.mixed_or_unknown:
+        return None if plan.mixed_or_unknown else gas
+    name = then_in(item, gas.name)
+    return None if name is None or name == MIXED else find(name)
+
+
+def _shipping(inside: Refrigerant | None) -> str:
+    if inside is None:
         return t("Not identified: travels as flammable and toxic until a trained shipper has classed it")
-    if carrying is None or not carrying.un_number:
+    if not inside.un_number:
         return t("Not a Class 2 gas: shipped as the safety data sheet says")
     return ", ".join(
-        part for part in (carrying.un_number, carrying.proper_shipping_name, carrying.hazard_class) if part
+        part for part in (inside.un_number, inside.proper_shipping_name or "", inside.hazard_class or "") if part
     )
 
 
-def _warning(plan: Plan) -> str:
-    gas = plan.refrigerant
+def _warning(plan: Plan, inside: Refrigerant | None) -> str:
     if plan.job.work.burnout:
         return t(
             "From a burnout: acid. Keep apart, for reclaim or destruction only. Upright, valves closed and capped, out of the sun."
         )
-    if plan.mixed_or_unknown:
+    if inside is None:
         return t("May burn, may be toxic. No flame near. Upright, valves closed and capped, out of the sun.")
-    if gas is not None and gas.flammable:
+    if inside.flammable:
         return t("Flammable gas. No flame near. Upright, valves closed and capped, out of the sun.")
-    if gas is not None and gas.toxic:
+    if inside.toxic:
         return t("Toxic. Do not breathe. Upright, valves closed and capped, out of the sun.")
     return t("Under pressure; pushes out air. Upright, valves closed and capped, out of the sun.")
 

@@ -1,6 +1,7 @@
 """A job whose gas is given by its composition: which cylinder, which limits, what the ledger then knows."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -13,6 +14,8 @@ from packet.plan.model import Plan
 from packet.refrigerant.catalogue import find
 from packet.refrigerant.own import name_from
 from packet.refrigerant.properties import properties
+from packet.sheets.show import show
+from packet.sheets.tags import tags
 from packet.shop.records import Registers
 from tests.plan.builders import codes, cylinder, job, plan, registers
 
@@ -150,3 +153,35 @@ def test_the_error_of_what_comes_is_not_put_on_what_is_known_exactly() -> None:
     """Onto 2 lb of unknown gas in a 400-psig cylinder: R-32 at 131 °F, 496 psig (the library), is within 5/4 of 400."""
     shop = registers(cylinder(refrigerant="mixed", contents_lb=2.0))
     assert codes(planned(shop=shop)) == []
+
+
+def test_onto_unknown_gas_it_is_unknown_on_the_way_home() -> None:
+    """49 CFR 173.6(a) admits classed gases only: what was analyzed does not make known what was in there before."""
+    known = planned(shop=registers(cylinder(refrigerant="mixed")))
+    assert known.carrying is not None
+    assert [item.counts for item in known.carrying.items] == ["trade"]
+    onto = planned(shop=registers(cylinder(refrigerant="mixed", contents_lb=2.0)))
+    assert onto.carrying is not None
+    assert [item.counts for item in onto.carrying.items] == ["not-trade"]
+
+
+def test_the_tag_says_what_is_then_in_the_cylinder() -> None:
+    def tag(contents: dict[str, Any]) -> tuple[str, str, str]:
+        found = planned(shop=registers(cylinder(**({"refrigerant": "mixed"} | contents))))
+        (one,) = tags(found, show(found)).leaves[0]
+        return one.refrigerant, one.shipping[0], one.warning
+
+    assert tag({}) == (
+        f"{OWN}, recovered",
+        "UN1078, Refrigerant gases, n.o.s. (chlorodifluoromethane, 1,1,1,2-tetrafluoroethane), 2.2",
+        "Under pressure; pushes out air. Upright, valves closed and capped, out of the sun.",
+    )
+    # 10 lb of it on 10 lb of 20/80 R-32/R-134a, by hand: what burns decides
+    known = tag({"refrigerant": name_from([("R-32", 20), ("R-134a", 80)]), "contents_lb": 10.0, **ANALYSIS})
+    assert known[0] == "R-134a 59 % + R-22 31 % + R-32 10 %, recovered"
+    assert known[1].startswith("UN3161, Liquefied gas, flammable, n.o.s. (difluoromethane, ")
+    assert known[2].startswith("Flammable gas.")
+    unknown = tag({"contents_lb": 2.0})
+    assert unknown[0] == "mixed gas, recovered"
+    assert unknown[1].startswith("Not identified")
+    assert unknown[2].startswith("May burn")
