@@ -49,8 +49,6 @@ USED = {
     "unticked_checks": "in the scan's report",
     # asked by the tests that prove others
     "same_as": "two states of a walk, for its mutants",
-    "plan_back": "a plan's document is read again",
-    "planned_again": "a print's stop weights are worked out again",
     "shifted": "a page that lies elsewhere, for its borders' tests",
     "kelvin_from_fahrenheit": "both ways of a conversion stand together",
 }

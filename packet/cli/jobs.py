@@ -6,11 +6,14 @@ from pathlib import Path
 
 from packet.cli.talk import complain, open_shop, say, tell, today, told_once
 from packet.cli.where import meant
+from packet.document import ShapeError
+from packet.figures import show_weight
 from packet.hookup.model import Hookup
 from packet.plan.as_text import as_text
-from packet.plan.document import plan_document
+from packet.plan.document import plan_back, plan_document, planned_again
 from packet.plan.model import Plan
 from packet.plan.why import UnknownNumberError, listed, why
+from packet.press.printed import FOLDER, NAME, read_record
 from packet.press.run.day import DayFolder, folders, read_days
 from packet.press.run.pool import Workers
 from packet.press.run.ready import PlannedDay, plan_with_hookups
@@ -124,20 +127,73 @@ def planned_job(path: Path) -> tuple[Plan, Hookup] | None:
 
 def run_plan(arguments: argparse.Namespace) -> int:
     """`packet plan`."""
+    if arguments.job.parent.name == FOLDER and NAME.fullmatch(arguments.job.name):
+        return _run_printed(arguments)
     found = planned_job(arguments.job)
     if found is None:
         return 1
     plan, hookup = found
     if arguments.why is not None:
-        try:
-            say("\n".join(why(plan, arguments.why) if arguments.why.strip() else listed(plan)))
-        except UnknownNumberError as error:
-            complain(str(error))
-            return 2
-        return 0
+        return _tell_why(plan, arguments.why)
     if arguments.json:
         say(json.dumps(plan_document(plan, hookup.findings), ensure_ascii=False, indent=1))
     else:
         say(as_text(plan, hookup.findings))
     stopped = any(item.severity == "stop" for item in (*plan.findings, *hookup.findings))
     return 1 if stopped else 0
+
+
+def _tell_why(plan: Plan, path: str) -> int:
+    """How a number was worked out; without a path all there are."""
+    try:
+        say("\n".join(why(plan, path) if path.strip() else listed(plan)))
+    except UnknownNumberError as error:
+        complain(str(error))
+        return 2
+    return 0
+
+
+def _run_printed(arguments: argparse.Namespace) -> int:
+    """A plan as it was printed, from its print record; and whether its stop weights come out the same today."""
+    record = read_record(arguments.job)
+    open_language(arguments.job.parent.parent)
+    try:
+        plan = plan_back(dict(record.plan))
+    except ShapeError as error:
+        complain(t("'{file}' keeps no whole plan: {why}.", file=arguments.job, why=error))
+        return 1
+    if arguments.why is not None:
+        return _tell_why(plan, arguments.why)
+    if arguments.json:
+        say(json.dumps(record.plan, ensure_ascii=False, indent=1))
+        return 0
+    say(
+        t(
+            "As printed {when}, revision {revision}.",
+            when=f"{record.printed_at:%Y-%m-%d %H:%M}",
+            revision=record.revision,
+        )
+    )
+    say(as_text(plan))
+    differ = _weights_now(plan)
+    if not differ:
+        say(t("Worked out again from what it was printed with: the same stop weights."))
+    for sentence in differ:
+        complain(sentence)
+    return 1 if differ else 0
+
+
+def _weights_now(plan: Plan) -> list[str]:
+    """Stop weights that come out otherwise today, from the very inputs that the print kept."""
+    units = plan.registers.shop.units
+    now = {item.cylinder.id: item.stop_gross_lb.value for item in planned_again(plan).cylinders}
+    return [
+        t(
+            "{cylinder}: stop at {then} on the paper, {now} as this version works it out from the same inputs.",
+            cylinder=item.cylinder.id,
+            then=show_weight(item.stop_gross_lb.value, units, 2),
+            now=show_weight(now[item.cylinder.id], units, 2) if item.cylinder.id in now else t("nothing"),
+        )
+        for item in plan.cylinders
+        if now.get(item.cylinder.id) != item.stop_gross_lb.value
+    ]

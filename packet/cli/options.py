@@ -189,7 +189,12 @@ def _plan(found: "Commands") -> None:
     text = t("Show what was decided and computed for one job.")
     example = "packet plan jobs/2026-11-26/HP-1041.yaml --why cylinders.C-118.stop_gross_lb"
     parser = _command(found, "plan", text, example, "jobs:run_plan")
-    parser.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's id or file"))
+    parser.add_argument(
+        "job",
+        type=Path,
+        metavar=t("JOB"),
+        help=t("the job's id or file; or a file in 'printed', for the plan as it was printed"),
+    )
     kind = parser.add_mutually_exclusive_group()
     kind.add_argument("--json", action="store_true", help=t("as one JSON object, for other programs; US units"))
     kind.add_argument(

@@ -56,6 +56,30 @@ def test_check_plans_the_whole_day_and_counts(shop: Path, capsys: pytest.Capture
     assert run("check", shop) == 1
 
 
+def test_a_plan_as_it_was_printed_is_asked_after_the_registers_changed(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The print record keeps what it was worked out from: it answers as on the day it was printed."""
+    job = shop / DAY / "HP-1041.yaml"
+    assert run("print", job, "--workers", 1, "--out", tmp_path / "out") == 0
+    (printed,) = (shop / "printed").glob("HP-1041.*.json")
+    capsys.readouterr()
+    assert run("plan", printed, "--json") == 0
+    then = json.loads(capsys.readouterr().out)["cylinders"][0]
+    register = shop / "cylinders.yaml"
+    register.write_text(
+        re.sub(rf"(id: {then['id']}\b.*?tare_lb:) [\d.]+", r"\1 21.0", register.read_text(), flags=re.DOTALL)
+    )
+    assert run("plan", job, "--json") == 0
+    assert json.loads(capsys.readouterr().out)["cylinders"][0]["stop_gross_lb"] < then["stop_gross_lb"]
+    assert run("plan", printed) == 0
+    assert "Worked out again from what it was printed with: the same stop weights." in capsys.readouterr().out
+    assert run("plan", printed, "--why", "cylinders[0].stop_gross_lb") == 0
+    assert capsys.readouterr().out.startswith(f"cylinders[0].stop_gross_lb = {then['stop_gross_lb']:g} lb")
+    assert run("plan", shop / "printed" / "HP-1041.AAAA2222.json") == 1
+    assert "'HP-1041.AAAA2222.json'" in capsys.readouterr().err.replace(f"{shop}/printed/", "")
+
+
 def test_check_finds_what_would_be_left_out(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (shop / DAY / "HP-1041.yaml").rename(shop / DAY / "HP-1041.yaml.txt")
     (shop / "Dec1").mkdir()
