@@ -58,26 +58,36 @@ def estimate_pair(first: str, second: str) -> PairEstimate:
     learned = LEARNED.get(frozenset((first, second)))
     if learned is not None:
         return PairEstimate(learned, LEAST_UNCERTAINTY, 0)
-    analogs = _analogs(first, second)
+    analogs, least = _analogs(first, second), LEAST_UNCERTAINTY
+    if len(analogs) < 2:
+        # an olefin mixes much like the HFC it was made to replace: pairs of either with one of the two
+        analogs, least = _sharing(frozenset((first, second)), olefins_too=True), 2.0 * LEAST_UNCERTAINTY
     if len(analogs) < 2:
         raise LookupError(f"{first}/{second}")
-    return PairEstimate(fmean(analogs), max(LEAST_UNCERTAINTY, SPREAD * stdev(analogs)), len(analogs))
+    return PairEstimate(fmean(analogs), max(least, SPREAD * stdev(analogs)), len(analogs))
 
 
-def _families(pair: frozenset[str]) -> tuple[str, ...]:
+def _families(pair: frozenset[str], *, olefins_too: bool = False) -> tuple[str, ...]:
     """The families of a pair, sorted. Among themselves HFCs and HCFCs are one: both carry hydrogen and halogens."""
     both = sorted(family(item) for item in pair)
-    return ("hydrogenated", "hydrogenated") if set(both) <= {"HFC", "HCFC"} else tuple(both)
+    alike = {"HFC", "HCFC", "HFO"} if olefins_too else {"HFC", "HCFC"}
+    return ("hydrogenated", "hydrogenated") if set(both) <= alike else tuple(both)
+
+
+def _sharing(wanted: frozenset[str], *, olefins_too: bool = False) -> list[float]:
+    """Known pairs that share one fluid with the wanted one, and the other's family."""
+    families = _families(wanted, olefins_too=olefins_too)
+    return [
+        gamma
+        for pair, gamma in known_gammas().items()
+        if len(pair & wanted) == 1 and _families(pair, olefins_too=olefins_too) == families
+    ]
 
 
 def _analogs(first: str, second: str) -> list[float]:
     """Known pairs that share one fluid and the other's family; failing two such, all pairs of the two families."""
     wanted = frozenset((first, second))
-    near = [
-        gamma
-        for pair, gamma in known_gammas().items()
-        if len(pair & wanted) == 1 and _families(pair) == _families(wanted)
-    ]
+    near = _sharing(wanted)
     if len(near) >= 2:
         return near
     return [gamma for pair, gamma in known_gammas().items() if pair != wanted and _families(pair) == _families(wanted)]

@@ -141,8 +141,8 @@ def test_a_later_job_of_the_day_starts_from_the_sum() -> None:
 
 
 def test_a_mix_that_cannot_be_computed_says_what_to_do_instead() -> None:
-    """The library has no parameters for R-22 with R-1234yf, nor for pairs like it."""
-    found = planned(name_from([("R-22", 50), ("R-1234yf", 50)]))
+    """The library has no parameters for R-12 with R-1234yf, nor for pairs like it."""
+    found = planned(name_from([("R-12", 50), ("R-1234yf", 50)]))
     assert codes(found) == ["no-properties"]
     assert "Write 'refrigerant: mixed'" in found.findings[-1].message
     ammonia = planned(name_from([("R-22", 50), ("R-717", 50)]))
