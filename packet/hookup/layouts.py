@@ -81,7 +81,7 @@ def _columns(rig: Rig, changes: list[Stage]) -> Iterator[SwapColumn]:
             old.id,
             new.id,
             weight(request, old.change_at_gross_lb or old.stop_gross_lb),
-            weight(request, new.bare_gross_lb),
+            weight(request, new.expected_bare_gross_lb),
             weight(request, new.stop_gross_lb),
             tuple((step.number, blank) for step in change.steps for blank in step.blanks),
         )

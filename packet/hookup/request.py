@@ -19,7 +19,7 @@ class CylinderNeed:
     id: str
     valves: tuple[ValveName, ...]
     float_switch: bool
-    bare_gross_lb: float
+    expected_bare_gross_lb: float
     stop_gross_lb: float
     limit_gross_lb: float
     change_at_gross_lb: float | None
@@ -32,7 +32,8 @@ class Request:
     """One job, as the hookup sees it.
 
     room_is_small: indoors, and the charge could reach the room's
-    limit or the room is unknown. target_vacuum_inHg: as the gauge reads at the site; None: target_percent says it.
+    limit or the room is unknown. gauge_at_site_inHg_vacuum: the target as the gauge reads it; a small
+    appliance has a target_percent_of_charge besides.
     scale_step_lb: what the scale can tell apart.
     """
 
@@ -68,11 +69,11 @@ class Request:
     ambient_F: float
     low_pressure: bool
     raise_to_atmosphere: bool
-    target_vacuum_inHg: float | None
+    gauge_at_site_inHg_vacuum: float | None
     target_psia: float | None
-    target_percent: float | None
+    target_percent_of_charge: float | None
     target_lb: float | None
-    rise_minutes: int
+    rise_check_minutes: int
     space: Space
     room_is_small: bool
     permit_space: bool
@@ -124,7 +125,7 @@ class Request:
     @property
     def target_is_percent(self) -> bool:
         """A small appliance is drawn to a share of its charge, by weight."""
-        return self.target_vacuum_inHg is None
+        return self.target_percent_of_charge is not None
 
 
 def request_from(plan: Plan) -> Request | None:
@@ -135,7 +136,6 @@ def request_from(plan: Plan) -> Request | None:
     appliance, work, site, fluid = job.appliance, job.work, job.site, plan.refrigerant
     evacuation = plan.evacuation
     gauge = evacuation.gauge_at_site_inHg_vacuum if evacuation else None
-    asks_percent = evacuation is not None and evacuation.target_percent_of_charge is not None
     unknown = plan.mixed_or_unknown or fluid is None
     return Request(
         job=job.job,
@@ -170,11 +170,11 @@ def request_from(plan: Plan) -> Request | None:
         ambient_F=job.conditions.ambient_F,
         low_pressure=evacuation is not None and evacuation.pressure_class == "low",
         raise_to_atmosphere=evacuation is not None and evacuation.raise_to_atmosphere,
-        target_vacuum_inHg=None if asks_percent else (gauge.value if gauge else 0.0),
+        gauge_at_site_inHg_vacuum=gauge.value if gauge else None,
         target_psia=evacuation.target_psia.value if evacuation and evacuation.target_psia else None,
-        target_percent=evacuation.target_percent_of_charge if evacuation else None,
+        target_percent_of_charge=evacuation.target_percent_of_charge if evacuation else None,
         target_lb=evacuation.target_lb if evacuation else None,
-        rise_minutes=evacuation.rise_check_minutes if evacuation else 10,
+        rise_check_minutes=evacuation.rise_check_minutes if evacuation else 10,
         space=site.space,
         room_is_small=room_is_small(site, plan.occupied_space),
         permit_space=site.permit_space,
@@ -191,7 +191,7 @@ def _cylinder(plan: CylinderPlan) -> CylinderNeed:
         id=cylinder.id,
         valves=cylinder.valves,
         float_switch=cylinder.float_switch,
-        bare_gross_lb=plan.expected_bare_gross_lb.value,
+        expected_bare_gross_lb=plan.expected_bare_gross_lb.value,
         stop_gross_lb=plan.stop_gross_lb.value,
         limit_gross_lb=plan.limit_gross_lb.value,
         change_at_gross_lb=plan.change_at_gross_lb.value if plan.change_at_gross_lb else None,

@@ -44,7 +44,7 @@ def cylinder(
         id=name,
         valves=tuple(valves.split()),  # type: ignore[arg-type]
         float_switch=float_switch,
-        bare_gross_lb=27.5,
+        expected_bare_gross_lb=27.5,
         stop_gross_lb=61.4,
         limit_gross_lb=63.0,
         change_at_gross_lb=61.0 if change else None,
@@ -107,11 +107,11 @@ _PLAIN = Request(
     ambient_F=78.0,
     low_pressure=False,
     raise_to_atmosphere=False,
-    target_vacuum_inHg=10.4,
+    gauge_at_site_inHg_vacuum=10.4,
     target_psia=9.6,
-    target_percent=None,
+    target_percent_of_charge=None,
     target_lb=None,
-    rise_minutes=10,
+    rise_check_minutes=10,
     space="outdoors",
     room_is_small=False,
     permit_space=False,
@@ -128,21 +128,21 @@ SMALL = replace(
     factory_sealed=True,
     ports=("vapor",),
     charge_lb=0.4,
-    target_vacuum_inHg=None,
-    target_percent=80.0,
+    gauge_at_site_inHg_vacuum=None,
+    target_percent_of_charge=80.0,
     target_lb=0.32,
     refrigerant="R-134a",
 )
 FLAMMABLE = replace(PLAIN, refrigerant="R-454B", flammable=True, space="indoors", room_is_small=True, torch=True)
 CHILLER = replace(
-    LIQUID, kind="chiller", refrigerant="R-134a", charge_lb=310.0, space="machinery-room", rise_minutes=30
+    LIQUID, kind="chiller", refrigerant="R-134a", charge_lb=310.0, space="machinery-room", rise_check_minutes=30
 )
 LOW = replace(
     CHILLER,
     refrigerant="R-123",
     toxic=True,
     low_pressure=True,
-    target_vacuum_inHg=28.9,
+    gauge_at_site_inHg_vacuum=28.9,
     target_psia=0.483,
     pressure_psig=30,
 )
@@ -174,7 +174,7 @@ VARIANTS: dict[str, Request] = {
     "push-pull-three": replace(PUSH_PULL, cylinders=several(3)),
     "push-pull-two-vacuum": replace(PUSH_PULL, cylinders=several(2), purge_policy="vacuum", kit=BOTH_ENDS),
     "small-appliance": SMALL,
-    "small-appliance-runs": replace(SMALL, compressor_runs=True, target_percent=90.0, target_lb=0.36),
+    "small-appliance-runs": replace(SMALL, compressor_runs=True, target_percent_of_charge=90.0, target_lb=0.36),
     "small-appliance-two-ports": replace(SMALL, ports=("liquid", "vapor")),
     "small-appliance-propane": replace(
         SMALL, refrigerant="R-290", flammable=True, compressor_runs=True, space="indoors"

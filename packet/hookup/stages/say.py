@@ -27,12 +27,12 @@ def target(request: Request) -> str:
     if request.target_is_percent:
         return t(
             "{percent} % of the charge: {weight} on the scale",
-            percent=f"{request.target_percent or 0:.0f}",
+            percent=f"{request.target_percent_of_charge or 0:.0f}",
             weight=weight(request, request.target_lb or 0.0),
         )
     if request.low_pressure and request.target_psia is not None:
         return show_absolute(request.target_psia, request.units)
-    return show_vacuum(request.target_vacuum_inHg or 0.0, request.units)
+    return show_vacuum(request.gauge_at_site_inHg_vacuum or 0.0, request.units)
 
 
 def stop_and_cool(request: Request, cylinder: CylinderNeed) -> tuple[str, ...]:

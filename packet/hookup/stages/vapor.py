@@ -151,7 +151,7 @@ def _rise(rig: Rig) -> Iterator[Act]:
     request = rig.request
     quantity = "absolute" if request.low_pressure else "vacuum"
     yield Act(
-        t("Rise check: wait {minutes} minutes and watch the gauge.", minutes=request.rise_minutes),
+        t("Rise check: wait {minutes} minutes and watch the gauge.", minutes=request.rise_check_minutes),
         (Effect("rise"),),
         "wait",
         blanks=(

@@ -18,10 +18,10 @@ def weigh_before(rig: Rig, cylinder: CylinderNeed) -> Act:
         t(
             "Weigh {cylinder} bare: expect {expected}. Off by more than {tolerance}: stop, wrong heel or wrong gas.",
             cylinder=cylinder.id,
-            expected=weight(request, cylinder.bare_gross_lb),
+            expected=weight(request, cylinder.expected_bare_gross_lb),
             tolerance=weight(request, 2 * request.scale_step_lb),
         ),
-        (Effect("weigh-before", cylinder.id, amount=cylinder.bare_gross_lb),),
+        (Effect("weigh-before", cylinder.id, amount=cylinder.expected_bare_gross_lb),),
         "read",
         blanks=(ask(request, f"cylinders.{cylinder.id}.bare_before_gross", t("Bare, before joining"), "weight"),),
         cautions=(t("Leave it on the scale, upright; do not zero."),),
