@@ -11,7 +11,7 @@ from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.plan.day_model import Span
 from packet.plan.model import Plan
-from packet.refrigerant.own import MIXED
+from packet.refrigerant.own import MIXED, is_mixed
 from packet.words import t
 
 Told = tuple[str, Finding]
@@ -22,6 +22,10 @@ def gas_of(plan: Plan) -> str:
     if plan.mixed_or_unknown:
         return MIXED
     return plan.refrigerant.name if plan.refrigerant else plan.job.appliance.refrigerant
+
+
+def _kept_with(gas: str) -> str:
+    return MIXED if is_mixed(gas) else gas
 
 
 def span_of(plan: Plan) -> Span:
@@ -76,10 +80,10 @@ def two_trucks(plans: tuple[Plan, ...]) -> Iterator[Told]:
 
 
 def two_refrigerants(plans: tuple[Plan, ...]) -> Iterator[Told]:
-    """One refrigerant a cylinder a day."""
+    """One refrigerant a cylinder a day; unknown, mixed and analyzed gas may meet in the cylinder kept for it."""
     for cylinder, users in _users(plans, lambda plan: plan.job.cylinders).items():
         for plan in users:
-            others = [other for other in users if gas_of(other) != gas_of(plan)]
+            others = [other for other in users if _kept_with(gas_of(other)) != _kept_with(gas_of(plan))]
             if others:
                 named = ", ".join(
                     t("{refrigerant} for {job}", refrigerant=gas_of(other), job=other.job.job) for other in others
@@ -231,7 +235,7 @@ def machine_changes(plans: tuple[Plan, ...]) -> Iterator[Told]:
         for plan in users:
             gas = gas_of(plan)
             # what a machine holds of one unknown gas must not get into the next one either
-            if held is not None and (held != gas or held == MIXED):
+            if held is not None and (held != gas or is_mixed(held)):
                 yield (
                     plan.job.job,
                     finding(

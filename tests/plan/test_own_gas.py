@@ -1,13 +1,14 @@
 """A job whose gas is given by its composition: which cylinder, which limits, what the ledger then knows."""
 
+from datetime import time
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
 from packet.findings import Finding
-from packet.ledger.state import CylinderState, after_putting, holds
-from packet.plan.day import left_behind
+from packet.ledger.state import CylinderState, after_putting, holds, opening
+from packet.plan.day import left_behind, plan_day
 from packet.plan.job import gas_of
 from packet.plan.mixed import gas_in, unknown_bounds
 from packet.plan.model import Plan
@@ -185,3 +186,19 @@ def test_the_tag_says_what_is_then_in_the_cylinder() -> None:
     assert unknown[0] == "mixed gas, recovered"
     assert unknown[1].startswith("Not identified")
     assert unknown[2].startswith("May burn")
+
+
+def test_two_analyzed_gases_of_a_day_may_meet_in_a_mixed_cylinder() -> None:
+    """The second job's paper starts from the sum: 10 lb of 62/38 R-22/R-134a, by hand 6.2 and 3.8 lb."""
+    shop = registers(cylinder(refrigerant="mixed"), cylinder("C-2"))
+    first = job(OWN, 10.0, appliance=ANALYSIS)
+    second = job("R-134a 90 % + R-22 10 %", 5.0, appliance=ANALYSIS, job="HP-2", start=time(11, 0))
+    known = job("R-134a", 5.0, job="HP-3", start=time(14, 0))
+    day = plan_day((first, second), shop, opening(shop))
+    assert "cylinder-two-refrigerants" not in [item.code for _, item in day.findings()]
+    (item,) = day.plan_of("HP-2").cylinders
+    assert item.contents_lb == pytest.approx(10.0)
+    held = {part: round(float(kg) / 0.45359237, 3) for part, kg in item.start.mixed_of}
+    assert held == {"R-134a": 3.8, "R-22": 6.2}
+    together = plan_day((first, known), shop, opening(shop))
+    assert "cylinder-two-refrigerants" in [item.code for _, item in together.findings()]
