@@ -358,6 +358,12 @@ def _sort(found: "Commands") -> None:
     )
     parser = _command(found, "sort", text, "packet sort scans/monday.pdf", "scans:run_sort")
     parser.add_argument("scans", type=Path, nargs="+", metavar=t("SCAN"), help=t("a PDF or a picture of scanned pages"))
+    parser.add_argument(
+        "--page", metavar=t("JOB:PAGE"), help=t("whose page the one scanned page is, when its codes cannot be read")
+    )
+    parser.add_argument(
+        "--counts", action="store_true", help=t("where a page was scanned before, count these scans in its place")
+    )
     _with_out(parser)
     _with_shop(parser)
 

@@ -7,7 +7,7 @@ from packet.cli.talk import complain, open_shop, say
 from packet.cli.where import out_of
 from packet.press.run.pool import cores
 from packet.scan.report import report_text
-from packet.scan.sort import ScanLibrariesMissing, sort
+from packet.scan.sort import ScanLibrariesMissing, WrongPage, put_by_hand, sort
 from packet.words import t
 
 
@@ -24,7 +24,20 @@ def run_sort(arguments: argparse.Namespace) -> int:
         return 1
     out = arguments.out or out_of(folder)
     try:
-        report = sort(arguments.scans, folder, out, registers.shop.records_url, workers=cores())
+        by_hand = put_by_hand(arguments.page, arguments.scans, folder) if arguments.page else None
+    except WrongPage as error:
+        complain(str(error))
+        return 2
+    try:
+        report = sort(
+            arguments.scans,
+            folder,
+            out,
+            registers.shop.records_url,
+            workers=cores(),
+            by_hand=by_hand,
+            counts=arguments.counts,
+        )
     except (ScanLibrariesMissing, ScansBusyError, KeptScanError) as error:
         complain(str(error))
         return 3

@@ -19,6 +19,7 @@ ProblemKind = Literal[
     "unknown-job",
     "unknown-revision",
     "no-such-page",
+    "says-otherwise",
     "old-revision",
     "missing-pages",
     "scanned-again",
@@ -83,8 +84,8 @@ class SortedPage:
     """A page that found its job. turned_deg: 0, 90, 180 or 270 clockwise; skew_deg: what was left, clockwise.
 
     digest: of the scanned picture, so that the same scan is known again. restored: the code needed more than a plain
-    reading. fit_mm: how far the printed boxes stood from where the code alone put them, root mean square; None on a
-    page without boxes.
+    reading. fit_mm: how far the printed boxes stood from where the marks put them, root mean square; None on a page
+    without boxes. set_aside: a later scan of the same page was declared to count in its place.
     """
 
     address: Address
@@ -96,6 +97,7 @@ class SortedPage:
     restored: bool = False
     fit_mm: float | None = None
     marks: tuple[BoxMark, ...] = ()
+    set_aside: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +146,10 @@ class Filed:
     missing: tuple[int, ...]
     ticks: tuple[BoxMark, ...]  # one for each box of the print whose page is there
     superseded_by: str = ""  # the revision that replaced this one; empty when it is the current one
+    # pages of older prints that this one did not change: they count as its own
+    from_older: tuple[SortedPage, ...] = ()
+    # pages of an older print that do not count for the one that replaced it
+    outdated: tuple[int, ...] = ()
 
     @property
     def unticked_holds(self) -> tuple[BoxMark, ...]:

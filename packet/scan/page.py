@@ -22,15 +22,17 @@ from packet.scan.address import PrintedNames, Refused, agreed, mask_of_print, pa
 from packet.scan.code import Code
 from packet.scan.fit import Sighting
 from packet.scan.image import Picture
-from packet.scan.model import Address, Box, LoosePage, PageRead, SortedPage, Source
+from packet.scan.model import Address, Box, BoxMark, LoosePage, PageRead, SortedPage, Source
 from packet.scan.restore import restore
-from packet.words import t
+from packet.words import N_, t
 
 # A filed page keeps the scan's resolution within these: readable in print, modest in size.
 LOWEST_FILED_DPI = 150.0
 HIGHEST_FILED_DPI = 200.0
 JPEG_QUALITY = 70
 LOOSE_JPEG_QUALITY = 85
+
+BY_HAND = N_("the page was put here by hand")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +46,9 @@ class Desk:
     code_sizes: frozenset[int]
 
 
-def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = ()) -> PageRead:
-    """Read one page. candidates: addresses of pages that may be in this stack, for a code too damaged to decode.
+def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = (), by_hand: Address | None = None) -> PageRead:
+    """Read one page. candidates: addresses of pages that may be in this stack, for a page read once before whose code
+    was too damaged to decode. by_hand: the page that a person says it is.
 
     Never raises for what is on the page or in the file: that is a LoosePage with its reason."""
     cv2.setNumThreads(1)  # pages are shared out among processes; threads on top only get in each other's way
@@ -55,6 +58,11 @@ def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = ()) -> P
         return PageRead(source, LoosePage(str(source), "", "file-unreadable", str(error)), None)
     digest = scan_image.digest(picture)
     found, codes = _address(source, picture, desk, candidates)
+    if by_hand is not None:
+        if isinstance(found, Address) and found != by_hand:
+            found = Refused("says-otherwise", f"{found.job} {found.revision} p{found.page}")
+        elif not isinstance(found, Address):
+            return _put(source, picture, by_hand, desk)
     if isinstance(found, Address):
         try:
             record = _record(desk.printed_folder, found)
@@ -75,7 +83,7 @@ def _address(
     source: Source, picture: Picture, desk: Desk, candidates: tuple[str, ...]
 ) -> tuple[Address | Refused | None, tuple[Code, ...]]:
     """What the codes on the page agree on, looking harder only where the plain way finds nothing of ours."""
-    codes = scan_code.read(picture)
+    codes = () if candidates else scan_code.read(picture)
     found = agreed((code.text for code in codes), desk.names)
     # another maker's label may be read where ours, beside it, needs a closer look
     if (found is None and not scan_code.is_blank(picture)) or _is_foreign(found):
@@ -96,7 +104,8 @@ def _harder(source: Source, picture: Picture, desk: Desk, candidates: tuple[str,
     windows = scan_code.windows_with_code(picture)
     if restored := restore(windows, desk.code_sizes, candidates):
         yield restored
-    yield from scan_code.read_hard(windows)
+    if not candidates:
+        yield from scan_code.read_hard(windows)
     if not windows:
         return
     for channel in scan_image.load_channels(source):
@@ -124,6 +133,23 @@ def _sorted(source: Source, picture: Picture, codes: Sequence[Code], address: Ad
         None if off_mm is None else round(off_mm, 2),
         marks,
     )
+    return PageRead(source, page, kept, size_mm)
+
+
+def _put(source: Source, picture: Picture, address: Address, desk: Desk) -> PageRead:
+    """A page that a person says whose it is: kept as it lies, and every box on it is for a person, too."""
+    record = _record(desk.printed_folder, address)
+    size_mm = PAPER_MM[record.paper]
+    px_per_mm = min(picture.shape[1] / size_mm[0], picture.shape[0] / size_mm[1])
+    lie = scan_lie.lie_of(np.diag([px_per_mm, px_per_mm, 1.0]))
+    dpi = min(max(round(lie.dpi), LOWEST_FILED_DPI), HIGHEST_FILED_DPI)
+    kept = _stage(scan_lie.straighten(picture, lie, size_mm, dpi), desk, source, JPEG_QUALITY)
+    marks = tuple(
+        BoxMark(box.key, box.page, box.kind, box.label, "doubtful", why=BY_HAND)
+        for box in boxes_on(record, address.page)
+    )
+    digest = scan_image.digest(picture)
+    page = SortedPage(address, str(source), digest, 0, 0.0, round(lie.dpi, 1), marks=marks)
     return PageRead(source, page, kept, size_mm)
 
 

@@ -9,7 +9,8 @@ SENTENCES: dict[ProblemKind, str] = {
     "file-missing": N_("{file}: there is no such file."),
     "file-unreadable": N_("{file}: neither a PDF nor a picture that can be opened ({why})."),
     "no-code": N_("{source}: no code could be read; kept as {kept}."),
-    "blank": N_("{source}: blank; kept as {kept}."),
+    "blank": N_("{count} blank, kept unsorted: {sources}."),
+    "says-otherwise": N_("{source}: its code says that it is {detail}; kept as {kept}."),
     "foreign-code": N_("{source}: its code is not one of this shop's records ({detail}); kept as {kept}."),
     "two-codes": N_("{source}: two codes that differ ({detail}); kept as {kept}."),
     "unknown-job": N_("{source}: no print of job {detail} is known here; kept as {kept}."),
@@ -42,6 +43,7 @@ ORDER: tuple[ProblemKind, ...] = (
     "unknown-job",
     "unknown-revision",
     "no-such-page",
+    "says-otherwise",
     "blank",
     "newest-unknown",
     "old-revision",
@@ -84,6 +86,15 @@ def _packet_lines(packet: Filed) -> Iterator[str]:
     yield t("{job}, revision {revision}: {path}", job=packet.job, revision=packet.revision, path=packet.path)
     marked = sum(item.mark == "marked" for item in packet.ticks)
     sentences = [tn("{count} page added.", "{count} pages added.", packet.added)]
+    if packet.from_older:
+        older = len({page.address.page for page in packet.from_older})
+        sentences.append(
+            tn(
+                "{count} unchanged page of an older print counts.",
+                "{count} unchanged pages of older prints count.",
+                older,
+            )
+        )
     if packet.ticks:
         sentences.append(t("{marked} of {boxes} boxes marked.", marked=marked, boxes=len(packet.ticks)))
     if holds := len(packet.unticked_holds):

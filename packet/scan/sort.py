@@ -16,7 +16,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from packet.press.printed import printed_folder
+from packet.press.printed import PrintRecordError, newest_record, printed_folder
 from packet.scan.address import PrintedNames, address_text, printed_names
 from packet.scan.model import Address, LoosePage, PageRead, Problem, SortedPage, SortReport, Source, problem
 from packet.words import t
@@ -34,6 +34,33 @@ class ScanLibrariesMissing(Exception):  # noqa: N818 - named for what is wrong
     """The optional libraries for reading scans are not installed; the message says how to install them."""
 
 
+class WrongPage(Exception):  # noqa: N818 - named for what is wrong
+    """A page put by hand that there is not; the message says what there is."""
+
+
+def put_by_hand(words: str, paths: Sequence[Path], shop_folder: Path) -> Address:
+    """The page of a job's newest print that 'JOB:PAGE' names, for the one scanned page in `paths`.
+
+    Raises WrongPage, ScanLibrariesMissing.
+    """
+    _need_libraries()
+    job, _, page = words.rpartition(":")
+    if not job or not page.isascii() or not page.isdigit():
+        raise WrongPage(t("--page takes a job and a page of it, as in HP-1041:3, not '{words}'.", words=words))
+    try:
+        record = newest_record(shop_folder, job)
+    except PrintRecordError as error:
+        raise WrongPage(str(error)) from error
+    if record is None:
+        raise WrongPage(t("No print of job {job} is known here.", job=job))
+    if not 1 <= int(page) <= len(record.pages):
+        raise WrongPage(t("The print of {job} has pages 1 to {last}.", job=job, last=len(record.pages)))
+    found, _ = _sources(paths)
+    if len(found) != 1:
+        raise WrongPage(t("--page takes one scanned page at a time; here are {count}.", count=len(found)))
+    return Address(job, int(page), record.revision)
+
+
 def sort(
     paths: Sequence[Path],
     shop_folder: Path,
@@ -42,11 +69,14 @@ def sort(
     *,
     workers: int = 1,
     progress: Progress | None = None,
+    by_hand: Address | None = None,
+    counts: bool = False,
 ) -> SortReport:
     """Sort scanned files (PDF or pictures) into `out_folder/scans`, adding to what earlier runs have filed.
 
     shop_folder: where `printed/` is. records_url: the shop's own, that the printed codes begin with. workers: how many
-    processes read pages. progress: called with (pages done, pages in all). Run again with the same files it changes
+    processes read pages. progress: called with (pages done, pages in all). by_hand: the page that a person says the one
+    page in `paths` is. counts: where a page was scanned before, these scans count in its place. Run again with the same files it changes
     nothing; a further stack adds the pages that were missing.
 
     Raises ScanLibrariesMissing, scan_write.ScansBusyError, OSError when the machine fails. What is wrong with a file
@@ -65,9 +95,12 @@ def sort(
     scans = out_folder / scan_write.FOLDER
     with tempfile.TemporaryDirectory(prefix="packet-scans-") as staging:
         desk = Desk(names, folder, Path(staging), scan_restore.code_sizes(names))
-        reads = _read_all(sources, desk, shop_folder, min(workers, len(sources) // PAGES_WORTH_A_WORKER), progress)
+        if by_hand is not None:
+            reads = _read_by_hand(sources, desk, by_hand)
+        else:
+            reads = _read_all(sources, desk, shop_folder, min(workers, len(sources) // PAGES_WORTH_A_WORKER), progress)
         with scan_write.sorting(scans):
-            report = scan_filing.file(reads, shop_folder, scans)
+            report = scan_filing.file(reads, shop_folder, scans, counts=counts)
     return replace(
         report, scanned=len(sources), problems=(*problems, *report.problems), seconds=time.monotonic() - started
     )
@@ -118,6 +151,12 @@ def _read_all(
             for number, read in zip(unread, again, strict=True):
                 reads[number] = read
     return reads
+
+
+def _read_by_hand(sources: Sequence[Source], desk: "Desk", address: Address) -> list[PageRead]:
+    from packet.scan.page import read_page
+
+    return [read_page(source, desk, by_hand=address) for source in sources]
 
 
 def _is_unread(read: PageRead) -> bool:

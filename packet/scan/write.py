@@ -7,9 +7,9 @@ crash between the two heals itself. A page that is already there is never replac
 
 import io
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -83,16 +83,31 @@ def kept(path: Path) -> Kept:
     return Kept(data, pages)
 
 
-def file_pages(path: Path, before: Kept, new: Sequence[tuple[SortedPage, PageRead]]) -> tuple[SortedPage, ...]:
+def file_pages(
+    path: Path, before: Kept, new: Sequence[tuple[SortedPage, PageRead]], counting: Collection[str] = ()
+) -> tuple[SortedPage, ...]:
     """Add `new` pages to a packet, in page order, and give the list of all that are in it now.
+
+    counting: digests of scans that are declared to count; other scans of their pages are kept, and set aside.
 
     Raises OSError when the machine fails; the packet is then as it was.
     """
     import pypdfium2
 
+    every = [*before.pages, *(page for page, _ in new)]
+    counted = {page.address.page for page in every if page.digest in counting}
+    sides = [
+        replace(page, set_aside=page.digest not in counting) if page.address.page in counted else page for page in every
+    ]
+    if not new and tuple(sides) == before.pages:
+        return before.pages
+    old_sides, new_sides = sides[: len(before.pages)], sides[len(before.pages) :]
     order = sorted(
-        [(page.address.page, 0, number, page, None) for number, page in enumerate(before.pages)]
-        + [(page.address.page, 1, number, page, read) for number, (page, read) in enumerate(new)],
+        [(page.address.page, 0, number, page, None) for number, page in enumerate(old_sides)]
+        + [
+            (page.address.page, 1, number, page, read)
+            for number, (page, (_, read)) in enumerate(zip(new_sides, new, strict=True))
+        ],
         key=lambda item: item[:3],
     )
     pages = tuple(item[3] for item in order)
@@ -131,6 +146,8 @@ def ticks_of(pages: Sequence[SortedPage]) -> tuple[BoxMark, ...]:
     """One mark a box, in the order of the print; where two scans of a page disagree, the box is doubtful."""
     found: dict[str, BoxMark] = {}
     for page in pages:
+        if page.set_aside:
+            continue
         for mark in page.marks:
             first = found.setdefault(mark.key, mark)
             if first.mark != mark.mark:
@@ -161,8 +178,10 @@ def write_ticks(filed: Filed, record: PrintRecord) -> Path:
                     "turned_deg": page.turned_deg,
                     "skew_deg": page.skew_deg,
                     "scan": page.digest,
+                    **({"set_aside": True} if page.set_aside else {}),
+                    **({"revision": page.address.revision} if page.address.revision != filed.revision else {}),
                 }
-                for page in filed.pages
+                for page in (*filed.pages, *filed.from_older)
             ],
             "missing_pages": list(filed.missing),
             "unticked_hold_points": [item.key for item in filed.unticked_holds],

@@ -37,8 +37,10 @@ def boxes_of(sheet: str, page: int) -> tuple[PrintedBox, ...]:
     return tuple(found)
 
 
-def print_job(shop: Path, job: str, revision: str, *, replaces: str = "", hour: int = 6) -> PrintRecord:
-    """Write what the press writes when it prints a job, and give it back."""
+def print_job(
+    shop: Path, job: str, revision: str, *, replaces: str = "", hour: int = 6, changed: tuple[str, ...] = ()
+) -> PrintRecord:
+    """Write what the press writes when it prints a job, and give it back. changed: sheets that read differently."""
     record = PrintRecord(
         job=job,
         revision=revision,
@@ -50,6 +52,7 @@ def print_job(shop: Path, job: str, revision: str, *, replaces: str = "", hour: 
         pages=SHEETS,
         boxes=tuple(box for page, sheet in enumerate(SHEETS, 1) for box in boxes_of(sheet, page)),
         facts=(),
+        sheets={sheet: revision if sheet in changed else "same" for sheet in SHEETS},
     )
     write_record(shop, record)
     return record

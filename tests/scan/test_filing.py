@@ -31,7 +31,7 @@ class Desk:
         self.scans = folder / "out" / "scans"
         made = (
             paper.print_job(self.shop, "HP-1041", "ABCDEFG2", hour=6),
-            paper.print_job(self.shop, "HP-1041", "QRSTUVW3", replaces="ABCDEFG2", hour=8),
+            paper.print_job(self.shop, "HP-1041", "QRSTUVW3", replaces="ABCDEFG2", hour=8, changed=paper.SHEETS),
             paper.print_job(self.shop, "HP-1042", "MNOPQRS4"),
         )
         self.records = {(record.job, record.revision): record for record in made}
@@ -145,7 +145,7 @@ def test_pages_without_a_job_are_kept_numbered_and_once(desk: Desk) -> None:
         cv2.imwrite(str(paths[-1]), picture)
     report = desk.sort(*paths)
     assert kinds(report) == [
-        "no-code", "blank", "foreign-code", "unknown-job", "unknown-revision", "no-such-page",
+        "no-code", "foreign-code", "unknown-job", "unknown-revision", "no-such-page", "blank",
     ]  # fmt: skip
     assert report.filed == ()
     kept = sorted(path.name for path in (desk.scans / "unsorted").iterdir())
