@@ -97,6 +97,7 @@ FIELDS: tuple[Field, ...] = (
         "refrigerant", N_("Refrigerant verified"), "gas", FOUND, required=True, help=N_("nameplate and pressure agree")
     ),
     Field("start.standing", N_("Standing pressure"), "pressure", FOUND, when="steps"),
+    Field("start.standing", N_("Standing pressure"), "absolute", FOUND, when="steps"),
     Field("start.temperature", N_("Temperature at the coil"), "temperature", FOUND, when="steps"),
     Field("power.lock_number", N_("Number of the lock"), "text", FOUND, when="steps"),
     Field("ports.liquid_kind", N_("Liquid port found"), "text", FOUND, when="steps"),

@@ -18,8 +18,8 @@ from packet.words import t
 TEXT_WIDTH_MM = 186.0
 AIR_ABOVE_CODE_MM = 2.0
 # what the strips at the foot of the work's pages take: beside the code, so only what is more than its height counts
-STRIP_ROW_MM = 4.1
-LETTERS_A_ROW = 88
+STRIP_ROW_MM = 4.15
+LETTERS_A_ROW = 98
 FOOT_ROW_MM = 5.0
 FROM_EDGE_MM = 7.0
 LARGER = 1.25

@@ -40,6 +40,8 @@ def _leaves(before: PrintRecord | None, now: PrintRecord, count: int) -> list[li
     same = {
         number
         for number, name in enumerate(now.pages)
-        if number and before.pages[number] == name and before.sheets.get(name, "?") == now.sheets.get(name)
+        if number
+        and before.pages[number] == name
+        and all(before.sheets.get(one, "?") == now.sheets.get(one) for one in filter(None, name.split(", ")))
     }
     return [leaf for leaf in leaves if not same.issuperset(leaf)]

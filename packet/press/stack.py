@@ -50,11 +50,13 @@ def stack(parts: Iterable[StackedPaper], title: str, language: str, *, duplex: b
 def _bookmark(part: StackedPaper, first: int) -> OutlineItem:
     """The part's bookmark with one below it for each of its sheets."""
     item = OutlineItem(part.title, first)
-    before = ""
-    for number, name in enumerate(part.sheets):
-        if name != before:
-            item.children.append(OutlineItem(name, first + number))
-        before = name
+    seen: set[str] = set()
+    for number, names in enumerate(part.sheets):
+        # a page holds the sheets it names, in their order; a blank back none
+        for name in filter(None, names.split(", ")):
+            if name not in seen:
+                item.children.append(OutlineItem(name, first + number))
+            seen.add(name)
     # a reader's panel shows the papers, and the sheets of the one that is opened
     item.is_closed = True
     return item

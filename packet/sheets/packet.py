@@ -13,7 +13,7 @@ from packet.sheets.record import record
 from packet.sheets.show import METHODS, Show, refrigerant_name, show, target
 from packet.sheets.stop import stop
 from packet.sheets.tags import tags
-from packet.sheets.work import swap_sheet, work, wrong
+from packet.sheets.work import sheets_of, swap_sheet, wrong
 from packet.words import t
 
 
@@ -48,13 +48,21 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
     blanks = blanks_of(plan, hookup)
     numbers = numbers_of(blanks)
     swap = (swap_sheet(hookup.swap, numbers),) if hookup.swap is not None else ()
+    first, *rest = (sheets_of(layout, hookup, numbers) for layout in hookup.layouts)
+    # what is read while it runs comes with the first steps; before a second hookup it fills up their leaf, as far as
+    # it goes on one side
+    limits, readings = fill(plan, way), log(plan, way)
+    early: tuple[Sheet, ...] = ()
+    if rest:
+        early = (limits, readings) if len(plan.cylinders) == 1 else (limits,)
     return (
         front(plan, hookup, way, numbers),
-        *work(hookup, numbers),
-        *swap,
+        *first,
+        *early,
+        *(sheet for pair in rest for sheet in pair),
         wrong(hookup),
-        fill(plan, way),
-        log(plan, way),
+        *swap,
+        *(sheet for sheet in (limits, readings) if sheet not in early),
         record(plan, blanks, way),
         load(plan, hookup, way),
         tags(plan, way),

@@ -25,20 +25,17 @@ MARKS: dict[HoldMark, str] = {
     "none": "",
 }
 LINES = {
-    "liquid": N_("red, high, solid"),
-    "vapor": N_("blue, low, dashed"),
+    "liquid": N_("red, solid"),
+    "vapor": N_("blue, dashed"),
     "utility": N_("yellow, dash-dot"),
     "cable": N_("cable, dotted"),
 }
 
 
-def work(hookup: Hookup, numbers: dict[str, int]) -> tuple[HookupSheet | Steps, ...]:
-    """Each hookup and its steps, in the order of the work. numbers: of the Record's blanks, by key."""
+def sheets_of(layout: Layout, hookup: Hookup, numbers: dict[str, int]) -> tuple[HookupSheet, Steps]:
+    """A hookup and its steps. numbers: of the Record's blanks, by key."""
     several = len(hookup.layouts) > 1
-    sheets: list[HookupSheet | Steps] = []
-    for layout in hookup.layouts:
-        sheets += [_hookup(layout, several), _steps(layout, numbers, several)]
-    return tuple(sheets)
+    return _hookup(layout, several), _steps(layout, numbers, several)
 
 
 def _numbered(name: str, number: int, *, several: bool) -> str:
