@@ -54,7 +54,7 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
     limits, readings = fill(plan, way), log(plan, way)
     early: tuple[Sheet, ...] = ()
     if rest:
-        early = (limits, readings) if len(plan.cylinders) == 1 else (limits,)
+        early = (limits, readings) if len(plan.cylinders) == 1 and readings.is_short else (limits,)
     return (
         front(plan, hookup, way, numbers),
         *first,

@@ -131,9 +131,8 @@ def test_a_stack_has_a_bookmark_a_paper_and_below_it_one_a_sheet(
     top, first, sheets, *_ = PdfReader(folder / "out" / f"{DAY}-T1.pdf").outline
     assert (str(top.title), str(first.title)) == ("Truck T1", "HP-1041")  # type: ignore[union-attr]
     pages = next(item.pages for item in summary.results if item.job == "HP-1041")
-    assert [str(item.title) for item in sheets] == list(
-        dict.fromkeys(name for names in pages for name in names.split(", ") if name)
-    )  # type: ignore[union-attr]
+    titles = [str(item.title) for item in sheets]  # type: ignore[union-attr]
+    assert titles == list(dict.fromkeys(name for names in pages for name in names.split(", ") if name))
 
 
 def test_the_run_sheet_lists_every_job_and_every_cylinder(first_run: tuple[Path, Summary, list[Event]]) -> None:
