@@ -113,6 +113,7 @@ AR4_GWP = {
 
 
 def test_warming_potentials_of_pure_halocarbons_are_those_of_the_fourth_report() -> None:
+    """IPCC AR4, 100 years, as the GHG Protocol lists it; the HFCs' also 42 U.S.C. 7675(c)(1)."""
     assert {name: find(name).gwp100 for name in AR4_GWP} == AR4_GWP
     assert all("AR4" in find(name).gwp_source and "memory" not in find(name).gwp_source for name in AR4_GWP)
     # and of everything else the label says that it was not read

@@ -18,6 +18,8 @@ from packet.refrigerant.properties import properties
 COMPOSITION = (("R-22", 1.0),)
 # not in the package: computed and remembered
 OWN = replace(find("R-22"), name="R-22 of our own")
+# R-22 at 70 degF, a chart drawn from NIST REFPROP (published.yaml): 121.4 psig at sea level
+AT_70F_PSIA = 121.4 + 14.696
 PAYLOAD = {"coefficients": [1.5, -2.25, 1e-17], "how": "°F"}
 
 
@@ -80,7 +82,7 @@ def test_a_program_upgraded_while_it_runs_keeps_its_old_figures_to_itself(monkey
 def test_what_has_another_shape_is_computed_again() -> None:
     item = OWN
     memory.remember(item.composition, {"how": "of another time"})
-    assert properties(item).bubble_psia(70.0) == pytest.approx(121.4 + 14.7, abs=0.2)
+    assert properties(item).bubble_psia(70.0) == pytest.approx(AT_70F_PSIA, abs=0.2)
 
 
 def test_the_method_covers_every_module_that_computes() -> None:
@@ -158,7 +160,7 @@ def test_a_disk_that_fills_up_costs_only_time(call: str, monkeypatch: pytest.Mon
         monkeypatch.setattr(Path, "replace", full)
     assert memory.remember(COMPOSITION, PAYLOAD) is False
     assert list(memory.folder().iterdir()) == []
-    assert properties(OWN).bubble_psia(70.0) == pytest.approx(121.4 + 14.7, abs=0.2)
+    assert properties(OWN).bubble_psia(70.0) == pytest.approx(AT_70F_PSIA, abs=0.2)
 
 
 NO_ROOM = """
@@ -184,7 +186,7 @@ def test_a_folder_that_cannot_be_made_or_written_costs_only_time(own_memory: Pat
     own_memory.write_text("in the way", encoding="utf-8")
     assert memory.remember(COMPOSITION, PAYLOAD) is False
     assert memory.recall(COMPOSITION) is None
-    assert properties(OWN).bubble_psia(70.0) == pytest.approx(121.4 + 14.7, abs=0.2)
+    assert properties(OWN).bubble_psia(70.0) == pytest.approx(AT_70F_PSIA, abs=0.2)
     assert own_memory.read_text(encoding="utf-8") == "in the way"
 
 

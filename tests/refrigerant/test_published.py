@@ -23,6 +23,7 @@ BUBBLE_PSIG = {
 
 @pytest.mark.parametrize("name", BUBBLE_PSIG)
 def test_bubble_pressure_agrees_with_a_chart_from_refprop(name: str) -> None:
+    """A chart drawn from NIST REFPROP, sea level, printed to 0.1 psi."""
     values = properties(find(name))
     for temperature_F, psig in BUBBLE_PSIG[name].items():
         assert values.bubble_psia(temperature_F) - STANDARD_ATMOSPHERE_PSIA == pytest.approx(psig, abs=0.15)
