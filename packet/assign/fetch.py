@@ -75,7 +75,9 @@ def _that_hold(job: Job, demand: Demand) -> str:
     if isinstance(gas, Finding) or gas.refrigerant is None:
         return t("kept for mixed gas, rated for flammable gas")
     name = gas.refrigerant.name
-    if demand.alone:
+    if gas.refrigerant.own:
+        words = t("kept for mixed gas")
+    elif demand.alone:
         words = t("empty and evacuated, for burnt-out {refrigerant} alone", refrigerant=name)
     else:
         words = t("empty and evacuated or with {refrigerant} in it", refrigerant=name)

@@ -231,6 +231,13 @@ def test_the_terminal_hears_what_would_change_and_why() -> None:
     assert lines[-1] == "Nothing better exists."
 
 
+def test_without_one_what_to_fetch_for_an_analyzed_gas_is_a_cylinder_kept_for_mixed_gas() -> None:
+    own = job("R-22 62 % + R-134a 38 %", 10.0, cylinders=(), appliance={"analysis": "identifier, 2026-11-25"})
+    ((_, sentence),) = assigned(registers(cylinder("C-1")), own).fetch
+    assert "kept for mixed gas" in sentence
+    assert "empty and evacuated" not in sentence
+
+
 def test_an_analyzed_gas_is_given_a_cylinder_kept_for_mixed_gas() -> None:
     own = "R-22 62 % + R-134a 38 %"
     shop = registers(
