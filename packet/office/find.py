@@ -68,18 +68,17 @@ def find_jobs(registers: Registers, shop_folder: Path, wanted: str, *, today: da
 def _every_job(shop_folder: Path, registers: Registers, today: date) -> Iterator[_Known]:
     found = records.read_records(shop_folder)
     filed, called_off = filed_jobs(found), not_done(found)
-    printed = print_files(printed_folder(shop_folder))
+    files = print_files(printed_folder(shop_folder))
+    newest = {job: newest_print(files[job]) for job in files.keys() - filed.keys()}
+    # one whose print records cannot be read is found by its file
+    printed = {job: item for job, item in newest.items() if item is not None}
     yield from (_of_record(job, item, registers.shop.units) for job, item in filed.items())
-    planned: set[str] = set()
     for folder in day_folders(shop_folder):
         for path in job_files(folder):
             if path.stem not in filed and path.stem not in printed:
-                planned.add(path.stem)
                 yield _told(_of_file(path, folder.name, registers), called_off)
-    for job in sorted(printed.keys() - filed.keys() - planned):
-        newest = newest_print(printed[job])
-        if newest is not None:
-            yield _told(_of_print(newest, today), called_off)
+    for job in sorted(printed):
+        yield _told(_of_print(printed[job], today), called_off)
 
 
 def _told(known: _Known, called_off: frozenset[str]) -> _Known:
@@ -134,7 +133,10 @@ def _about(appliance: Appliance) -> tuple[str, ...]:
 
 def _of_file(path: Path, day: str, registers: Registers) -> _Known:
     """A job that is only planned: read without checking, so that a job with a mistake in it is found as well."""
-    node = text.read(path).value
+    try:
+        node = text.read(path).value
+    except OSError:
+        node = None
     names = {one.id: one.name for one in registers.technicians}
     who = _text(node, "technician")
     found = FoundJob(

@@ -1,6 +1,7 @@
 """Where things lie in a shop: its folder, its days, its job files; and which files a path on the command line means."""
 
 import errno
+import os
 import re
 from collections.abc import Iterable
 from pathlib import Path
@@ -104,13 +105,14 @@ def targets(paths: Iterable[Path]) -> tuple[Path, ...]:
 
     Raises WrongPathError for a path that does not exist or holds no job.
     """
-    found: dict[Path, Path] = {}
+    found: dict[str, Path] = {}
     for path in paths:
         jobs = jobs_at(path)
         if not jobs:
             raise WrongPathError(t("There is no job in '{path}'.", path=path))
         for job in jobs:
-            found.setdefault(job.resolve(), job)
+            # not Path.resolve: links in a circle stop themselves, not the day
+            found.setdefault(os.path.realpath(job), job)
     return tuple(found.values())
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from packet.office.find import find_jobs, found_as_text
 from packet.press.printed import print_files, printed_folder
+from packet.shop.places import targets
 
 from .returned import TODAY, hand_in, print_it, registers, typed
 
@@ -83,3 +84,16 @@ def test_a_jobs_prints_are_told_apart_by_name_alone(tmp_path: Path) -> None:
     for name in ("A.B.ABCD2345.json", "A.B.ABCD2345.2.yaml", "HP-1.23456723.yaml", "HP-1.ABCD2345.part", ".x.yaml"):
         (tmp_path / "printed" / name).touch()
     assert {job: len(paths) for job, paths in print_files(printed_folder(tmp_path)).items()} == {"A.B": 2, "HP-1": 1}
+
+
+def test_a_job_is_found_although_its_print_record_cannot_be_read(shop: Path) -> None:
+    print_it(shop, "HP-1060", revision="SSSS2345")
+    (shop / "printed" / "HP-1060.SSSS2345.json").write_bytes(b"\xff")
+    assert find(shop, "harbor") == [("HP-1060", "planned")]
+
+
+def test_links_in_a_circle_stop_themselves_only(shop: Path) -> None:
+    circle = shop / "2026-11-28" / "HP-1061.yaml"
+    circle.symlink_to(circle.name)
+    assert find(shop, "harbor") == [("HP-1060", "planned")]
+    assert len(targets([shop / "2026-11-28"])) == 2
