@@ -279,6 +279,11 @@ KINDS: dict[str, Kind] = {
         N_("{stage}: {rate} is planned through hose {letters}, {bore} wide; such a hose carries about {carries}."),
         N_("Take a hose of {wide} or wider, or expect it to take longer."),
     ),
+    "port-kind-not-stated": Kind(
+        "note",
+        N_("Not stated of which kind: {ports}. The steps are written so that they are safe for a Schrader core."),
+        N_("Write under 'ports:' of each side: service-valve, king-valve, access-valve, schrader or piercing."),
+    ),
     "walk-failed": Kind("stop", N_("Stage {stage}, step {step}: {why}")),
     # room, carrying, duties
     "room-limit-exceeded": Kind(

@@ -1,32 +1,25 @@
-"""From a plan to its hookup: parts, stages, the walk, tables, drawings, cards; nothing that fails the walk is handed on."""
+"""From a plan to its hookup: parts, lines, the walk, tables, drawings, strips; nothing that fails the walk is handed on."""
 
 from collections.abc import Iterator
 
 from packet.findings import Finding, finding
-from packet.hookup.acts import Block
-from packet.hookup.card import card, prove_card
-from packet.hookup.drawing.ink import draw
-from packet.hookup.hose_list import hose_list
-from packet.hookup.layouts import layouts, swap, wrong
-from packet.hookup.load import load_list
-from packet.hookup.model import Hookup, Stage, Step
-from packet.hookup.parts import cylinder_part
+from packet.hookup.layouts import layouts, swap_of
+from packet.hookup.load import load_list, unlisted
+from packet.hookup.model import Hookup
 from packet.hookup.program import Program, program_of
 from packet.hookup.request import Request, request_from
 from packet.hookup.rig import Rig, build_rig, listed
 from packet.hookup.rules import Rules, rules_of
 from packet.hookup.state import State
-from packet.hookup.valve_table import valve_tables
+from packet.hookup.strips import prove_strip
 from packet.hookup.walk import Breach, Walked, walk
-from packet.hookup.wrong import if_wrong
+from packet.hookup.wrong import wrong
 from packet.plan.model import Plan
 from packet.words import t
 
-RECOVERING = frozenset({"vapor", "liquid", "push-pull"})
-
 
 def build_hookup(plan: Plan) -> Hookup:
-    """The hookup of a job: stages walked, what to load, findings ('kit-missing', 'walk-failed').
+    """The hookup of a job: groups walked, what to load, findings ('kit-missing', 'walk-failed', 'ports-not-stated').
 
     A plan that could not decide on method, machine, scale or cylinders has no hookup: its own findings say why, and
     the hookup is empty.
@@ -37,29 +30,24 @@ def build_hookup(plan: Plan) -> Hookup:
 
 def hookup_of(request: Request) -> Hookup:
     """The hookup of a request; see build_hookup."""
-    lacking = cannot_be_joined(request)
+    lacking = cannot_be_connected(request)
     if lacking:
         return Hookup((), (), lacking)
     rig = build_rig(request)
     program = program_of(rig)
     rules = rules_of(request)
     walked = walk(rig.bench, program, rules)
-    breaches = (*walked.breaches, *_cards(rig, program, walked, rules))
-    findings = (*rig.kit.missing, *(_failed(breach) for breach in breaches))
-    stages = _stages(rig, program, walked)
-    if not stages:
-        return Hookup((), load_list(rig), findings)
-    return Hookup(
-        stages,
-        load_list(rig),
-        findings,
-        layouts(rig, program, walked, rules, stages),
-        swap(rig, program, stages),
-        wrong(stages),
-    )
+    breaches = (*walked.breaches, *_strips(rig, program, walked, rules), *unlisted(rig, program))
+    findings = (*rig.kit.missing, *_asked(request), *(_failed(breach) for breach in breaches))
+    if breaches:
+        return Hookup((), load_list(rig, program), findings)
+    made = layouts(rig, program, walked, rules)
+    swapped = swap_of(rig, program)
+    stages = [stage for layout in made for stage in layout.stages]
+    return Hookup(tuple(stages), load_list(rig, program), findings, made, swapped, wrong(rig))
 
 
-def cannot_be_joined(request: Request) -> tuple[Finding, ...]:
+def cannot_be_connected(request: Request) -> tuple[Finding, ...]:
     """What a forced method asks for and appliance or cylinders do not have: there is nothing to draw or walk then."""
     lacking = []
     needed = {"push-pull": ("liquid", "vapor"), "liquid": ("liquid",), "vapor": ()}[request.stages[0]]
@@ -72,6 +60,8 @@ def cannot_be_joined(request: Request) -> tuple[Finding, ...]:
             for item in request.cylinders
             if set(item.valves) != {"liquid", "vapor"}
         ]
+    if request.low_pressure and not request.push_pull and request.ports == ("liquid",):
+        lacking.append(t("a reachable suction port: liquid of low pressure never goes through a throttled inlet"))
     return tuple(
         finding(
             "kit-missing",
@@ -84,70 +74,32 @@ def cannot_be_joined(request: Request) -> tuple[Finding, ...]:
     )
 
 
-def _cards(rig: Rig, program: Program, walked: Walked, rules: Rules) -> Iterator[Breach]:
-    """Breaches of the interruption cards, from every state of the valves in which the machine runs."""
-    for block in program.blocks:
-        earlier: State | None = None
-        for index in range(len(block.acts)):
-            state = walked.after.get((block.number, index))
-            if state is None or not state.running:
+def _asked(request: Request) -> Iterator[Finding]:
+    """Facts that the job leaves out: what to write, and where; the safe reading is printed meanwhile."""
+    if request.unstated_ports:
+        names = [t("liquid port") if port == "liquid" else t("suction port") for port in request.unstated_ports]
+        yield finding(
+            "port-kind-not-stated",
+            source=t("common practice, no source"),
+            where=request.ports_where,
+            ports=listed(names),
+        )
+
+
+def _strips(rig: Rig, program: Program, walked: Walked, rules: Rules) -> Iterator[Breach]:
+    """Breaches of strip 2, from every state of the valves in which hoses are on and no pump runs."""
+    earlier: State | None = None
+    for leg in program.courses[0]:
+        for offset in range(len(leg.lines)):
+            state = walked.after.get((leg.block.number, leg.first + offset))
+            if state is None or state.pump_on or "C1" not in state.mates:
                 continue
-            if earlier is None or (earlier.valves, earlier.mode, earlier.holds) != (
-                state.valves,
-                state.mode,
-                state.holds,
-            ):
-                for why in prove_card(rig, block, state, rules):
-                    yield Breach(block.number, f"{block.number}.{index + 1}", why)
+            seen = (state.valves, state.mode, state.holds, state.mates)
+            if earlier is None or (earlier.valves, earlier.mode, earlier.holds, earlier.mates) != seen:
+                push_pull = rig.request.push_pull and leg.block.layout == 1
+                for why in prove_strip(rig, state, rules, push_pull=push_pull):
+                    yield Breach(leg.block.printed, f"{leg.block.printed}.{leg.first + offset + 1}", why)
             earlier = state
-
-
-def _stages(rig: Rig, program: Program, walked: Walked) -> tuple[Stage, ...]:
-    stages = []
-    before = State(rig.bench)
-    for block in program.blocks:
-        states = [walked.after[block.number, index] for index in range(len(block.acts))]
-        stages.append(_stage(rig, block, before, states))
-        before = states[-1]
-    return tuple(stages)
-
-
-def _stage(rig: Rig, block: Block, before: State, states: list[State]) -> Stage:
-    running = next(
-        (states[index] for index, act in enumerate(block.acts) if act.running and block.kind in RECOVERING), None
-    )
-    tables = valve_tables(rig.bench, block, before, states)
-    drawing = None
-    if running is not None:
-        on = next(item for item in rig.request.cylinders if item.id == _cylinder_on(rig, running))
-        drawing = draw(rig, running, block.kind, block.number, on)
-    return Stage(
-        kind=block.kind,
-        number=block.number,
-        title=block.title,
-        opening=block.opening,
-        steps=tuple(
-            Step(
-                f"{block.number}.{index}", act.kind, act.text, act.cautions, act.blanks, act.initials, int(act.initials)
-            )
-            for index, act in enumerate(block.acts, start=1)
-        ),
-        hoses=hose_list(rig, block.kind, running) if running else (),
-        valves=tables[0] if tables else None,
-        more_valves=tables[1:],
-        drawing=drawing,
-        if_wrong=if_wrong(rig, block),
-        interruption=card(rig, block),
-    )
-
-
-def _cylinder_on(rig: Rig, state: State) -> str:
-    """The cylinder that has a hose on it."""
-    return next(
-        cylinder.id
-        for cylinder in rig.request.cylinders
-        if any(port.id in state.mates for port in rig.bench.parts[cylinder_part(cylinder.id)].ports)
-    )
 
 
 def _failed(breach: Breach) -> Finding:

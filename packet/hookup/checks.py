@@ -1,4 +1,4 @@
-"""What must be true after every step: one rule a function, after the closing list of 7-sequences.md.
+"""What must be true after every act: one rule a function.
 
 Each yields sentences, one a breach. Rules are common practice, no published source, unless one stands beside it.
 """
@@ -42,7 +42,7 @@ def machine_has_a_way_out(scene: Scene) -> Iterator[str]:
 def machine_draws_from_something(scene: Scene) -> Iterator[str]:
     """Inlet open ⇒ there is something to draw from: the appliance, in push-pull the top of the same cylinder."""
     state, joined = scene.state, scene.joined
-    if not state.running or state.valves[INLET] == "shut" or state.mode == "clear":
+    if not state.running or state.valves[INLET] == "closed" or state.mode == "clear":
         return
     drawn_from = joined.with_space(SUCTION_SIDE)
     if state.mode == "push-pull":
@@ -53,8 +53,6 @@ def machine_draws_from_something(scene: Scene) -> Iterator[str]:
         if "into-appliance" not in scene.act.names and (not tops or tops != into):
             yield t("in push-pull the suction and the liquid line are not on the same cylinder")
         return
-    if "draws-nothing" in scene.act.names:
-        return
     if APPLIANCE_VAPOR not in drawn_from and APPLIANCE_LIQUID not in drawn_from:
         yield t("the machine's inlet is open and there is nothing it may draw from")
 
@@ -62,7 +60,7 @@ def machine_draws_from_something(scene: Scene) -> Iterator[str]:
 def no_liquid_into_machine(scene: Scene) -> Iterator[str]:
     """Liquid reaches the suction only in liquid mode with a cracked inlet; in push-pull, and with it off, never."""
     state, joined = scene.state, scene.joined
-    if state.valves[INLET] == "shut":
+    if state.valves[INLET] == "closed" or (not state.running and "equalize" in scene.act.names):
         return
     if state.mode == "liquid" and state.valves[INLET] == "open":
         yield t("the machine is set for liquid and its inlet stands open, not cracked")
@@ -101,58 +99,70 @@ def no_trapped_liquid(scene: Scene) -> Iterator[str]:
             continue
         if state.running and SUCTION_SIDE in open_to:
             continue
-        yield t("liquid is shut in at both ends of {part}", part=_part_name(scene, space))
+        yield t("liquid is closed in at both ends of {part}", part=_part_name(scene, space))
         return
 
 
 def no_path_to_the_room(scene: Scene) -> Iterator[str]:
     """No gas is open to the room, and the room is open to no vacuum (a vacuum pump's own hose excepted)."""
+    # raised to the air's pressure nothing is pushed out
+    if scene.state.vented and "bleeds" not in scene.act.names and "raised" not in scene.state.done:
+        yield t("refrigerant is let out of {part}", part=scene.bench.parts[scene.state.vented].name)
     for space in scene.joined.with_space(AIR):
         if space == AIR:
             continue
         kind = scene.bench.kind_of_space[space]
         content = scene.state.holds[space]
-        if kind in VESSELS:
+        if kind in VESSELS and not (scene.state.at_zero and kind == "appliance"):
             yield t("{part} is open to the air", part=_part_name(scene, space))
         elif content in {"vapor", "liquid"}:
             yield t("{part} holds gas and is open to the air", part=_part_name(scene, space))
-        elif content == "vacuum" and kind not in {"pump-hose", "machine"}:
+        elif content == "vacuum" and kind not in {"pump-hose", "machine", "gauge", "header", "appliance"}:
             yield t("{part} is under vacuum and open to the air", part=_part_name(scene, space))
 
 
 def nothing_unpurged_into_a_cylinder(scene: Scene) -> Iterator[str]:
-    """A cylinder is opened only to spaces without air, after it was weighed and the stop weight was read back."""
+    """A cylinder is opened only to spaces without air, after it was weighed; nothing flows before its stop weight was
+    said aloud."""
     bench, state, joined = scene.bench, scene.state, scene.joined
-    for name in dict.fromkeys(name for valve, name in bench.cylinder_valves if state.valves[valve] != "shut"):
+    for name in dict.fromkeys(name for valve, name in bench.cylinder_valves if state.valves[valve] != "closed"):
         part = bench.parts[cylinder_part(name)]
         if part.name not in state.gross_lb:
-            yield t("{cylinder} is opened before it was weighed bare", cylinder=part.name)
-        if f"hold:target:{part.name}" not in state.done:
-            yield t("{cylinder} is opened before the stop weight was read back and initialled", cylinder=part.name)
+            yield t("{cylinder} is opened before it was weighed", cylinder=part.name)
+        if f"hold:start:{part.name}" not in state.done and _something_flows(scene, part.spaces):
+            yield t("{cylinder} is filled before its stop weight was said aloud and initialled", cylinder=part.name)
         for space in part.spaces:
-            if "purging" in scene.act.names:
-                continue  # gas flows out of it, past the fitting that the next step loosens
             found = air_in(scene, joined.with_space(space))
             if found:
                 yield t("{cylinder} is open to {part}, which was not purged of air", cylinder=part.name, part=found)
                 break
 
 
+def _something_flows(scene: Scene, spaces: tuple[str, ...]) -> bool:
+    """Whether the machine runs into these spaces, or the appliance stands open to them."""
+    joined = scene.joined
+    if scene.state.running and any(joined.open_through(DISCHARGE_SIDE, space) for space in spaces):
+        return True
+    return any(joined.open_through(APPLIANCE_VAPOR, space) for space in spaces)
+
+
 def air_in(scene: Scene, spaces: list[str]) -> str:
     """The name of a part or joint among `spaces` that holds air, '' when there is none."""
     bench, state = scene.bench, scene.state
     for space in spaces:
-        if space == AIR or state.holds[space] == "air":
+        if space == "pump" and state.pump_on:
+            continue  # it draws; what is in it does not come back
+        if space == AIR or state.holds[space] in {"air", "nitrogen"}:
             return _part_name(scene, space)
     for port in state.air_at:
-        if bench.ports[port].space in spaces and not (bench.ports[port].valved and state.valves[port] == "shut"):
+        if bench.ports[port].space in spaces and not (bench.ports[port].valved and state.valves[port] == "closed"):
             return t("the joint at {port}", port=bench.port_name(port))
     return ""
 
 
 def one_receiver_at_a_time(scene: Scene) -> Iterator[str]:
     """No two cylinders are open at once."""
-    opened = {name for valve, name in scene.bench.cylinder_valves if scene.state.valves[valve] != "shut"}
+    opened = {name for valve, name in scene.bench.cylinder_valves if scene.state.valves[valve] != "closed"}
     if len(opened) > 1:
         yield t("two cylinders are open at once: {cylinders}", cylinders=", ".join(sorted(opened)))
 
@@ -171,20 +181,32 @@ def no_way_back(scene: Scene) -> Iterator[str]:
 
 def vacuum_pump_draws_only_air(scene: Scene) -> Iterator[str]:
     """The vacuum pump is open to nothing that holds gas: it would blow refrigerant into the room."""
-    if scene.state.running and "P1" in scene.state.mates:
-        yield t("the machine runs with the vacuum pump still joined")
+    on = pump_is_on(scene.bench, scene.state)
+    if scene.state.running and on:
+        yield t("the machine runs with the vacuum pump still connected")
     if not scene.state.pump_on:
         return
-    if "P1" not in scene.state.mates:
+    if not on:
         yield t("the vacuum pump runs with its hose open to the room")
     if scene.state.running:
         yield t("the vacuum pump runs beside the machine")
     for space in scene.joined.with_space("pump"):
         if space == AIR:
             continue
-        if scene.bench.kind_of_space[space] in VESSELS or scene.state.holds[space] in {"vapor", "liquid"}:
+        held = scene.state.holds[space]
+        if held in {"vapor", "liquid"} or (
+            scene.bench.kind_of_space[space] in VESSELS and held != "vacuum" and not scene.state.at_zero
+        ):
             yield t("the vacuum pump is open to {part}, which holds gas", part=_part_name(scene, space))
             return
+
+
+def pump_is_on(bench: Bench, state: State) -> bool:
+    """Whether the vacuum pump's hose, through its gauge and header, is connected to the hookup."""
+    if "micron.out" not in bench.ports:
+        return False
+    legs = ("header.one", "header.two") if state.mates.get("micron.out") == "header.in" else ("micron.out",)
+    return "P1" in state.mates and any(leg in state.mates for leg in legs)
 
 
 def no_vacuum_on_a_charged_hose(scene: Scene) -> Iterator[str]:
@@ -196,19 +218,19 @@ def no_vacuum_on_a_charged_hose(scene: Scene) -> Iterator[str]:
 def water_moves(scene: Scene) -> Iterator[str]:
     """Vapor is drawn from a chiller only while its water moves (or is drained): tubes freeze and burst."""
     state = scene.state
-    if not (scene.rules.water and state.running) or state.water_on or state.valves[INLET] == "shut":
+    if not (scene.rules.water and state.running) or state.water_on or state.valves[INLET] == "closed":
         return
     if scene.joined.open_directly(SUCTION_SIDE, APPLIANCE_VAPOR):
         yield t("vapor is drawn from the chiller and its water is not known to move")
 
 
-def receiver_is_shut_off(scene: Scene) -> Iterator[str]:
-    """Isolated part: the receiver's valves are shut whenever the machine draws."""
+def receiver_is_closed_off(scene: Scene) -> Iterator[str]:
+    """Isolated part: the receiver's valves are closed whenever the machine draws."""
     state, bench = scene.state, scene.bench
     if not (scene.rules.isolated and state.running):
         return
     for port in bench.parts["receiver"].ports:
-        if state.valves[port.id] != "shut":
+        if state.valves[port.id] != "closed":
             yield t("{valve} is open and the machine would draw the receiver too", valve=port.valve_name)
 
 
@@ -243,6 +265,6 @@ CHECKS = (
     vacuum_pump_draws_only_air,
     no_vacuum_on_a_charged_hose,
     water_moves,
-    receiver_is_shut_off,
+    receiver_is_closed_off,
     locked_out_or_needed,
 )

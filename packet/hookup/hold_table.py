@@ -1,43 +1,68 @@
 """The valve table of a hookup sheet: rows valves, a column a hold, then running and stopped, as the walk left them."""
 
 from packet.hookup.acts import Block
-from packet.hookup.card import card_effects
-from packet.hookup.effects.table import apply
 from packet.hookup.model import HoldMark, HoldTable
+from packet.hookup.parts import Bench
 from packet.hookup.rig import Rig
 from packet.hookup.rules import Rules
-from packet.hookup.state import State, ValveState
+from packet.hookup.state import State
+from packet.hookup.strips import after_strip
 from packet.hookup.walk import Walked
 from packet.words import t
 
-_MARKS: dict[ValveState, HoldMark] = {"open": "open", "shut": "closed", "cracked": "throttled"}
+_RUNNING = {"liquid": "liquid", "vapor": "vapor", "push-pull": "push-pull"}
 
 
-def hold_table(rig: Rig, blocks: list[Block], walked: Walked, rules: Rules) -> HoldTable:
-    """One column for every hold of these blocks, one for each running stage, one as strip 2 leaves the valves."""
+def hold_table(
+    rig: Rig, blocks: list[Block], holds: dict[tuple[int, int], int], walked: Walked, rules: Rules, *, push_pull: bool
+) -> HoldTable:
+    """One column for every hold of these blocks at which hoses are on, one for each running stage, one as strip 2
+    leaves the valves. holds: the number of each hold by (block, line).
+    """
     columns: list[tuple[str, State]] = []
     stopped: State | None = None
+    running = {}
     for block in blocks:
-        for index, act in enumerate(block.acts):
+        for index, line in enumerate(block.lines):
             state = walked.after[block.number, index]
-            if act.running:
-                columns.append((t("running"), state))
-                stopped = stopped_by_strip(rig, block, state, rules)
-            if act.kind == "hold" and not act.effects[0].what.startswith("so-far"):
-                columns.append((f"{block.number}.{index + 1}", state))
+            if line.running:
+                running[block.kind] = (_words(block.kind), state)
+                stopped = after_strip(rig, state, rules, push_pull=push_pull)
+            elif line.hold and line.hold != "before":
+                columns += running.values()
+                running = {}
+                columns.append((str(holds[block.number, index]), state))
+    columns += running.values()
     if stopped is not None:
         columns.append((t("stopped"), stopped))
-    valves = [valve for valve in rig.bench.valves if any(state.valves[valve] != "shut" for _, state in columns)]
-    return HoldTable(
-        tuple(head for head, _ in columns),
-        tuple((rig.valve(valve), tuple(_MARKS[state.valves[valve]] for _, state in columns)) for valve in valves),
-    )
+    valves = [valve for valve in rig.bench.valves if any(_shown(rig.bench, state, valve) for _, state in columns)]
+    rows = tuple((rig.valve(valve), tuple(_mark(rig, state, valve) for _, state in columns)) for valve in valves)
+    return HoldTable(tuple(head for head, _ in columns), rows)
 
 
-def stopped_by_strip(rig: Rig, block: Block, running: State, rules: Rules) -> State:
-    """The state after strip 2 was carried out from a running one."""
-    after = running.copy()
-    after.mode, after.joined = "off", None
-    for effect in card_effects(rig, block, running):
-        apply(rig.bench, after, effect, rules)
-    return after
+def _words(kind: str) -> str:
+    return {"liquid": t("liquid"), "vapor": t("vapor"), "push-pull": t("push-pull")}[kind]
+
+
+def _shown(bench: Bench, state: State, valve: str) -> bool:
+    """A valve has a row where it stands open in some column."""
+    return state.valves[valve] != "closed" and _there(bench, state, valve)
+
+
+def _there(bench: Bench, state: State, valve: str) -> bool:
+    part = bench.part_of(valve)
+    return part.kind in {"appliance", "machine", "receiver"} or any(port.id in state.mates for port in part.ports)
+
+
+def _mark(rig: Rig, state: State, valve: str) -> HoldMark:
+    if not _there(rig.bench, state, valve):
+        return "none"
+    position = state.valves[valve]
+    if position == "cracked":
+        return "throttled"
+    request = rig.request
+    side = "liquid" if valve == "appliance.liquid" else "vapor" if valve == "appliance.vapor" else ""
+    stem = side and request.port_kinds["liquid" if side == "liquid" else "vapor"] in {"service-valve", "king-valve"}
+    if stem and not (side == "liquid" and request.pumps_down):
+        return "mid" if position == "open" else "back"
+    return "open" if position == "open" else "closed"

@@ -1,5 +1,6 @@
-"""The hose list of a stage, read off the joints as they stand while it runs."""
+"""The hose list of a hookup, read off the joints as they stand while it runs, and while pump and nitrogen are on."""
 
+from packet.hookup.acts import Block
 from packet.hookup.model import HoseLine, LineStyle
 from packet.hookup.parts import FITTINGS, Bench
 from packet.hookup.rig import Rig
@@ -23,7 +24,7 @@ def far_port(bench: Bench, state: State, end: str) -> tuple[str, list[str]]:
     """Where a hose end leads: the port beyond any fittings in line, and those fittings' names in order."""
     passed: list[str] = []
     port = state.mates.get(end)
-    while port is not None and bench.part_of(port).kind in FITTINGS:
+    while port is not None and bench.part_of(port).kind in FITTINGS and not bench.ports[port].valved:
         part = bench.part_of(port)
         passed.append(part.name)
         through = next(item.id for item in part.ports if item.id != port and not item.valved)
@@ -32,7 +33,7 @@ def far_port(bench: Bench, state: State, end: str) -> tuple[str, list[str]]:
 
 
 def hose_list(rig: Rig, stage: str, state: State) -> tuple[HoseLine, ...]:
-    """One line a hose that is joined at both ends."""
+    """One line a hose that is connected at both ends."""
     lines = []
     for letter in rig.letters:
         ends = []
@@ -61,3 +62,62 @@ def hose_list(rig: Rig, stage: str, state: State) -> tuple[HoseLine, ...]:
             )
         )
     return tuple(lines)
+
+
+def service_hoses(rig: Rig, blocks: list[Block]) -> tuple[HoseLine, ...]:
+    """Hose P while it evacuates and the nitrogen's hose, as these groups connect them."""
+    lines = []
+    for effect in (effect for block in blocks for line in block.lines for act in line.acts for effect in act.effects):
+        if effect.op != "connect" or effect.what not in {"micron.out", "nitrogen.out", "header.two"}:
+            continue
+        lines.append(_pump_line(rig, effect.to) if effect.what != "nitrogen.out" else _nitrogen_line(rig, effect.to))
+    first: dict[str, HoseLine] = {}
+    for item in lines:
+        # both tees through a header count once, as the last one says; a second pull by itself is a line of its own
+        first.setdefault(f"{item.letter} {item.to_port}", item)
+    headed = "header" in rig.bench.parts and any(item.to_port.endswith(t("both tees")) for item in first.values())
+    return tuple(
+        item
+        for item in first.values()
+        if not (headed and item.letter == "P" and not item.to_port.endswith(t("both tees")))
+    )
+
+
+def _service_port(rig: Rig, port: str) -> str:
+    if port == "manifold.vacuum":
+        return t("manifold vacuum port")
+    return t("branch of the {tee}", tee=rig.bench.part_of(port).name)
+
+
+def _pump_line(rig: Rig, port: str) -> HoseLine:
+    hose = rig.kit.hoses["P"]
+    headed = rig.bench.part_of(port).kind == "header" or (port == "tee-cylinder.branch" and rig.kit.header is not None)
+    to = (
+        t("micron gauge, two-way header, both tees")
+        if headed
+        else t("micron gauge, {port}", port=_service_port(rig, port))
+    )
+    offs = [rig.bench.port_name(end) for end in rig.shut_offs("P")]
+    return HoseLine(
+        "P",
+        t("vacuum pump"),
+        to,
+        "utility",
+        t(COLORS["utility"]),
+        t(", ").join(offs) if offs else t("none"),
+        hose.id,
+        hose.length_ft,
+    )
+
+
+def _nitrogen_line(rig: Rig, port: str) -> HoseLine:
+    return HoseLine(
+        "N",
+        t("nitrogen regulator"),
+        _service_port(rig, port),
+        "utility",
+        t(COLORS["utility"]),
+        t("regulator"),
+        t("own"),
+        0.0,
+    )

@@ -1,12 +1,52 @@
-"""What the truck must carry for a hookup: everything its steps put a hand on."""
+"""What the truck must carry for a hookup: everything its steps put a hand on, and nothing that none does.
+
+Gear is named by the acts that use it (`Act.uses`); kit by what the rig is made of. A test holds the two together.
+"""
+
+from collections.abc import Iterator
 
 from packet.figures import show_weight
+from packet.hookup.program import Program
 from packet.hookup.rig import Rig
-from packet.words import t
+from packet.hookup.walk import Breach
+from packet.words import N_, t
+
+# gear that an act may use: what it is called on the load list, how many
+GEAR: dict[str, tuple[tuple[str, int], ...]] = {
+    "face-shield": ((N_("face shield"), 2),),
+    "lined-gloves": ((N_("lined gloves, pair"), 2),),
+    "chemical-gloves": ((N_("chemical-resistant gloves, pair"), 2),),
+    "both-gloves": ((N_("lined gloves, pair"), 2), (N_("chemical-resistant gloves, pair"), 2)),
+    "acid-gloves": ((N_("lined gloves, pair"), 2), (N_("acid-proof gloves, pair"), 2)),
+    "respirator": ((N_("respirator for organic vapor"), 2),),
+    "oxygen-monitor": ((N_("oxygen monitor"), 1),),
+    "roof": ((N_("ladder ties, hoist line, harness"), 1),),
+    "bonding": ((N_("bonding cable"), 3), (N_("left-hand cylinder fitting"), 1)),
+    "lock": ((N_("lock and tag"), 1),),
+    "voltage-tester": ((N_("voltage tester"), 1),),
+    "magnet": ((N_("solenoid magnet"), 1),),
+    "thermometer": ((N_("clamp-on thermometer"), 1),),
+    "leak-solution": ((N_("leak-check solution"), 1),),
+    "tags": ((N_("tags and caps"), 1),),
+    "float-cable": ((N_("float-switch cable"), 1),),
+    "acid-test": ((N_("acid test kit"), 1),),
+    "mallet": ((N_("rubber mallet"), 1),),
+    "heat-blanket": ((N_("heat blanket"), 1),),
+    "water-hoses": ((N_("water hoses for the recovery unit's condenser"), 2),),
+    "check-weight": (),
+    "detector": (),
+}
 
 
-def load_list(rig: Rig) -> tuple[tuple[str, int], ...]:
-    """(name, count), machine and cylinders first, then kit, then what people wear."""
+def uses_of(program: Program) -> Iterator[str]:
+    """Every piece of gear that some act puts a hand on, in the order it is first needed."""
+    blocks = (*program.blocks, *([program.swap] if program.swap else []))
+    seen = (use for block in blocks for line in block.lines for act in line.acts for use in act.uses)
+    yield from dict.fromkeys(seen)
+
+
+def load_list(rig: Rig, program: Program) -> tuple[tuple[str, int], ...]:
+    """(name, count), machine and cylinders first, then kit, then what people wear and how it is lifted."""
     request = rig.request
     items: list[tuple[str, int]] = [(t("recovery machine {id}", id=request.machine), 1)]
     items += [(t("cylinder {id}", id=cylinder.id), 1) for cylinder in request.cylinders]
@@ -14,25 +54,19 @@ def load_list(rig: Rig) -> tuple[tuple[str, int], ...]:
     if request.check_weight_lb is not None:
         items.append((t("check weight {weight}", weight=show_weight(request.check_weight_lb, request.units)), 1))
     items += sorted(rig.kit.counts.items())
-    if any(cylinder.float_switch for cylinder in request.cylinders):
-        items.append((t("float-switch cable"), 1))
-    items += [
-        (t("face shield"), 2),
-        (t("lined gloves, pair"), 2),
-        (t("clamp-on thermometer"), 1),
-        (t("leak-check solution"), 1),
-        (t("tags and caps"), len(request.cylinders)),
-    ]
-    if request.locks_out or request.isolated:
-        items.append((t("lock and tag"), 1))
-    if not request.pierced:
-        items.append((t("solenoid magnet"), 1))
-    if request.burnout:
-        items += [(t("acid-proof gloves, pair"), 2), (t("acid test kit"), 1), (t("marked oil can"), 1)]
-    if request.flammable:
-        items += [(t("bonding cable"), 3), (t("left-hand cylinder fitting"), 1)]
-    if request.permit_space or request.space == "basement":
-        items.append((t("oxygen monitor"), 1))
-    if request.space == "rooftop" or request.roof_edge or request.ladder:
-        items.append((t("ladder ties, hoist line, harness"), 1))
+    gear: dict[str, int] = {}
+    for use in uses_of(program):
+        for name, count in GEAR[use]:
+            gear[name] = max(gear.get(name, 0), len(request.cylinders) if use == "tags" else count)
+    items += [(t(name), count) for name, count in gear.items()]
+    items += [(name, 1) for name in request.lifts]
     return tuple(items)
+
+
+def unlisted(rig: Rig, program: Program) -> Iterator[Breach]:
+    """Kit that a step names and the list has not."""
+    last = program.blocks[-1]
+    counts = " ".join(rig.kit.counts)
+    for use in uses_of(program):
+        if (use == "detector" and t("refrigerant detector") not in counts) or use not in GEAR:
+            yield Breach(last.printed, last.printed, t("a step uses what is not on the load list: {what}", what=use))

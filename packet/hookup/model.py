@@ -10,7 +10,6 @@ from packet.findings import Finding
 
 StepKind = Literal["do", "hold", "read", "wait", "check"]
 StageKind = Literal["before", "join", "vapor", "liquid", "push-pull", "change-over", "end"]
-ValveMark = Literal["open", "shut", "cracked", "unchanged"]
 # 'mid', 'back': a service or king valve in mid-position (its gauge port open) or back-seated (closed); 'none': not there
 HoldMark = Literal["open", "closed", "throttled", "mid", "back", "none"]
 LineStyle = Literal["liquid", "vapor", "utility", "cable"]
@@ -60,18 +59,10 @@ class HoseLine:
 
 
 @dataclass(frozen=True, slots=True)
-class ValveTable:
-    """Rows valves, columns steps. columns: step numbers; rows: (valve's name, one mark a column)."""
-
-    columns: tuple[str, ...]
-    rows: tuple[tuple[str, tuple[ValveMark, ...]], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class HoldTable:
     """How every valve of one hookup stands, a column a hold, then while running and when stopped by strip 2.
 
-    columns: heads as printed; rows: (valve's name, one mark a column).
+    columns: heads as printed (a hold's number, what runs, 'stopped'); rows: (valve's name, one mark a column).
     """
 
     columns: tuple[str, ...]
@@ -106,24 +97,13 @@ class IfWrong:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One stage as printed. Only the stages that recover (vapor, liquid, push-pull) have hoses and a drawing.
-
-    'change-over' is done in the middle of a recovering stage, when the scale reads the change weight; it has steps
-    and a valve table of its own. 'join' comes twice in a push-pull job: the second is the re-hosing for vapor.
-    Long valve tables come split: `valves` first, the rest in `more_valves`, each with its own columns.
-    """
+    """A group of at most nine lines with a title to begin with; opening: when it is done, '' where that is plain."""
 
     kind: StageKind
     number: int
     title: str
-    opening: str  # one sentence: what this stage is for and when it is over
+    opening: str
     steps: tuple[Step, ...]
-    hoses: tuple[HoseLine, ...] = ()
-    valves: ValveTable | None = None
-    drawing: Drawing | None = None
-    if_wrong: tuple[IfWrong, ...] = ()
-    interruption: tuple[str, ...] = ()  # on power loss, trip, alarm or smell: what first, then what
-    more_valves: tuple[ValveTable, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,8 +154,7 @@ class Swap:
 class Hookup:
     """All of a job's hookups in order, the swap, what the truck must carry for them, and what the walk found.
 
-    wrong: what is seen and what to do then, once for the whole packet. `stages` holds the stages of all layouts, the
-    swap's before the stage that follows it.
+    wrong: what is seen and what to do then, once for the whole packet. `stages` holds the groups of all layouts.
     """
 
     stages: tuple[Stage, ...]

@@ -1,4 +1,4 @@
-"""Parts: what stands on the floor and how it can be joined.
+"""Parts: what stands on the floor and how it can be connected.
 
 A part has spaces (what may hold gas) and named ports; a port may have a valve of its own, and then the valve bears the
 port's name. Hoses are parts too: one space, two ends, a shut-off at one or both. A bench is everything one job uses.
@@ -18,28 +18,34 @@ PartKind = Literal[
     "drier",
     "sight-glass",
     "tee",
+    "gauge",
+    "header",
     "pump",
+    "nitrogen",
 ]
 
-# small bodies between two joints: what they hold when their neighbors are shut is no more than a coupling holds
-FITTINGS: frozenset[PartKind] = frozenset({"drier", "sight-glass", "tee"})
+# small bodies between two joints: what they hold when their neighbors are closed is no more than a coupling holds
+FITTINGS: frozenset[PartKind] = frozenset({"drier", "sight-glass", "tee", "gauge", "header"})
 HOSES: frozenset[PartKind] = frozenset({"hose", "pump-hose"})
 
 
 @dataclass(frozen=True, slots=True)
 class Port:
-    """A place to join. space: what lies behind it. valved: it has a valve, which bears the port's id."""
+    """A place to connect. space: what lies behind it. valved: it has a valve, which bears the port's id. closes_itself: a
+    Schrader core, open while something presses it.
+    """
 
     id: str  # 'machine.suction'
     space: str
     valved: bool
     name: str  # as printed: "machine suction"
-    valve_name: str = ""  # as printed: "Machine inlet"
+    valve_name: str = ""  # as printed: "machine inlet"
+    closes_itself: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One thing. links: pairs of its spaces that are always open to one another."""
+    """One thing. links: pairs of its spaces that are always open to one another. evacuated: a cylinder under vacuum."""
 
     id: str
     kind: PartKind
@@ -47,6 +53,7 @@ class Part:
     spaces: tuple[str, ...]
     ports: tuple[Port, ...]
     links: tuple[tuple[str, str], ...] = ()
+    evacuated: bool = False
 
 
 @dataclass(frozen=True, slots=True)

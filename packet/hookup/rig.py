@@ -1,22 +1,26 @@
-"""The rig of one job: which parts are on the floor, how they are called, and what joins what.
+"""The rig of one job: which parts are on the floor, how they are called, and what connects what.
 
 Hose letters keep their meaning through a job: A to the appliance's liquid side, B to its vapor side, C to the machine's
-suction, D from the machine's discharge to the cylinder, P to the vacuum pump. In push-pull A runs to the cylinder, B
-comes from the machine and C from the top of the cylinder; when the job is re-hosed for vapor only one end of each moves.
+suction, D from the machine's discharge to the cylinder, P to the vacuum pump, N from the nitrogen. In push-pull A runs
+to the cylinder, B comes from the machine and C from the top of the cylinder; when hoses are connected again for vapor
+only one end of each moves.
 """
 
 from dataclasses import dataclass
 
-from packet.hookup.kit import PickedKit, pick
+from packet.hookup.kit import PickedKit, pick, tees_of
 from packet.hookup.parts import Bench, Part, Port, bench
 from packet.hookup.request import CylinderNeed, Request
 from packet.hookup.rig_parts import (
     appliance_part,
     cylinder_port,
     cylinder_with_valves,
+    header_part,
     hose_part,
+    in_line,
     machine_part,
     manifold_part,
+    nitrogen_part,
     receiver_part,
     tee_part,
 )
@@ -37,6 +41,10 @@ class Rig:
         wanted = self.request.discharge_into
         return cylinder_port(cylinder.id, wanted if wanted in cylinder.valves else cylinder.valves[0])
 
+    def clears_into(self, cylinder: CylinderNeed) -> str:
+        """The port that the machine clears into: the vapor valve, as a dip tube would leave hose D full of liquid."""
+        return cylinder_port(cylinder.id, "vapor" if "vapor" in cylinder.valves else cylinder.valves[0])
+
     @property
     def has_liquid(self) -> bool:
         """There is a liquid port, with hose A on it."""
@@ -53,9 +61,32 @@ class Rig:
         return "drier.in" if "drier" in self.bench.parts else "machine.suction"
 
     @property
+    def absolute_on(self) -> str:
+        """The hose whose far end the absolute gauge sits on; '' where the job has none."""
+        if "absolute" not in self.bench.parts:
+            return ""
+        return "B" if self.has_vapor else "A"
+
+    def far_end(self, letter: str, to: str) -> tuple[tuple[str, str], ...]:
+        """The joints from the far end of hose A or B to this port, through the absolute gauge where that sits on it."""
+        if self.absolute_on == letter:
+            return ((f"{letter}2", "absolute.in"), ("absolute.out", to))
+        return ((f"{letter}2", to),)
+
+    def takes_off(self, letter: str) -> str:
+        """The port at which the far end of hose A or B comes off what it is on."""
+        return "absolute.out" if self.absolute_on == letter else f"{letter}2"
+
+    @property
+    def pump_port(self) -> str:
+        """Where hose P and the nitrogen go on the manifold: its vacuum port, or the tee's branch at its middle."""
+        return "manifold.vacuum" if "manifold.vacuum" in self.bench.ports else "tee-manifold.branch"
+
+    @property
     def utility_valves(self) -> tuple[str, ...]:
         """The valve between a four-valve manifold's middle and its utility hose; a two-valve manifold has none."""
-        return ("manifold.utility",) if self.bench.ports["manifold.utility"].valved else ()
+        port = self.bench.ports.get("manifold.utility")
+        return ("manifold.utility",) if port is not None and port.valved else ()
 
     @property
     def sides(self) -> tuple[str, ...]:
@@ -64,23 +95,45 @@ class Rig:
             side for side, used in (("manifold.low", self.has_vapor), ("manifold.high", self.has_liquid)) if used
         )
 
+    def isolator(self, port: str) -> str:
+        """The valve that closes a port; see Request.isolator."""
+        return self.request.isolator(port)
+
     @property
-    def appliance_valves(self) -> tuple[str, ...]:
-        """The appliance's valves, vapor side first."""
-        return tuple(f"appliance.{port}" for port in ("vapor", "liquid") if port in self.request.ports)
+    def isolators(self) -> tuple[str, ...]:
+        """What closes the appliance's ports, vapor side first."""
+        return tuple(self.isolator(port) for port in ("vapor", "liquid") if port in self.request.ports)
 
     @property
     def letters(self) -> tuple[HoseLetter, ...]:
         """The hoses that recover, without the pump's."""
-        return tuple(letter for letter in self.kit.hoses if letter != "P")
+        return tuple(letter for letter in self.kit.hoses if letter != "P" and f"hose:{letter}" in self.bench.parts)
 
     def shut_offs(self, *letters: str) -> tuple[str, ...]:
-        """The shut-offs of these hoses, end by end."""
-        return tuple(port.id for letter in letters for port in self.bench.parts[f"hose:{letter}"].ports if port.valved)
+        """The shut-offs of these hoses, end by end, without those that isolate a port."""
+        return tuple(
+            port.id
+            for letter in letters
+            for port in self.bench.parts[f"hose:{letter}"].ports
+            if port.valved and port.id not in self.isolators
+        )
 
     def names(self, valves: tuple[str, ...]) -> str:
-        """Valves in one phrase, as printed."""
-        return listed([self.bench.valve_name(valve) for valve in valves])
+        """Valves in one phrase, as printed; a pair of one part is said together."""
+        pairs = {
+            ("manifold.low", "manifold.high"): t("manifold low and high"),
+            ("machine.suction", "machine.discharge"): t("machine inlet and discharge"),
+        }
+        names: list[str] = []
+        said: set[str] = set()
+        for valve in valves:
+            pair = next((item for item in pairs if valve in item and set(item) <= set(valves)), None)
+            if valve not in said:
+                names.append(pairs[pair] if pair else self.bench.valve_name(valve))
+                said |= set(pair or (valve,))
+        if len(names) > 1 and any(set(pair) <= set(valves) for pair in pairs):
+            return t(", ").join(names)
+        return listed(names)
 
     def ends(self, *letters: str) -> str:
         """The shut-offs of these hoses in one phrase: hose and end."""
@@ -90,6 +143,15 @@ class Rig:
             both = len(offs) == 2
             names += [t("{letter} (both ends)", letter=letter)] if both else [self.bench.port_name(off) for off in offs]
         return listed(names)
+
+    @property
+    def every_shut_off(self) -> str:
+        """All hose shut-offs in one phrase, without those that isolate a port."""
+        return t("hose shut-offs (not at the appliance)") if self.request.hose_end_ports else t("hose shut-offs")
+
+    def ends_of(self, valves: tuple[str, ...]) -> str:
+        """These shut-offs in one phrase: hose and end."""
+        return listed([self.bench.port_name(valve) for valve in valves])
 
     def valve(self, valve: str) -> str:
         """A valve as printed."""
@@ -106,58 +168,32 @@ def listed(names: list[str]) -> str:
 
 def build_rig(request: Request) -> Rig:
     """The parts of a job, with the kit they are taken from."""
-    tees = _tees(request)
-    kit = pick(request, len(tees))
-    parts = [appliance_part(request), manifold_part(kit), machine_part()]
+    kit = pick(request)
+    # push-pull alone fills no cylinder through hose D
+    letters = [letter for letter in kit.hoses if not (request.liquid_alone and letter == "D")]
+    parts = [appliance_part(request), machine_part()]
+    if not request.liquid_alone:
+        parts.insert(1, manifold_part(kit))
     if kit.drier is not None:
-        parts.append(
-            Part(
-                "drier",
-                "drier",
-                t("filter-drier"),
-                ("drier",),
-                (
-                    Port("drier.in", "drier", False, t("filter-drier inlet")),
-                    Port("drier.out", "drier", False, t("filter-drier outlet")),
-                ),
-            )
-        )
+        parts.append(in_line("drier", "drier", t("filter-drier")))
     parts += [cylinder_with_valves(cylinder) for cylinder in request.cylinders]
-    parts += [hose_part(letter, kit, request) for letter in kit.hoses]
-    parts += [tee_part(tee) for tee in tees]
+    parts += [hose_part(letter, kit, request) for letter in letters]
+    parts += [tee_part(tee) for tee in tees_of(request, kit.manifold.valves)]
     if request.push_pull:
-        parts.append(
-            Part(
-                "glass",
-                "sight-glass",
-                t("sight glass"),
-                ("glass",),
-                (
-                    Port("glass.in", "glass", False, t("sight glass inlet")),
-                    Port("glass.out", "glass", False, t("sight glass outlet")),
-                ),
-            )
-        )
+        parts.append(in_line("glass", "sight-glass", t("sight glass")))
+    if request.low_pressure:
+        parts.append(in_line("absolute", "gauge", t("absolute gauge")))
     if request.vacuum_purge:
+        parts.append(in_line("micron", "gauge", t("micron gauge")))
         parts.append(
             Part("pump", "pump", t("vacuum pump"), ("pump",), (Port("pump.in", "pump", False, t("vacuum pump inlet")),))
         )
+        if kit.header is not None:
+            parts.append(header_part())
+    if request.breaks_vacuum:
+        parts.append(nitrogen_part())
     fixed: tuple[tuple[str, str], ...] = ()
-    if request.isolated:
+    if request.isolated == "receiver":
         parts.append(receiver_part())
         fixed = (("appliance.from-receiver", "receiver.king"), ("appliance.to-receiver", "receiver.inlet"))
     return Rig(request, bench(tuple(parts), fixed), kit)
-
-
-def _tees(request: Request) -> tuple[str, ...]:
-    """Tees, by where they stand. The vacuum pump draws on them.
-
-    'cylinder': between the filling hose and the cylinder. In push-pull also 'appliance': between hose B and the
-    appliance, so that the pump draws hose C, the machine and hose B in the direction the machine passes gas; and
-    'top': between the cylinder's vapor valve and hose C, once cylinders are changed.
-    """
-    if not request.vacuum_purge:
-        return ()
-    if not request.push_pull:
-        return ("cylinder",)
-    return ("cylinder", "appliance", "top") if len(request.cylinders) > 1 else ("cylinder", "appliance")

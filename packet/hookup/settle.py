@@ -1,6 +1,6 @@
 """Where gas goes when spaces are open to one another: what every hose holds after a step."""
 
-from packet.hookup.parts import Bench
+from packet.hookup.parts import FITTINGS, Bench
 from packet.hookup.state import AIR, DISCHARGE_SIDE, SUCTION_SIDE, Content, Joined, State
 
 APPLIANCE_LIQUID = "appliance.liquid-side"
@@ -17,11 +17,14 @@ def source_in(bench: Bench, state: State, spaces: list[str]) -> Content | None:
     """
     found: Content | None = None
     for space in spaces:
-        if bench.kind_of_space[space] in VESSELS:
+        if bench.kind_of_space[space] in VESSELS and state.holds[space] != "vacuum":
             if space == APPLIANCE_LIQUID and state.liquid_left:
                 return "liquid"
             if space.endswith(".dip-tube"):
                 found = found or "liquid"
+                continue
+            if state.at_zero and bench.kind_of_space[space] == "appliance":
+                found = found or "nitrogen"
                 continue
             found = "vapor" if found is None or bench.kind_of_space[space] == "appliance" else found
     return found
@@ -34,12 +37,14 @@ def settle(bench: Bench, state: State, joined: Joined) -> None:
     what holds less than it (vacuum, a drawn hose) but does not push liquid back into a hose that stands at its own
     pressure. What is open to the room holds air.
     """
-    if state.mode not in {"off", "clear"} and state.valves["machine.suction"] != "shut":
+    if state.mode not in {"off", "clear"} and state.valves["machine.suction"] != "closed":
         state.machine_cleared = False  # it draws: it holds refrigerant until it is cleared
     for spaces in joined.groups():
         if AIR in spaces:
             for space in spaces:
                 if space != AIR and bench.kind_of_space[space] not in VESSELS and space not in INSIDE_MACHINE:
+                    if state.holds[space] in {"vapor", "liquid"} and bench.kind_of_space[space] not in FITTINGS:
+                        state.vented = bench.part_of_space[space]
                     state.holds[space] = "air"
             continue
         source = source_in(bench, state, spaces)
@@ -47,12 +52,13 @@ def settle(bench: Bench, state: State, joined: Joined) -> None:
         if source is None and pushed is None:
             _equalize(bench, state, spaces)
             continue
+        _no_longer_empty(bench, state, spaces)
         from_appliance = APPLIANCE_LIQUID in spaces or APPLIANCE_VAPOR in spaces
         for space in spaces:
             if bench.kind_of_space[space] in VESSELS or space in INSIDE_MACHINE:
                 continue
             held = state.holds[space]
-            if held == "air":
+            if held in {"air", "nitrogen"}:
                 continue
             if pushed is not None:
                 state.holds[space] = pushed
@@ -62,15 +68,26 @@ def settle(bench: Bench, state: State, joined: Joined) -> None:
 
 def _equalize(bench: Bench, state: State, spaces: list[str]) -> None:
     """A charged hose that is opened to a vacuum fills it."""
+    if any(state.holds[space] in {"vapor", "liquid"} for space in spaces):
+        _no_longer_empty(bench, state, spaces)
     empty = [
         space
         for space in spaces
-        if state.holds[space] == "vacuum" and bench.kind_of_space[space] not in {"machine", "pump-hose", "pump"}
+        if state.holds[space] == "vacuum"
+        and bench.kind_of_space[space] not in {"machine", "pump-hose", "pump", "nitrogen", "cylinder"}
     ]
     if empty and any(state.holds[space] in {"vapor", "liquid"} for space in spaces):
         state.met_vacuum = True
         for space in empty:
             state.holds[space] = "vapor"
+
+
+def _no_longer_empty(bench: Bench, state: State, spaces: list[str]) -> None:
+    """An evacuated cylinder that refrigerant has reached holds some."""
+    for space in spaces:
+        if bench.kind_of_space[space] == "cylinder" and state.holds[space] == "vacuum":
+            for other in bench.parts[bench.part_of_space[space]].spaces:
+                state.holds[other] = "store"
 
 
 def _as_drawn(state: State, source: Content) -> Content:

@@ -8,8 +8,8 @@ from typing import Literal
 
 from packet.hookup.parts import Bench
 
-ValveState = Literal["open", "shut", "cracked"]
-Content = Literal["air", "vacuum", "drawn", "vapor", "liquid", "store"]
+ValveState = Literal["open", "closed", "cracked"]
+Content = Literal["air", "vacuum", "drawn", "vapor", "liquid", "store", "nitrogen"]
 AIR = "air"  # the room, as a space
 SUCTION_SIDE = "machine.inside-suction"
 DISCHARGE_SIDE = "machine.inside-discharge"
@@ -19,11 +19,14 @@ CHARGED: frozenset[Content] = frozenset({"vapor", "liquid", "store"})
 class State:
     """Mutable. holds: content by space; air_at: ports whose joint was made since air was last driven out of it, both
     sides of each; gross_lb: by cylinder, as last written down; joined: what is open to what, None until worked out
-    again after a valve, joint or machine was touched; met_vacuum: this step opened a charged hose to a vacuum; in_force: holds that were initialled and still say what is so.
+    again after a valve, joint or machine was touched; met_vacuum: this act opened a charged hose to a vacuum; vented:
+    the hose or manifold whose refrigerant this act let out into the room, by its part's id; at_zero:
+    the appliance's vacuum was broken with nitrogen; in_force: holds that were initialled and still say what is so.
     """
 
     __slots__ = (
         "air_at",
+        "at_zero",
         "compressor_on",
         "done",
         "drawn",
@@ -38,13 +41,14 @@ class State:
         "mode",
         "pump_on",
         "valves",
+        "vented",
         "water_on",
     )
 
     def __init__(self, bench: Bench) -> None:
-        """Everything shut, machine off, hoses full of air; a receiver's own valves stand open, as in a running system."""
+        """Everything closed, machine off, hoses full of air; a receiver's own valves stand open, as in a running system."""
         self.valves: dict[str, ValveState] = {
-            port.id: "open" if bench.kind_of_space[port.space] == "receiver" else "shut"
+            port.id: "open" if bench.kind_of_space[port.space] == "receiver" else "closed"
             for port in bench.ports.values()
             if port.valved
         }
@@ -56,15 +60,26 @@ class State:
         for space, kind in bench.kind_of_space.items():
             # a machine comes cleared and evacuated from its last job: that is one of the duties before anything
             self.holds[space] = (
-                "store" if kind in {"appliance", "receiver", "cylinder"} else "vacuum" if kind == "machine" else "air"
+                "store"
+                if kind in {"appliance", "receiver", "cylinder"}
+                else "vacuum"
+                if kind == "machine"
+                else "nitrogen"
+                if kind == "nitrogen"
+                else "air"
             )
+        for part in bench.parts.values():
+            for space in part.spaces if part.evacuated else ():
+                self.holds[space] = "vacuum"
         self.met_vacuum = False
+        self.vented = ""
         self.mode = "off"
         self.pump_on = False
         self.water_on = False
         self.compressor_on = False
         self.liquid_left = True
         self.drawn = False
+        self.at_zero = False
         self.machine_cleared = True
         self.done: frozenset[str] = frozenset()
         self.in_force: frozenset[str] = frozenset()
@@ -84,7 +99,7 @@ class State:
         return all(
             getattr(self, name) == getattr(other, name)
             for name in State.__slots__
-            if name not in {"joined", "met_vacuum"}
+            if name not in {"joined", "met_vacuum", "vented"}
         )
 
     @property
@@ -141,14 +156,15 @@ def joints(bench: Bench, state: State) -> list[tuple[str, str]]:
     pairs: list[tuple[str, str]] = []
     ports, mates, valves = bench.ports, state.mates, state.valves
     for name, port in ports.items():
-        if port.valved and valves[name] == "shut":
+        if port.valved and valves[name] == "closed":
             continue
         mate = mates.get(name)
         if mate is None:
-            pairs.append((port.space, AIR))
+            if not port.closes_itself:
+                pairs.append((port.space, AIR))
         elif name < mate:
             other = ports[mate]
-            if not (other.valved and valves[mate] == "shut"):
+            if not (other.valved and valves[mate] == "closed"):
                 pairs.append((port.space, other.space))
     if not state.running:
         pairs.append((SUCTION_SIDE, DISCHARGE_SIDE))

@@ -88,14 +88,15 @@ def plan_hoses(case: Case, stages: Sequence[StageName], space: OccupiedSpace | N
     """The hoses of a job with these stages, or a stand-in for each that the kit lacks."""
     gas, ports = case.gas, case.job.appliance.ports.names
     unknown = gas.refrigerant is None
+    least_psig = pressure_to_stand_psig(case)
     by_vacuum = purges_by_vacuum(
         case.policy.purge_hoses,
         dangerous=unknown or (gas.refrigerant is not None and (gas.refrigerant.flammable or gas.refrigerant.toxic)),
         room_is_small=room_is_small(case.job.site, space),
         low_pressure=low_pressure,
         ports=ports,
+        must=_must_be_pumped(case, stages, least_psig),
     )
-    least_psig = pressure_to_stand_psig(case)
     need = HoseNeed(
         letters=hose_letters(ports, by_vacuum),
         least_psig=least_psig,
@@ -107,14 +108,34 @@ def plan_hoses(case: Case, stages: Sequence[StageName], space: OccupiedSpace | N
 
 
 def purges_by_vacuum(
-    policy: str, *, dangerous: bool, room_is_small: bool, low_pressure: bool, ports: Sequence[ValveName]
+    policy: str,
+    *,
+    dangerous: bool,
+    room_is_small: bool,
+    low_pressure: bool,
+    ports: Sequence[ValveName],
+    must: bool = False,
 ) -> bool:
     """Whether air leaves the hoses by a vacuum pump, not by a push of vapor into the room.
 
     Always for flammable, class B and unknown gas (dangerous), in a small room, and where there is no vapor port to push
-    from or, below the air's pressure, nothing to push with; else as the shop's policy says. Common practice, no source.
+    from or, below the air's pressure, nothing to push with, or for another reason (must); else as the shop's policy
+    says. Common practice, no source.
     """
-    return policy == "vacuum" or dangerous or room_is_small or low_pressure or "vapor" not in ports
+    return policy == "vacuum" or dangerous or room_is_small or low_pressure or "vapor" not in ports or must
+
+
+def _must_be_pumped(case: Case, stages: Sequence[StageName], least_psig: float) -> bool:
+    """A burnout's gas is breathed by nobody; in push-pull hose A could only be pushed with liquid; nobody loosens a
+    fitting on a live core; an empty cylinder's vacuum is read on the pump's gauge. Common practice, no source.
+    """
+    kit, ports = case.registers.equipment.kit, case.job.appliance.ports
+    return (
+        case.job.work.burnout
+        or "push-pull" in stages
+        or bool(closed_by_hose(ports, kit, least_psig))
+        or any(state.contents_lb == 0.0 for _, state in case.named.cylinders)
+    )
 
 
 def hose_letters(ports: Sequence[ValveName], by_vacuum: bool) -> tuple[HoseLetter, ...]:

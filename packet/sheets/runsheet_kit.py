@@ -35,10 +35,17 @@ def owned(registers: Registers) -> dict[str, int]:
         found[t("sight glass {id}", id=glass.id)] += glass.count
     found[t("tee with a valve")] += sum(item.count for item in kit.tees)
     found[t("piercing valve")] += sum(item.count for item in kit.piercing_valves)
+    found[t("core tool")] += sum(item.count for item in kit.core_tools)
+    for header in kit.headers:
+        found[t("two-way header {id}", id=header.id)] += header.count
+    # what is rated for flammable refrigerant serves any other as well, and is counted there too
     found[t("vacuum pump")] += kit.vacuum_pumps
-    found[t("micron gauge")] += kit.absolute_gauges
+    found[t("vacuum pump, rated for flammable refrigerant")] += kit.flammable_rated_vacuum_pumps
+    found[t("micron gauge")] += kit.micron_gauges
     found[t("absolute gauge")] += kit.absolute_gauges
     found[t("refrigerant detector")] += kit.detectors
+    found[t("refrigerant detector, rated for flammable refrigerant")] += kit.flammable_rated_detectors
+    found[t("refrigerant identifier")] += kit.identifiers
     found[t("oxygen-free nitrogen with regulator")] += kit.nitrogen
     return dict(found)
 

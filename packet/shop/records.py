@@ -350,6 +350,7 @@ class Fitting(Record):
     id: Id = Field(description=N_("Id of this make-up."))
     count: Count = Field(1, description=N_("How many there are."))
     rating_psig: RatingPsig = Field(description=N_("Working pressure."))
+    high_acid: YesNo = Field(False, description=N_("A filter-drier of high acid capacity, for after a burnout."))
     note: Line = Field("", description=N_("What to know about it."))
 
 
@@ -491,6 +492,9 @@ class Appliance(Record):
     receiver: YesNo = Field(False, description=N_("Has a receiver."))
     ports: Ports = Field(Ports(), description=N_("Service ports and what each is; absent: no such port."))
     compressor_runs: YesNo = Field(False, description=N_("Its compressor can be run."))
+    low_side_design_psig: RatingPsig | None = Field(
+        None, description=N_("Design pressure of its low side, from the nameplate: what push-pull may push against.")
+    )
     system_volume_ft3: Ft3 | None = Field(None, description=N_("Inner volume, when known."))
     factory_sealed: YesNo = Field(False, description=N_("Made, charged and sealed in a factory, 5 lb or less."))
     serial: Line = Field("", description=N_("Serial number."))

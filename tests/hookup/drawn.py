@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
-from packet.hookup.build import RECOVERING
 from packet.hookup.drawing.layout import lay_out
 from packet.hookup.drawing.shapes import Sketch
+from packet.hookup.hose_list import service_hoses
 from packet.hookup.program import program_of
 from packet.hookup.request import CylinderNeed, Request
 from packet.hookup.rig import build_rig
@@ -21,10 +21,11 @@ def sketches(request: Request) -> dict[str, Sketch]:
     after = walk(rig.bench, program, rules_of(request)).after
     found: dict[str, Sketch] = {}
     for block in program.blocks:
-        for index, act in enumerate(block.acts):
-            if act.running and block.kind in RECOVERING:
+        service = service_hoses(rig, [item for item in program.blocks if item.layout == block.layout])
+        for index, line in enumerate(block.lines):
+            if line.running and block.kind in {"vapor", "liquid", "push-pull"}:
                 on = request.cylinders[-1 if request.push_pull and block.kind == "vapor" else 0]
-                found[block.kind] = lay_out(rig, after[block.number, index], block.kind, on)
+                found[block.kind] = lay_out(rig, after[block.number, index], block.kind, on, service)
     return found
 
 

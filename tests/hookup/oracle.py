@@ -19,14 +19,15 @@ def flow_graph(bench: Bench, state: State, *, through_vessels: bool) -> "nx.Grap
     graph.add_node(ROOM)
     for part in bench.parts.values():
         for port in part.ports:
-            if port.valved and state.valves[port.id] == "shut":
+            if port.valved and state.valves[port.id] == "closed":
                 continue
             mate = state.mates.get(port.id)
             if mate is None:
-                graph.add_edge(port.space, ROOM)
+                if not port.closes_itself:
+                    graph.add_edge(port.space, ROOM)
                 continue
             far = bench.ports[mate]
-            if not far.valved or state.valves[mate] != "shut":
+            if not far.valved or state.valves[mate] != "closed":
                 graph.add_edge(port.space, far.space)
         if through_vessels:
             graph.add_edges_from(part.links)
@@ -52,7 +53,9 @@ def hazards(bench: Bench, state: State) -> frozenset[str]:
     for space, content in state.holds.items():
         if content == "liquid" and not any(nx.has_path(through, space, outlet) for outlet in outlets):
             found.add("trapped liquid")
-        gas = content in {"vapor", "liquid", "store"}
+        gas = content in {"vapor", "liquid"} or (
+            content == "store" and not (state.at_zero and kinds[space] == "appliance")
+        )
         if gas and nx.has_path(direct, space, ROOM):
             found.add("open to the room")
         if gas and state.pump_on and nx.has_path(direct, space, "pump"):
@@ -61,18 +64,19 @@ def hazards(bench: Bench, state: State) -> frozenset[str]:
             for side in ("machine.inside-suction", "machine.inside-discharge"):
                 if nx.has_path(direct, space, side):
                     found.add("air into the machine")
-        if content == "air" and any(nx.has_path(direct, space, cylinder) for cylinder in cylinders):
+        blown = content in {"air", "nitrogen"} and not (space == "pump" and state.pump_on)
+        if blown and any(nx.has_path(direct, space, cylinder) for cylinder in cylinders):
             found.add("air into a cylinder")
     if not running and any(nx.has_path(through, "appliance.vapor-side", space) for space in cylinders):
         found.add("way back to the appliance")
     inlet = state.valves["machine.suction"]
-    may_be_wet = state.liquid_left and inlet != "shut" and not (state.mode == "liquid" and inlet == "cracked")
+    may_be_wet = state.liquid_left and inlet != "closed" and not (state.mode == "liquid" and inlet == "cracked")
     if running and may_be_wet and nx.has_path(direct, "appliance.liquid-side", "machine.inside-suction"):
         found.add("liquid into the machine")
     opened = {
         part.id
         for part in bench.parts.values()
-        if part.kind == "cylinder" and any(port.valved and state.valves[port.id] != "shut" for port in part.ports)
+        if part.kind == "cylinder" and any(port.valved and state.valves[port.id] != "closed" for port in part.ports)
     }
     if len(opened) > 1:
         found.add("two cylinders")

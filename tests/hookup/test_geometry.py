@@ -97,10 +97,12 @@ def test_a_drawing_is_complete(name: str) -> None:
         assert all(letters.count(letter) == 2 for letter in letters)
         assert len(sketch.arrows) == sum(hose.flows for hose in sketch.hoses)
         expected = 3 if stage == "push-pull" else 2 + len(request.ports)
-        assert len(sketch.hoses) == expected
+        running = [hose for hose in sketch.hoses if hose.letter not in {"P", "N"}]
+        assert len(running) == expected
+        assert ("P" in letters) == request.vacuum_purge
         assert sum(hose.flows for hose in sketch.hoses) >= min(expected, 3)
         assert sketch.width <= 180
-        assert sketch.height <= 110
+        assert sketch.height <= 125
         assert all(label.size >= EIGHT_POINT_MM for label in sketch.labels)
 
 

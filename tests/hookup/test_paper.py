@@ -1,4 +1,4 @@
-"""Valve table, hose list, cards, drawing and words for it: all say what the walk did."""
+"""Valve table, hose list, drawing and words for it: all say what the walk did."""
 
 import re
 import xml.etree.ElementTree as ET
@@ -13,72 +13,90 @@ from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 from packet.hookup.build import hookup_of
 from packet.hookup.drawing.shapes import text_width
 from packet.hookup.hose_list import carries
+from packet.hookup.layouts import hold_numbers
 from packet.hookup.program import program_of
 from packet.hookup.rig import build_rig
 from packet.hookup.rules import rules_of
-from packet.hookup.valve_table import WIDEST
 from packet.hookup.walk import walk
 from tests.hookup.drawn import sketches, with_cylinders
-from tests.hookup.variants import FLAMMABLE, LIQUID, PLAIN, PUSH_PULL, VARIANTS, cylinder
+from tests.hookup.variants import PLAIN, PUSH_PULL, VARIANTS, cylinder
 
 FONT = "fontpkg_atkinson_hyperlegible"
 
 
 @pytest.mark.parametrize("name", VARIANTS)
-def test_the_valve_table_replayed_gives_the_walked_states(name: str) -> None:
+def test_the_valve_table_says_how_the_walk_left_the_valves(name: str) -> None:
+    """A column a hold with hoses on, one for each running stage, one as strip 2 leaves the valves: seven at most."""
     request = VARIANTS[name]
     rig = build_rig(request)
-    after = walk(rig.bench, program_of(rig), rules_of(request)).after
+    program = program_of(rig)
+    after = walk(rig.bench, program, rules_of(request)).after
+    numbers = {str(number): place for place, number in hold_numbers(program).items()}
     names = {rig.valve(valve): valve for valve in rig.bench.valves}
     assert len(names) == len(rig.bench.valves), "two valves with one name"
-    for stage in hookup_of(request).stages:
-        for table in [table for table in (stage.valves, *stage.more_valves) if table is not None]:
-            assert table.columns[0] == "start"
-            assert 2 <= len(table.columns) <= WIDEST + 1
-            for title, marks in table.rows:
-                assert marks[0] != "unchanged"
-                position = marks[0]
-                for column, mark in zip(table.columns[1:], marks[1:], strict=True):
-                    position = position if mark == "unchanged" else mark
-                    step = int(column.split(".")[1]) - 1
-                    assert after[stage.number, step].valves[names[title]] == position
-            moved = [marks for _, marks in table.rows]
-            assert all(any(marks[n] != "unchanged" for marks in moved) for n in range(1, len(table.columns)))
+    positions = {"open": "open", "mid": "open", "throttled": "cracked", "closed": "closed", "back": "closed"}
+    for layout in hookup_of(request).layouts:
+        table = layout.valves
+        assert 4 <= len(table.columns) <= 7
+        assert table.columns[-1] == "stopped"
+        checked = 0
+        for title, marks in table.rows:
+            assert len(marks) == len(table.columns)
+            for column, mark in zip(table.columns, marks, strict=True):
+                if column in numbers and mark != "none":
+                    assert after[numbers[column]].valves[names[title]] == positions[mark]
+                    checked += 1
+        assert checked > 5
 
 
-def test_the_vapor_stage_s_table() -> None:
-    """By hand: cylinder, discharge, appliance vapor, manifold low, inlet, then the liquid side; sides and inlet shut."""
-    table = next(stage for stage in hookup_of(PLAIN).stages if stage.kind == "vapor").valves
-    assert table is not None
-    rows = dict(table.rows)
-    assert rows["C-118 liquid valve"][:3] == ("shut", "open", "unchanged")
-    assert [mark for mark in rows["machine inlet"] if mark != "unchanged"] == ["shut", "open", "shut"]
-    assert [mark for mark in rows["manifold low valve"] if mark != "unchanged"] == ["shut", "open", "shut"]
+def test_the_vapor_hookup_s_table() -> None:
+    """By hand: hold 2 (verified), hold 3 (start), running, hold 4 (vacuum holds), hold 5 (all closed), stopped."""
+    (layout,) = hookup_of(PLAIN).layouts
+    assert layout.valves.columns == ("2", "3", "vapor", "4", "5", "stopped")
+    rows = dict(layout.valves.rows)
+    assert rows["C-118 liquid valve"] == ("closed", "open", "open", "open", "none", "open")
+    assert rows["machine inlet"] == ("closed", "closed", "open", "closed", "closed", "closed")
+    assert rows["machine discharge"] == ("closed", "open", "open", "open", "closed", "closed")
+    assert rows["manifold low"] == ("closed", "closed", "open", "closed", "closed", "open")
+    assert rows["suction service valve"] == ("mid", "mid", "mid", "mid", "back", "mid")
+    assert rows["liquid service valve"] == ("back", "back", "mid", "mid", "back", "mid")
     assert "C-118 vapor valve" not in rows
 
 
+def test_pump_gauge_tee_and_nitrogen_stand_in_hose_list_and_drawing() -> None:
+    for name in ("vapor-vacuum", "liquid-four-valves-vacuum", "push-pull-header", "flammable"):
+        for layout in hookup_of(VARIANTS[name]).layouts:
+            pump = next(line for line in layout.hoses if line.letter == "P")
+            assert pump.from_port == "vacuum pump"
+            assert pump.to_port.startswith("micron gauge, ")
+            assert "micron gauge" in layout.drawing.svg
+            assert "Hose P, not on while it runs" in layout.drawing.alternative_text
+        nitrogen = next(line for line in layout.hoses if line.letter == "N")
+        assert nitrogen.from_port == "nitrogen regulator"
+
+
 def test_hose_lists() -> None:
-    stages = {stage.kind: stage for stage in hookup_of(PUSH_PULL).stages if stage.hoses}
-    push_pull = {line.letter: line for line in stages["push-pull"].hoses}
+    first, second = hookup_of(PUSH_PULL).layouts
+    push_pull = {line.letter: line for line in first.hoses}
     assert (push_pull["A"].from_port, push_pull["A"].to_port) == (
-        "appliance liquid port",
-        "C-118 liquid valve, through sight glass",
+        "liquid service valve",
+        "C-118 liquid valve, through sight glass, tee at the cylinder",
     )
-    assert (push_pull["B"].from_port, push_pull["B"].to_port) == ("machine discharge", "appliance vapor port")
-    assert push_pull["C"].from_port == "C-118 vapor valve"
+    assert (push_pull["B"].from_port, push_pull["B"].to_port) == ("machine discharge", "suction service valve")
+    assert push_pull["C"].from_port == "C-118 vapor valve, through tee at the cylinder vapor valve"
     assert push_pull["C"].to_port == "machine suction, through filter-drier"
     assert push_pull["C"].carries == "vapor"
     assert push_pull["C"].color == "blue"
-    vapor = {line.letter: line for line in stages["vapor"].hoses}
-    assert set(vapor) == {"A", "B", "C", "D"}
+    vapor = {line.letter: line for line in second.hoses}
+    assert set(vapor) == {"A", "B", "C", "D", "N", "P"}
     assert (vapor["D"].from_port, vapor["D"].to_port) == ("machine discharge", "C-118 liquid valve")
-    assert vapor["C"].from_port == "manifold utility port"
+    assert vapor["C"].from_port == "manifold utility port, through tee at the manifold"
     assert carries("D", "vapor") == "utility"
 
 
 def test_drawings_of_one_document_keep_their_ids_apart() -> None:
     ids: list[str] = []
-    for stage in hookup_of(PUSH_PULL).stages:
+    for stage in hookup_of(PUSH_PULL).layouts:
         if stage.drawing:
             root = ET.fromstring(stage.drawing.svg)
             here = [item.attrib["id"] for item in root.iter() if "id" in item.attrib]
@@ -92,7 +110,7 @@ def test_drawings_of_one_document_keep_their_ids_apart() -> None:
 def test_names_are_text_never_markup() -> None:
     odd = replace(cylinder("<b>C&1"), planned_gross_lb=50.0)
     request = replace(PLAIN, cylinders=(odd,), machine='"><script>', scale="<i>")
-    drawing = next(stage.drawing for stage in hookup_of(request).stages if stage.drawing)
+    drawing = hookup_of(request).layouts[0].drawing
     root = ET.fromstring(drawing.svg)
     assert "<b>C&1" in "".join(root.itertext())
     assert "script" not in {item.tag.rpartition("}")[2] for item in root.iter()}
@@ -102,45 +120,19 @@ def test_names_are_text_never_markup() -> None:
 def test_the_words_for_a_drawing_name_every_hose_and_valve(name: str) -> None:
     request = VARIANTS[name]
     sketch = sketches(request)
-    for stage in hookup_of(request).stages:
-        if stage.drawing is None:
-            continue
-        words = stage.drawing.alternative_text
-        for line in stage.hoses:
+    for layout in hookup_of(request).layouts:
+        words = layout.drawing.alternative_text
+        for line in layout.hoses:
             assert f"Hose {line.letter}, " in words
             assert line.to_port in words
-        drawn = sketch[stage.kind]
+        kind = "push-pull" if "push-pull" in layout.title else "liquid" if "liquid" in layout.title else "vapor"
+        drawn = sketch[kind]
         rig = build_rig(request)
         for valve in drawn.valves:
             assert rig.valve(valve.id) in words, valve.id
         assert "is filled" in words
-        assert stage.drawing.svg.count("<svg") == 1
-        assert 'role="img"' in stage.drawing.svg
-
-
-def test_each_card_says_which_valve_first() -> None:
-    cards = {stage.kind: stage.interruption for stage in hookup_of(LIQUID).stages}
-    assert cards["before"][0].startswith("Nothing is joined")
-    assert cards["liquid"][0].startswith("First: machine inlet shut.")
-    assert cards["vapor"][0].startswith("First: machine inlet shut.")
-    assert cards["end"][0].startswith("First: machine inlet and machine discharge shut")
-    assert "Leave the C-118 liquid valve" in cards["vapor"][1]
-    flammable = hookup_of(replace(FLAMMABLE, emergency_phone="555-0141")).stages
-    assert all(any("no switch touched" in line for line in stage.interruption) for stage in flammable)
-    assert all(any("555-0141" in line for line in stage.interruption) for stage in flammable)
-    join = next(stage for stage in flammable if stage.kind == "join")
-    assert any("branch of the tee shut" in line for line in join.interruption)
-    chiller = next(stage for stage in hookup_of(VARIANTS["chiller"]).stages if stage.kind == "vapor")
-    assert any("Keep the water moving" in line for line in chiller.interruption)
-
-
-def test_what_may_go_wrong_fits_the_stage() -> None:
-    signs = {stage.kind: [line.sign for line in stage.if_wrong] for stage in hookup_of(PUSH_PULL).stages}
-    assert "The glass never fills" in signs["push-pull"]
-    assert "The scale passes its stop" in signs["push-pull"]
-    assert "Discharge pressure climbs to 350 psig" in signs["vapor"]
-    assert "The machine does not clear" in signs["end"]
-    assert "The machine knocks" in [line.sign for line in hookup_of(LIQUID).stages[2].if_wrong]
+        assert layout.drawing.svg.count("<svg") == 1
+        assert 'role="img"' in layout.drawing.svg
 
 
 @pytest.fixture(scope="module")

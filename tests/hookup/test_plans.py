@@ -29,13 +29,16 @@ def plan_of(path: Path) -> Plan:
 def test_a_demo_job_has_its_hookup(path: Path) -> None:
     plan = plan_of(path)
     hookup = build_hookup(plan)
-    assert hookup.findings == ()
+    assert [item.message for item in hookup.findings if item.severity != "note"] == []
     assert plan.method is not None
-    running = [stage.kind for stage in hookup.stages if stage.kind in {"vapor", "liquid", "push-pull"}]
-    assert running == list(plan.method.stages)
+    running = dict.fromkeys(stage.kind for stage in hookup.stages if stage.kind in {"vapor", "liquid", "push-pull"})
+    low = plan.evacuation is not None and plan.evacuation.pressure_class == "low"
+    assert list(running) == (["push-pull", "vapor"] if low else list(plan.method.stages))
     said = " ".join(step.text for stage in hookup.stages for step in stage.steps)
-    for item in plan.cylinders:
-        assert f"Inspect {item.cylinder.id}" in said
+    assert all(item.cylinder.id in said for item in plan.cylinders)
+    # one hookup, one cylinder: at most 45 lines; what burns or is unknown has a few more
+    if len(hookup.layouts) == 1 and not (plan.refrigerant is None or plan.refrigerant.flammable):
+        assert sum(len(stage.steps) for stage in hookup.stages) <= 45
 
 
 def test_the_request_carries_the_plan_s_figures() -> None:
@@ -50,13 +53,11 @@ def test_the_request_carries_the_plan_s_figures() -> None:
     assert request.charge_lb == plan.job.appliance.charge_lb
 
 
-def test_a_basement_purges_by_vacuum_and_a_roof_by_vapor() -> None:
-    basement = request_from(plan_of(JOBS / "2026-11-26" / "HP-1042.yaml"))
-    roof = request_from(plan_of(JOBS / "2026-11-26" / "HP-1041.yaml"))
-    assert basement is not None
-    assert roof is not None
-    assert basement.vacuum_purge
-    assert not roof.vacuum_purge
+def test_the_demo_shop_purges_by_vacuum() -> None:
+    for name in ("HP-1042", "HP-1041"):
+        request = request_from(plan_of(JOBS / "2026-11-26" / f"{name}.yaml"))
+        assert request is not None
+        assert request.vacuum_purge
 
 
 def test_a_plan_without_a_method_has_no_hookup() -> None:

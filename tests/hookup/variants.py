@@ -5,7 +5,7 @@ from typing import Any
 
 from packet.hookup.request import CylinderNeed, Request
 from packet.plan.hoses import HoseNeed, hose_letters, pick_hoses, purges_by_vacuum
-from packet.plan.model import Hoses, PressureRow
+from packet.plan.model import HoseLetter, Hoses, PressureRow
 from packet.shop.records import Controls, Fitting, Hose, Kit, Manifold
 
 KIT = Kit(
@@ -17,11 +17,19 @@ KIT = Kit(
     ),
     manifolds=(Manifold(id="MG-2", valves=2, rating_psig=800, micron_gauge=True),),
     sight_glasses=(Fitting(id="SG-1", rating_psig=650),),
-    filter_driers=(Fitting(id="FD-1", count=4, rating_psig=680),),
+    filter_driers=(
+        Fitting(id="FD-1", count=4, rating_psig=680),
+        Fitting(id="FD-9", count=2, rating_psig=680, high_acid=True),
+    ),
     tees=(Fitting(id="TE-1", count=4, rating_psig=800),),
     piercing_valves=(Fitting(id="PV-1", count=2, rating_psig=600),),
-    vacuum_pumps=1,
-    detectors=1,
+    core_tools=(Fitting(id="CT-1", count=2, rating_psig=800),),
+    vacuum_pumps=2,
+    flammable_rated_vacuum_pumps=1,
+    micron_gauges=1,
+    detectors=2,
+    flammable_rated_detectors=1,
+    identifiers=1,
     absolute_gauges=1,
     nitrogen=1,
 )
@@ -33,11 +41,19 @@ BOTH_ENDS = KIT.model_copy(
         )
     }
 )
+HEADER = KIT.model_copy(update={"headers": (Fitting(id="HD-1", rating_psig=800),)})
+NO_CORE_TOOL = KIT.model_copy(update={"core_tools": ()})
+ONE_CORE_TOOL = KIT.model_copy(update={"core_tools": (Fitting(id="CT-1", count=1, rating_psig=800),)})
 NO_DRIER = KIT.model_copy(update={"filter_driers": ()})
 
 
 def cylinder(
-    name: str, *, change: bool = False, valves: str = "liquid vapor", float_switch: bool = False
+    name: str,
+    *,
+    change: bool = False,
+    valves: str = "liquid vapor",
+    float_switch: bool = False,
+    empty: bool = False,
 ) -> CylinderNeed:
     """A cylinder of 47.6 lb water capacity with the weights of a plan."""
     return CylinderNeed(
@@ -50,6 +66,7 @@ def cylinder(
         change_at_gross_lb=61.0 if change else None,
         planned_gross_lb=61.0 if change else 55.0,
         stop_and_cool_psig=350.0,
+        empty=empty,
     )
 
 
@@ -59,18 +76,35 @@ def several(count: int, name: str = "C-{}", **more: bool) -> tuple[CylinderNeed,
 
 
 def replace(request: Request, **changes: Any) -> Request:
-    """A request with other facts, its hoses picked for them. purge_policy, pressure_psig: what the plan picks them by."""
+    """A request with other facts, its hoses picked for them. purge_policy, pressure_psig: what the plan picks them by.
+
+    ports: names alone are service valves (a sealed appliance: piercing), a mapping says their kinds.
+    """
     policy = changes.pop("purge_policy", "vacuum" if request.hoses.by_vacuum else "vapor")
     least_psig = changes.pop("pressure_psig", request.hoses.least_psig)
+    ports = changes.pop("ports", None)
+    if ports is not None:
+        sealed = changes.get("factory_sealed", request.factory_sealed)
+        usual = "piercing" if sealed and changes.get("kind", request.kind) == "small-appliance" else "service-valve"
+        kinds = ports if isinstance(ports, dict) else dict.fromkeys(ports, usual)
+        changes |= {"liquid_port": kinds.get("liquid"), "vapor_port": kinds.get("vapor")}
     changed = dataclasses.replace(request, **changes)
     by_vacuum = purges_by_vacuum(
         policy,
-        dangerous=changed.flammable or changed.toxic or changed.unknown,
+        dangerous=changed.burns or changed.poisons,
         room_is_small=changed.room_is_small,
         low_pressure=changed.low_pressure,
         ports=changed.ports,
+        must=changed.burnout
+        or changed.push_pull
+        or bool(changed.hose_end_ports)
+        or any(item.empty for item in changed.cylinders),
     )
-    need = HoseNeed(hose_letters(changed.ports, by_vacuum), least_psig, changed.flammable or changed.unknown)
+    letters: dict[str, HoseLetter] = {"liquid": "A", "vapor": "B"}
+    closing = {letters[port] for port in changed.hose_end_ports} if changed.push_pull else set()
+    need = HoseNeed(
+        hose_letters(changed.ports, by_vacuum), least_psig, changed.burns, both_ends=frozenset({"D", *closing})
+    )
     return dataclasses.replace(changed, hoses=pick_hoses(changed.kit, need, by_vacuum=by_vacuum))
 
 
@@ -94,12 +128,13 @@ _PLAIN = Request(
     hoses=Hoses((), 400.0, flammable=False, by_vacuum=False),
     discharge_into="liquid",
     kind="split",
-    ports=("liquid", "vapor"),
+    liquid_port="service-valve",
+    vapor_port="service-valve",
     charge_lb=22.0,
     factory_sealed=False,
     compressor_runs=False,
     receiver=False,
-    isolated=False,
+    isolated="",
     reversing_valve=False,
     burnout=False,
     leaking=False,
@@ -129,6 +164,7 @@ SMALL = replace(
     ports=("vapor",),
     charge_lb=0.4,
     gauge_at_site_inHg_vacuum=None,
+    rise_check_minutes=0,
     target_percent_of_charge=80.0,
     target_lb=0.32,
     refrigerant="R-134a",
@@ -139,6 +175,8 @@ CHILLER = replace(
 )
 LOW = replace(
     CHILLER,
+    stages=("push-pull", "vapor"),
+    second_needed=True,
     refrigerant="R-123",
     toxic=True,
     low_pressure=True,
@@ -146,6 +184,9 @@ LOW = replace(
     target_psia=0.483,
     pressure_psig=30,
 )
+
+SCHRADER = {"liquid": "schrader", "vapor": "schrader"}
+NOT_STATED = {"liquid": "not-stated", "vapor": "not-stated"}
 
 VARIANTS: dict[str, Request] = {
     "vapor": PLAIN,
@@ -179,17 +220,33 @@ VARIANTS: dict[str, Request] = {
     "small-appliance-propane": replace(
         SMALL, refrigerant="R-290", flammable=True, compressor_runs=True, space="indoors"
     ),
-    "isolated": replace(PLAIN, receiver=True, isolated=True),
+    "isolated": replace(PLAIN, receiver=True, isolated="receiver"),
     "heat-pump": replace(PLAIN, kind="heat-pump", reversing_valve=True),
     "flammable": FLAMMABLE,
     "flammable-liquid-two": replace(FLAMMABLE, stages=("liquid", "vapor"), cylinders=several(2)),
     "chiller": CHILLER,
     "chiller-low": LOW,
-    "chiller-raised": replace(LOW, raise_to_atmosphere=True),
+    "chiller-raised": replace(LOW, raise_to_atmosphere=True, stages=("push-pull",)),
     "unknown": replace(PLAIN, refrigerant="unknown", unknown=True, cylinders=(cylinder("M-901"),), bubble_rows=()),
     "metric": replace(LIQUID, units="SI"),
     "own-words": replace(
         LIQUID, controls=Controls(recover_vapor="VAPOR", recover_liquid="LIQUID", clear="SELF-CLEAR", off="STOP")
     ),
+    "schrader-core-tools": replace(LIQUID, ports=SCHRADER),
+    "schrader-one-core-tool": replace(LIQUID, ports=SCHRADER, kit=ONE_CORE_TOOL, cylinders=several(2)),
+    "schrader-no-core-tool": replace(LIQUID, ports=SCHRADER, kit=NO_CORE_TOOL),
+    "ports-not-stated": replace(LIQUID, ports=NOT_STATED),
+    "push-pull-schrader": replace(PUSH_PULL, ports=SCHRADER, kit=BOTH_ENDS.model_copy(update={"core_tools": ()})),
+    "push-pull-header": replace(
+        PUSH_PULL, kit=HEADER, cylinders=several(2, empty=True), second_needed=True, second="Ada"
+    ),
+    "push-pull-king": replace(PUSH_PULL, ports={"liquid": "king-valve", "vapor": "access-valve"}),
+    "pump-down": replace(
+        LIQUID, receiver=True, compressor_runs=True, ports={"liquid": "king-valve", "vapor": "service-valve"}
+    ),
+    "isolated-by-valves": replace(PLAIN, isolated="valves"),
+    "empty-cylinders": replace(LIQUID, cylinders=several(3, empty=True), discharge_into="vapor"),
+    "flammable-one-port": replace(FLAMMABLE, ports=("vapor",)),
+    "burnout-vacuum": replace(LIQUID, burnout=True),
     "permit": replace(PLAIN, space="basement", permit_space=True, room_is_small=True),
 }

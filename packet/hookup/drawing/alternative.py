@@ -1,7 +1,7 @@
 """The drawing in words, for who cannot see it: what is joined to what, which valves stand how, where gas flows."""
 
 from packet.hookup.hose_list import hose_list
-from packet.hookup.model import LineStyle
+from packet.hookup.model import HoseLine, LineStyle
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig, listed
 from packet.hookup.state import State, ValveState
@@ -20,12 +20,14 @@ _CARRIES: dict[LineStyle, str] = {
 }
 _STATES: dict[ValveState, str] = {
     "open": N_("Open: {valves}."),
-    "cracked": N_("Cracked: {valves}."),
-    "shut": N_("Shut: {valves}."),
+    "cracked": N_("Throttled: {valves}."),
+    "closed": N_("Closed: {valves}."),
 }
 
 
-def alternative_text(rig: Rig, state: State, stage: str, cylinder: CylinderNeed) -> str:
+def alternative_text(
+    rig: Rig, state: State, stage: str, cylinder: CylinderNeed, service: tuple[HoseLine, ...] = ()
+) -> str:
     """One paragraph, generated from the same rig and state as the drawing."""
     sentences = [t(_STAGES[stage])]
     sentences += [
@@ -37,6 +39,15 @@ def alternative_text(rig: Rig, state: State, stage: str, cylinder: CylinderNeed)
             finish=line.to_port,
         )
         for line in hose_list(rig, stage, state)
+    ]
+    sentences += [
+        t(
+            "Hose {letter}, not on while it runs: from {start} to {finish}.",
+            letter=line.letter,
+            start=line.from_port,
+            finish=line.to_port,
+        )
+        for line in service
     ]
     shown = _drawn_valves(rig, state, cylinder)
     for position, words in _STATES.items():

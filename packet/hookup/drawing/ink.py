@@ -8,17 +8,17 @@ from jinja2 import Environment, StrictUndefined, Template
 from packet.hookup.drawing.alternative import alternative_text
 from packet.hookup.drawing.layout import lay_out
 from packet.hookup.drawing.shapes import Sketch
-from packet.hookup.model import Drawing
+from packet.hookup.model import Drawing, HoseLine
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
 from packet.hookup.state import State
 
 
-def draw(rig: Rig, state: State, stage: str, number: int, cylinder: CylinderNeed) -> Drawing:
-    """The drawing of a running stage. number keeps the ids of several drawings in one document apart."""
-    sketch = lay_out(rig, state, stage, cylinder)
-    words = alternative_text(rig, state, stage, cylinder)
-    return Drawing(ink(sketch, f"hookup-{number}", words), sketch.width, sketch.height, words)
+def draw(rig: Rig, state: State, stage: str, cylinder: CylinderNeed, service: tuple[HoseLine, ...]) -> Drawing:
+    """The drawing of a running hookup; the stage keeps the ids of several drawings in one document apart."""
+    sketch = lay_out(rig, state, stage, cylinder, service)
+    words = alternative_text(rig, state, stage, cylinder, service)
+    return Drawing(ink(sketch, f"hookup-{stage}", words), sketch.width, sketch.height, words)
 
 
 def ink(sketch: Sketch, prefix: str, words: str) -> str:

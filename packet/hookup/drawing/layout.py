@@ -4,7 +4,8 @@ Ports face one another, so that hoses run straight or turn once or twice and non
 """
 
 from packet.hookup.drawing.pen import Pen
-from packet.hookup.drawing.shapes import NAME, Rect, Sketch
+from packet.hookup.drawing.run import rounded
+from packet.hookup.drawing.shapes import NAME, SMALL, HosePath, InLine, LetterTag, Rect, Sketch, wrap
 from packet.hookup.drawing.stand import (
     HEIGHT,
     LEGEND_Y,
@@ -12,6 +13,7 @@ from packet.hookup.drawing.stand import (
     MACHINE_MIDDLE,
     MACHINE_X,
     PORT_X,
+    SERVICE_Y,
     VAPOR_Y,
     appliance,
     cable,
@@ -20,6 +22,7 @@ from packet.hookup.drawing.stand import (
     machine,
     waiting,
 )
+from packet.hookup.model import HoseLine
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
 from packet.hookup.rig_parts import cylinder_port
@@ -35,8 +38,8 @@ PUSH_PULL_CYLINDER_X = 94.0
 PUSH_PULL_VALVES_Y = 68.0
 
 
-def lay_out(rig: Rig, state: State, stage: str, cylinder: CylinderNeed) -> Sketch:
-    """The geometry of a running stage with this cylinder on."""
+def lay_out(rig: Rig, state: State, stage: str, cylinder: CylinderNeed, service: tuple[HoseLine, ...] = ()) -> Sketch:
+    """The geometry of a running stage with this cylinder on; service: what is connected before and after it runs."""
     pen = Pen(rig, state, stage)
     appliance(pen)
     if stage == "push-pull":
@@ -44,6 +47,7 @@ def lay_out(rig: Rig, state: State, stage: str, cylinder: CylinderNeed) -> Sketc
     else:
         _recover(pen, cylinder)
     waiting(pen, cylinder)
+    _service(pen, service)
     return pen.sketch(HEIGHT, LEGEND_Y)
 
 
@@ -76,7 +80,7 @@ def _manifold(pen: Pen) -> None:
     for side, y, name in (("low", VAPOR_Y, t("low")), ("high", LIQUID_Y, t("high"))):
         pen.line("manifold", (x - 10, y), (x - 7, y))
         pen.line("manifold", (x - 1, y), (x, y))
-        pen.valve(f"manifold.{side}", (x - 4, y), name)
+        pen.valve(f"manifold.{side}", (x - 4, y), name, anchor="end")
     if rig.utility_valves:
         pen.line("manifold", (right, MIDDLE_Y), (right + 3, MIDDLE_Y))
         pen.line("manifold", (right + 9, MIDDLE_Y), (right + 12, MIDDLE_Y))
@@ -126,3 +130,40 @@ def _push_pull(pen: Pen, cylinder: CylinderNeed) -> None:
     pen.hose("A", ((PORT_X, LIQUID_Y), (62, LIQUID_Y), (62, y), (x - 6, y)))
     pen.hose("C", ((x + 30, y), (MACHINE_MIDDLE, y), (MACHINE_MIDDLE, inlet_y)))
     cable(pen, cylinder, x + 24, top + 26, 168.0)
+
+
+def _service(pen: Pen, lines: tuple[HoseLine, ...]) -> None:
+    """Hose P with its gauge, and the nitrogen: not on while it runs, so they stand in a row of their own below."""
+    x, y = 4.0, SERVICE_Y
+    for letter in ("P", "N"):
+        line = next((item for item in lines if item.letter == letter), None)
+        if line is None:
+            continue
+        box_w = 22.0 if letter == "P" else 17.0
+        pen.shape("bottle", "pump" if letter == "P" else "nitrogen", Rect(x, y - 3.6, box_w, 7.2))
+        about = "pump" if letter == "P" else "nitrogen"
+        pen.say(
+            about, (x + box_w / 2, y + 1.0), (t("vacuum pump") if letter == "P" else t("nitrogen"),), anchor="middle"
+        )
+        start = x + box_w
+        finish = start + (28.0 if letter == "P" else 17.0)
+        points = ((start, y), (finish, y))
+        pen.hoses.append(HosePath(letter, "utility", points, rounded(points), flows=False))
+        pen.tags += [LetterTag(letter, start + 3.4, y), LetterTag(letter, finish - (13.0 if letter == "P" else 3.4), y)]
+        words = [t("before the start:"), *wrap(_service_to(pen, line), 36.0, SMALL, 1)]
+        if letter == "P":
+            pen.inline.append(InLine("gauge", "micron", finish - 5.0, y, level=True))
+            pen.say("micron", (finish - 9.4, y + 6.6), (t("micron gauge"),))
+        else:
+            words = [t("at the end:"), *wrap(_service_to(pen, line), 36.0, SMALL, 1)]
+        pen.say(f"to:{letter}", (finish + 1.4, y - 0.8), words)
+        x = finish + 40.0
+
+
+def _service_to(pen: Pen, line: HoseLine) -> str:
+    """Where it goes, short."""
+    if pen.rig.kit.header is not None and line.letter == "P" and pen.stage == "push-pull":
+        return t("header, both tees")
+    if pen.stage == "push-pull" and line.letter == "P":
+        return t("each tee in turn")
+    return t("manifold vacuum port") if "manifold.vacuum" in pen.rig.bench.ports else t("tee at the manifold")

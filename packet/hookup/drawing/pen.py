@@ -30,8 +30,16 @@ from packet.hookup.state import State, ValveState
 from packet.words import N_, t
 
 WIDTH = 180.0
-STATE_WORDS: dict[ValveState, str] = {"open": N_("open"), "shut": N_("shut"), "cracked": N_("cracked")}
-LENGTHS = {"tag": 5.0, "shut-off": 4.4, "glass": 7.2, "tee": 4.8}
+STATE_WORDS: dict[ValveState, str] = {"open": N_("open"), "closed": N_("closed"), "cracked": N_("throttled")}
+STEM_WORDS: dict[ValveState, str] = {
+    "open": N_("mid-position"),
+    "closed": N_("back-seated"),
+    "cracked": N_("off its seat"),
+}
+LENGTHS = {"tag": 5.0, "shut-off": 4.4, "glass": 7.2, "gauge": 6.0, "tee": 4.8}
+
+
+IN_LINE = {"sight-glass": "glass", "gauge": "gauge"}
 
 
 @dataclass(slots=True)
@@ -71,12 +79,14 @@ class Pen:
         """A label with its first baseline at this point."""
         self.labels.append(Label(about, *at, anchor, tuple(lines), size, bold=bold))
 
-    def valve(self, valve: str, at: Point, name: str, *, level: bool = True, anchor: Anchor = "middle") -> None:
+    def valve(
+        self, valve: str, at: Point, name: str, *, level: bool = True, anchor: Anchor = "middle", stem: bool = False
+    ) -> None:
         """A part's valve with its short name and how it stands; beside it when its line is upright, else above."""
         x, y = at
         state = self.state.valves[valve]
         self.valves.append(Valve(valve, x, y, level, state))
-        word = t(STATE_WORDS[state])
+        word = t(STEM_WORDS[state] if stem else STATE_WORDS[state])
         if level:
             beside = {"middle": x, "start": x - 3.0, "end": x + 3.0}[anchor]
             self.say(valve, (beside, y - 7.3), (name, word), anchor=anchor)
@@ -111,7 +121,7 @@ class Pen:
         port = state.mates.get(end)
         while port is not None and bench.part_of(port).kind in FITTINGS - {"drier"}:
             part = bench.part_of(port)
-            fittings.append(("glass" if part.kind == "sight-glass" else "tee", part.id))
+            fittings.append((IN_LINE.get(part.kind, "tee"), part.id))
             through = next(item.id for item in part.ports if item.id != port and not item.valved)
             port = state.mates.get(through)
         fittings.reverse()
@@ -125,10 +135,14 @@ class Pen:
         elif kind == "shut-off":
             self.valves.append(Valve(name, spot.x, spot.y, spot.level, self.state.valves[name], small=True))
         else:
-            item = InLine("glass" if kind == "glass" else "tee", name, spot.x, spot.y, spot.level)
+            item = InLine(
+                "glass" if kind == "glass" else "gauge" if kind == "gauge" else "tee", name, spot.x, spot.y, spot.level
+            )
             self.inline.append(item)
-            if kind == "glass":
-                self.say(name, (item.box.right, item.box.bottom + 2.8), (t("sight glass"),), anchor="end")
+            if kind in {"glass", "gauge"}:
+                self.say(
+                    name, (item.box.right, item.box.bottom + 2.8), (self.rig.bench.parts[name].name,), anchor="end"
+                )
             else:
                 self.say(name, (spot.x, item.box.bottom + 2.8), (t("tee"),), anchor="middle")
                 branch = f"{name}.branch"
@@ -142,12 +156,12 @@ class Pen:
         for end in (f"{letter}1", f"{letter}2"):
             port: str | None = end
             while port is not None:
-                if bench.ports[port].valved and state.valves[port] == "shut":
+                if bench.ports[port].valved and state.valves[port] == "closed":
                     return False
                 mate = state.mates.get(port)
                 if mate is None:
                     return False
-                if bench.ports[mate].valved and state.valves[mate] == "shut":
+                if bench.ports[mate].valved and state.valves[mate] == "closed":
                     return False
                 part = bench.part_of(mate)
                 if part.kind not in FITTINGS:
@@ -181,11 +195,11 @@ class Pen:
             "vapor": t("vapor side"),
             "utility": t("machine hoses"),
             "open": t("open"),
-            "shut": t("shut"),
-            "cracked": t("cracked"),
+            "closed": t("closed"),
+            "cracked": t("throttled"),
             "shut-off": t("shut-off"),
         }
-        states = [name for name in ("open", "shut", "cracked") if any(valve.state == name for valve in self.valves)]
+        states = [name for name in ("open", "closed", "cracked") if any(valve.state == name for valve in self.valves)]
         kinds = [*styles, *states]
         if any(valve.small for valve in self.valves):
             kinds.append("shut-off")

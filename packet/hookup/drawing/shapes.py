@@ -12,7 +12,18 @@ from packet.hookup.state import ValveState
 Anchor = Literal["start", "middle", "end"]
 Way = Literal["left", "right", "up", "down"]
 Outline = Literal[
-    "unit", "chiller", "cabinet", "rack", "manifold", "machine", "cylinder", "waiting", "drier", "scale", "receiver"
+    "unit",
+    "chiller",
+    "cabinet",
+    "rack",
+    "manifold",
+    "machine",
+    "cylinder",
+    "waiting",
+    "drier",
+    "scale",
+    "receiver",
+    "bottle",
 ]
 
 # Text in mm: 8 pt is 2.82 mm; nothing is set smaller.
@@ -189,9 +200,9 @@ class Arrow:
 
 @dataclass(frozen=True, slots=True)
 class InLine:
-    """A fitting on a hose: a sight glass or a tee, across the line at its place. level: the line runs left-right."""
+    """A fitting on a hose: a sight glass, a gauge or a tee, across the line at its place. level: the line runs left-right."""
 
-    kind: Literal["glass", "tee"]
+    kind: Literal["glass", "gauge", "tee"]
     part: str
     x: float
     y: float
@@ -200,6 +211,8 @@ class InLine:
     @property
     def box(self) -> Rect:
         """The ground it covers; a tee's branch hangs below a level line."""
+        if self.kind == "gauge":
+            return Rect(self.x - 3.0, self.y - 3.0, 6.0, 6.0)
         if self.kind == "glass":
             return Rect(self.x - 3.6, self.y - 3.6, 7.2, 7.2)
         return Rect(self.x - 2.4, self.y - 1.2, 4.8, 8.6)

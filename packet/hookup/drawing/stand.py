@@ -15,8 +15,9 @@ PORT_X = 52.0  # where the appliance's hoses begin
 MACHINE_X, MACHINE_W = 138.0, 34.0
 MACHINE_MIDDLE = 154.0
 CYLINDER_TOP, CYLINDER_BOTTOM = 76.0, 100.0
-LEGEND_Y = 108.0
-HEIGHT = 110.0
+SERVICE_Y = 110.0
+LEGEND_Y = 123.0
+HEIGHT = 125.0
 
 _OUTLINES: dict[str, Outline] = {
     "chiller": "chiller",
@@ -37,19 +38,41 @@ def appliance(pen: Pen) -> None:
     for port, y in (("vapor", VAPOR_Y), ("liquid", LIQUID_Y)):
         if port not in request.ports:
             continue
-        names = {"vapor": t("vapor"), "liquid": t("liquid")}
+        if port in request.hose_end_ports:
+            pen.line("appliance", (APPLIANCE_RIGHT, y), (PORT_X, y))
+            words = t("liquid port") if port == "liquid" else t("suction port")
+            pen.say("appliance", (43, y - 4.4), (words,))
+            continue
         pen.line("appliance", (APPLIANCE_RIGHT, y), (43, y))
         pen.line("appliance", (49, y), (PORT_X, y))
-        name = t("piercing valve") if request.pierced else names[port]
-        pen.valve(f"appliance.{port}", (46, y), name, anchor="start")
-    if request.isolated:
+        pen.valve(f"appliance.{port}", (46, y), port_name(pen, port), anchor="start", stem=has_stem(pen, port))
+    if request.isolated == "receiver":
         _receiver(pen)
+
+
+def has_stem(pen: Pen, port: str) -> bool:
+    """A service or king valve: its gauge port is open in mid-position and closed when it is back-seated."""
+    request = pen.rig.request
+    kind = request.port_kinds["liquid" if port == "liquid" else "vapor"]
+    return kind in {"service-valve", "king-valve"} and not (port == "liquid" and request.pumps_down)
+
+
+def port_name(pen: Pen, port: str) -> str:
+    """What closes a port, short."""
+    kind = pen.rig.request.port_kinds["liquid" if port == "liquid" else "vapor"]
+    if kind == "king-valve":
+        return t("king valve")
+    if kind == "service-valve":
+        return t("liquid service valve") if port == "liquid" else t("suction service valve")
+    if kind == "schrader":
+        return t("core tool")
+    return t("piercing valve") if kind == "piercing" else t("access valve")
 
 
 def _receiver(pen: Pen) -> None:
     pen.shape("receiver", "receiver", Rect(4, 56, 44, 8))
     pen.say("receiver", (26, 61.2), (t("receiver"),), anchor="middle", size=NAME, bold=True)
-    for valve, x, name in (("receiver.king", 9.0, t("king")), ("receiver.inlet", 28.0, t("inlet"))):
+    for valve, x, name in (("receiver.king", 9.0, t("outlet")), ("receiver.inlet", 28.0, t("inlet"))):
         pen.line("receiver", (x, 44), (x, 47))
         pen.line("receiver", (x, 53), (x, 56))
         pen.valve(valve, (x, 50), name, level=False)

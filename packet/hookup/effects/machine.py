@@ -1,10 +1,10 @@
-"""The machine: setting it, and what it empties and clears."""
+"""The machine: setting it, and what it clears."""
 
 from collections.abc import Iterator
 
 from packet.hookup.effects.on import INLET, On
-from packet.hookup.settle import APPLIANCE_LIQUID, APPLIANCE_VAPOR, INSIDE_MACHINE, VESSELS, clear_of
-from packet.hookup.state import AIR, CHARGED, DISCHARGE_SIDE, SUCTION_SIDE, join_up
+from packet.hookup.settle import INSIDE_MACHINE, VESSELS, clear_of
+from packet.hookup.state import AIR, DISCHARGE_SIDE, SUCTION_SIDE, join_up
 from packet.words import t
 
 OUTLET = "machine.discharge"
@@ -16,32 +16,32 @@ def mode(on: On) -> Iterator[str]:
     if to == on.state.mode:
         yield t("the machine stands so already: the step changes nothing")
     if to != "off":
-        missing = sorted(on.rules.before_open - on.state.done)
+        missing = sorted(on.rules.before_start - on.state.done)
         if missing:
             yield t("the machine is started before it was done: {duty}", duty=", ".join(missing))
         if on.state.valves[OUTLET] != "open":
-            yield t("the machine is started against its shut discharge")
+            yield t("the machine is started against its closed discharge")
         if on.state.mode == "off" and to != "clear":
-            if on.state.valves[INLET] != "shut":
+            if on.state.valves[INLET] != "closed":
                 yield t("the machine is started with its inlet open")
             if not any(f"start:{name}" in on.state.in_force for name in _open_cylinders(on)):
-                yield t("the machine is started before valves were checked and initialled")
+                yield t("the machine is started before the stop weight was said and valves were checked and initialled")
         if on.rules.drier and "drier" not in on.bench.parts:
             yield t("a burnout is drawn without a filter-drier")
         if "drier" not in on.bench.parts and "screen" not in on.state.done:
             yield t("the machine is started and its screen was not looked at")
         if on.rules.drier and "drier.in" not in on.state.mates:
             yield t("the filter-drier is not in line")
-    elif on.state.mode == "push-pull" and on.state.valves["appliance.liquid"] != "shut":
+    elif on.state.mode == "push-pull" and on.state.valves[on.rules.liquid_valve] != "closed":
         yield t("the machine is stopped and liquid still flows: stopping it does not stop the liquid")
     elif on.state.mode == "push-pull" and "drained" not in on.state.done:
         yield t("the machine is stopped before the liquid hose has drained")
-    elif on.state.mode != "push-pull" and on.state.valves[INLET] != "shut":
+    elif on.state.mode != "push-pull" and on.state.valves[INLET] != "closed":
         yield t("the machine is stopped with its inlet open")
     elif on.state.mode == "clear" and "clearing-done" not in on.state.done:
         yield t("the machine is stopped before it reached its cleared reading")
-    # starting ends what was said of shut valves, stopping what was said before the start
-    ended = ("start",) if to == "off" else ("full", "cleared", "shut", "stopped")
+    # starting ends what was said of closed valves, stopping what was said before the start
+    ended = ("start",) if to == "off" else ("full", "cleared", "closed", "stopped")
     on.state.in_force = frozenset(name for name in on.state.in_force if name.partition(":")[0] not in ended)
     on.state.mode = to
     on.state.done = on.state.done - {"clearing-done", "drained"}
@@ -51,7 +51,7 @@ def _open_cylinders(on: On) -> set[str]:
     return {
         on.bench.part_of(valve).name
         for valve, position in on.state.valves.items()
-        if position != "shut" and on.bench.part_of(valve).kind == "cylinder"
+        if position != "closed" and on.bench.part_of(valve).kind == "cylinder"
     }
 
 
@@ -64,23 +64,11 @@ def cleared(on: On) -> Iterator[str]:
     if any(s != AIR and on.bench.kind_of_space[s] in VESSELS for s in behind):
         yield t("the machine cannot clear while its suction is open to a vessel")
     clear_of(on.bench, on.state, [s for s in behind if s not in INSIDE_MACHINE], "drawn")
-    for space in joined.with_space(DISCHARGE_SIDE):
-        if on.state.holds.get(space) == "liquid":
-            on.state.holds[space] = "vapor"
+    after = joined.with_space(DISCHARGE_SIDE)
+    # a dip tube fills hose D again: only into a vapor valve is it emptied
+    if not any(space.endswith(".dip-tube") for space in after):
+        for space in after:
+            if on.state.holds.get(space) == "liquid":
+                on.state.holds[space] = "vapor"
     on.state.machine_cleared = True
     on.state.done = on.state.done | {"clearing-done"}
-
-
-def emptied(on: On) -> Iterator[str]:
-    """The machine has drawn the hose ahead of it."""
-    if not on.state.running or on.state.valves[INLET] == "shut":
-        yield t("the hose cannot empty: the machine does not draw")
-        return
-    spaces = join_up(on.bench, on.state).with_space(SUCTION_SIDE)
-    if APPLIANCE_LIQUID in spaces and on.state.liquid_left:
-        yield t("the hose cannot empty while liquid still comes")
-        return
-    left = "vapor" if APPLIANCE_VAPOR in spaces or APPLIANCE_LIQUID in spaces else "drawn"
-    for space in spaces:
-        if space != AIR and on.state.holds[space] in CHARGED and on.bench.kind_of_space[space] not in VESSELS:
-            on.state.holds[space] = "vapor" if left == "vapor" else "drawn"

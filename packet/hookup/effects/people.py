@@ -9,20 +9,20 @@ from packet.words import t
 
 
 def weigh_before(on: On) -> Iterator[str]:
-    """A cylinder is weighed bare, before any hose is on it."""
+    """A cylinder is weighed before any hose is on it."""
     cylinder = on.bench.parts[cylinder_part(on.effect.what)]
     if any(port.id in on.state.mates for port in cylinder.ports):
-        yield t("{cylinder} is weighed bare with a hose on it", cylinder=cylinder.name)
+        yield t("{cylinder} is weighed with a hose on it", cylinder=cylinder.name)
     if "scale-check" not in on.state.done:
         yield t("{cylinder} is weighed before the scale was checked", cylinder=cylinder.name)
     on.state.gross_lb[cylinder.name] = on.effect.amount
 
 
 def weigh_after(on: On) -> Iterator[str]:
-    """A cylinder is weighed bare again: 49 CFR 173.304a(c)."""
+    """A cylinder is weighed again, hoses off: 49 CFR 173.304a(c)."""
     cylinder = on.bench.parts[cylinder_part(on.effect.what)]
     if any(port.id in on.state.mates for port in cylinder.ports):
-        yield t("{cylinder} is weighed bare with a hose on it", cylinder=cylinder.name)
+        yield t("{cylinder} is weighed with a hose on it", cylinder=cylinder.name)
     on.state.done = on.state.done | {f"weigh-after:{cylinder.name}"}
 
 
@@ -45,6 +45,13 @@ def did(on: On) -> Iterator[str]:
     """A duty is done."""
     on.state.done = on.state.done | {on.effect.what}
     return iter(())
+
+
+def person(on: On) -> Iterator[str]:
+    """Somebody is asked to do something: a person named in a step exists."""
+    if on.effect.what not in on.rules.people:
+        yield t("a step asks for a person whom the job does not name: {who}", who=on.effect.what)
+    on.state.done = on.state.done | {f"person:{on.effect.what}"}
 
 
 def hold(on: On) -> Iterator[str]:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
+from packet.hookup.effects.gauges import APPLIANCE_SPACES, shows
 from packet.hookup.effects.on import INLET, On
 from packet.hookup.parts import Bench
 from packet.hookup.settle import APPLIANCE_LIQUID, APPLIANCE_VAPOR, clear_of
-from packet.hookup.state import AIR, DISCHARGE_SIDE, SUCTION_SIDE, Joined, State, join_up
+from packet.hookup.state import AIR, DISCHARGE_SIDE, SUCTION_SIDE, State, join_up
 from packet.words import t
 
 
@@ -22,14 +23,18 @@ def fill(on: On) -> Iterator[str]:
         yield t("{cylinder} is watched and nothing flows into it", cylinder=cylinder)
     if on.effect.amount > on.rules.stop_gross_lb[cylinder] + 1e-9:
         yield t("{cylinder} would be filled above its stop weight", cylinder=cylinder)
-    if on.state.mode == "push-pull" and f"log:push-pull:{cylinder}" not in on.state.done:
-        yield t("{cylinder} is watched before it was said to log", cylinder=cylinder)
+    if on.state.mode == "push-pull":
+        for duty in ("log:push-pull", "places"):
+            if duty not in on.state.done:
+                yield t("{cylinder} is watched before it was done: {duty}", cylinder=cylinder, duty=duty)
+        if on.state.valves[on.rules.liquid_valve] == "cracked":
+            yield t("{cylinder} is watched and the liquid side is only cracked", cylinder=cylinder)
     on.state.gross_lb[cylinder] = on.effect.amount
     on.state.done = on.state.done | {f"filled:{cylinder}"}
 
 
 def _watched(on: On) -> Iterator[str]:
-    """Whoever waits for the end of a stage has been told to log, and at which weight to change over."""
+    """Whoever waits for the end of a stage has been told to log, and at which weight to swap cylinders."""
     isolated = ("leak-isolated",) if on.state.mode == "vapor" else ()
     for duty in (f"log:{on.state.mode}", f"watch:{on.state.mode}", *isolated):
         if duty in on.rules.before_end and duty not in on.state.done:
@@ -43,7 +48,7 @@ def dry(on: On) -> Iterator[str]:
     if not on.state.running:
         yield t("the liquid cannot run out while the machine is off")
     elif not _draws_liquid_or_gas(on.bench, on.state):
-        yield t("the liquid is waited for and the appliance is shut off")
+        yield t("the liquid is waited for and the appliance is closed off")
     on.state.liquid_left = False
     spaces = set(join_up(on.bench, on.state).with_space(SUCTION_SIDE)) | set(
         join_up(on.bench, on.state).with_space(APPLIANCE_LIQUID)
@@ -63,8 +68,8 @@ def _draws_liquid_or_gas(bench: Bench, state: State) -> bool:
 
 
 def drained(on: On) -> Iterator[str]:
-    """Push-pull: the liquid hose has run empty into the cylinder."""
-    if on.state.valves["appliance.liquid"] != "shut":
+    """A hose full of liquid has run empty into the cylinder it is open to: push-pull's hose A, or D on a dip tube."""
+    if on.state.mode == "push-pull" and on.state.valves[on.rules.liquid_valve] != "closed":
         yield t("the liquid hose cannot drain while the appliance's liquid valve is open")
         return
     for cylinder_space in [space for space, kind in on.bench.kind_of_space.items() if kind == "cylinder"]:
@@ -82,15 +87,13 @@ def drawn(on: On) -> Iterator[str]:
     joined = join_up(on.bench, on.state)
     if on.state.mode != "vapor" or on.state.valves[INLET] != "open":
         yield t("the target is waited for and the machine does not draw at full")
-    if on.state.liquid_left and "appliance.liquid" in on.rules.ports_used:
+    if on.state.liquid_left and on.rules.liquid_valve:
         yield t("the target is waited for and liquid is still in the appliance")
-    for port in on.rules.ports_used:
-        mate = on.state.mates.get(port)
-        if (
-            mate is None
-            or on.state.valves[port] == "shut"
-            or not joined.open_directly(on.bench.ports[mate].space, SUCTION_SIDE)
-        ):
+    for valve in on.rules.isolators:
+        if on.state.valves[valve] == "cracked":
+            yield t("the target is waited for and {valve} is only cracked", valve=on.bench.valve_name(valve))
+    for port, space in on.rules.ports_used.items():
+        if not joined.open_directly(space, SUCTION_SIDE):
             yield t("the target is waited for and {port} is not drawn", port=on.bench.port_name(port))
     on.state.drawn = True
     clear_of(on.bench, on.state, joined.with_space(SUCTION_SIDE), "drawn")
@@ -105,22 +108,8 @@ def rise(on: On) -> Iterator[str]:
         yield t("a rise is looked for and the machine still runs")
     if joined.open_through(APPLIANCE_VAPOR, SUCTION_SIDE):
         yield t("a rise is looked for with the machine's suction open to the appliance")
-    gauges = [
-        port
-        for port in on.rules.ports_used
-        if port in on.state.mates and on.state.valves[port] != "shut" and _gauge_reads(on.bench, on.state, joined, port)
-    ]
-    if not gauges:
+    if any(on.state.valves[side] != "closed" for side in ("manifold.low", "manifold.high")):
+        yield t("a rise is looked for with the manifold open: its leaks would be taken for the appliance's")
+    if not any(shows(on.bench, on.state, joined, gauge, APPLIANCE_SPACES) for gauge in on.rules.gauges):
         yield t("a rise is looked for and no gauge reads the appliance")
     on.state.done = on.state.done | {"rise"}
-
-
-def _gauge_reads(bench: Bench, state: State, joined: Joined, port: str) -> bool:
-    """The manifold's gauge sits on the hose's side of the valve: it reads what that hose is open to."""
-    for side in ("manifold.high", "manifold.low"):
-        hose_end = state.mates.get(side)
-        if hose_end is None or (bench.ports[hose_end].valved and state.valves[hose_end] == "shut"):
-            continue
-        if joined.open_directly(bench.ports[hose_end].space, bench.ports[port].space):
-            return True
-    return False

@@ -3,18 +3,19 @@
 from collections.abc import Callable, Iterator
 
 from packet.hookup.acts import Effect
-from packet.hookup.effects.gas import evacuated, pump, purge
-from packet.hookup.effects.joints import confirm, ensure, join, move, part
-from packet.hookup.effects.machine import cleared, emptied, mode
+from packet.hookup.effects.gas import evacuated, nitrogen, pump, purge, sweep
+from packet.hookup.effects.gauges import read
+from packet.hookup.effects.joints import confirm, connect, core, disconnect, ensure, move
+from packet.hookup.effects.machine import cleared, mode
 from packet.hookup.effects.on import On
-from packet.hookup.effects.people import compressor, did, hold, water, weigh_after, weigh_before
+from packet.hookup.effects.people import compressor, did, hold, person, water, weigh_after, weigh_before
 from packet.hookup.effects.progress import drained, drawn, dry, fill, rise
 from packet.hookup.parts import Bench
 from packet.hookup.rules import Rules
 from packet.hookup.state import State
 
 # after these, other spaces may be open to one another
-TOUCHES = frozenset({"join", "part", "move", "ensure", "mode", "pump"})
+TOUCHES = frozenset({"connect", "disconnect", "move", "ensure", "mode", "pump"})
 
 
 def apply(bench: Bench, state: State, effect: Effect, rules: Rules) -> list[str]:
@@ -29,8 +30,8 @@ _Do = Callable[[On], Iterator[str]]
 
 
 _DO: dict[str, _Do] = {
-    "join": join,
-    "part": part,
+    "connect": connect,
+    "disconnect": disconnect,
     "move": move,
     "ensure": ensure,
     "confirm": confirm,
@@ -38,10 +39,14 @@ _DO: dict[str, _Do] = {
     "purge": purge,
     "pump": pump,
     "evacuated": evacuated,
+    "read": read,
+    "core": core,
+    "nitrogen": nitrogen,
+    "sweep": sweep,
+    "person": person,
     "fill": fill,
     "dry": dry,
     "drained": drained,
-    "emptied": emptied,
     "drawn": drawn,
     "rise": rise,
     "cleared": cleared,

@@ -1,1 +1,1 @@
-"""The stages of a job as acts: what is done, in which order, in which words."""
+"""What is done, group by group: lines of acts, in words and in effects."""

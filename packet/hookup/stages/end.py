@@ -1,177 +1,322 @@
-"""The end: clear, off, shut, disjoin, weigh, tag; and what comes before the system is opened."""
+"""The end: clear, close, nitrogen, disconnect, weigh, tag; and what comes after."""
 
 from collections.abc import Iterator
 
 from packet.figures import show_gauge, show_pressure, show_temperature
-from packet.hookup.acts import Act, Effect, did, mode, parts_at, shuts
+from packet.hookup.acts import Act, Effect, Line, act, closes, connects, did, disconnects, hold, line, opens, reads
+from packet.hookup.effects import gauges
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
-from packet.hookup.rules import has_crankcase_heater
-from packet.hookup.stages.push_pull import cleared_words
-from packet.hookup.stages.say import ask, hold, in_groups, shell_caution, word_clear, word_off
-from packet.hookup.stages.weigh import weigh_after
+from packet.hookup.stages.cylinders import above_the_limit, after_blank
+from packet.hookup.stages.evacuate import MICRON
+from packet.hookup.stages.say import ask, clearing, closing, shell_caution, weight
+from packet.hookup.stages.swap import drain
 from packet.words import t
 
 
-def end(rig: Rig) -> tuple[Act, ...]:
-    """From the rise check (inlet shut, machine off, cylinder open) to the last signature."""
+def clear_and_close(rig: Rig) -> Iterator[Line]:
+    """From the rise check (inlet closed, machine off, cylinder open) to every valve closed; nitrogen in between."""
     request = rig.request
     cylinder = request.cylinders[-1]
-    acts = [
-        *_clear_and_shut(rig, cylinder),
-        hold("shut", t("Hold. Machine off and cleared; cylinder, discharge, manifold and appliance shut.")),
-        *_disjoin(rig, cylinder),
-        weigh_after(rig, cylinder),
-        Act(t("Leak-check the cylinder's valves and cap them; cap every hose and port."), did("capped"), "check"),
-        Act(
-            t("Tie the filled-in tag on {cylinder}; stand it upright, shaded and tied.", cylinder=cylinder.id),
-            did("tagged"),
-        ),
-        hold("weighed", t("Hold. Weights written, cylinders capped and tagged.")),
-        *_before_opening(rig),
-        _after_standing(rig, cylinder),
-        Act(
-            t("Before another refrigerant: evacuate machine and hoses, new filter-drier, screen cleaned."),
-            did("next-gas"),
-            "check",
-        ),
-    ]
-    return in_groups(acts, hold("end", t("Hold. Record filled in; all weights, times and readings are on it.")))
-
-
-def _clear_and_shut(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
-    request = rig.request
     receive = rig.receive(cylinder)
-    yield Act(
-        t(
-            "See that the machine inlet is shut, then set the machine to “{word}”: it empties itself into {cylinder}.",
-            word=word_clear(request),
-            cylinder=cylinder.id,
-        ),
-        mode("clear"),
-        cautions=(
-            t("Ended on an earlier cylinder? Do this stage with the one on the scale, mark the others not used."),
+    if not request.target_is_percent:
+        yield line(
+            act(t("See that the inlet is closed.")),
+            *clearing(rig, cylinder.id),
+            act(t("Write the time.")),
+            kind="wait",
+            blanks=(ask(request, "times.end", t("Machine off and cleared"), "time"),),
+            cautions=(t("Ended on an earlier cylinder? Do this with the one on the scale, mark the others not used."),)
+            if len(request.cylinders) > 1
+            else (),
         )
-        if len(request.cylinders) > 1
-        else (),
+    yield line(
+        *drain(receive.endswith(".liquid"), cylinder.id),
+        act(
+            t("Close the {valve}, then the discharge.", valve=rig.valve(receive)),
+            closes(receive, "machine.discharge"),
+        ),
     )
-    yield Act(
-        cleared_words(rig),
-        (Effect("cleared"),),
-        "wait",
-        blanks=(ask(request, "times.end", t("Machine off and cleared"), "time"),),
+    if request.breaks_vacuum:
+        yield from _nitrogen(rig)
+    sides = () if not request.breaks_vacuum or request.sweeps else rig.sides
+    valves = (*sides, *rig.utility_valves)
+    manifold = act(t("Close {valves}.", valves=rig.names(valves)), closes(*valves)) if valves else None
+    yield line(
+        closing(rig, *(port for port in ("vapor", "liquid") if port in request.ports)),
+        manifold,
+        act(t("Close both shut-offs of hose D."), closes(*rig.shut_offs("D"))),
     )
-    yield Act(t("Set the machine to “{word}”.", word=word_off(request)), mode("off"))
-    yield Act(
-        t("Shut the {valve}, then the machine discharge.", valve=rig.valve(receive)),
-        shuts(receive, "machine.discharge"),
-    )
-    appliance = rig.appliance_valves if not request.raise_to_atmosphere else ("appliance.liquid",)
-    yield Act(
-        t("Shut the {valves}.", valves=rig.names((*appliance, *rig.utility_valves))),
-        shuts(*appliance, *rig.utility_valves),
-    )
-    offs = rig.shut_offs(*rig.letters)
-    yield Act(t("Shut the hose shut-offs: {ends}.", ends=rig.ends(*rig.letters)), shuts(*offs))
 
 
-def _disjoin(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
+def _nitrogen(rig: Rig) -> Iterator[Line]:
+    """Dry nitrogen through the connected hoses; what burns, and before a torch, is swept out of doors."""
     request = rig.request
-    at = "tee-cylinder.out" if "tee-cylinder" in rig.bench.parts else "D2"
-    yield Act(
-        t("Take hose D off {cylinder}. Loosen slowly.", cylinder=cylinder.id),
-        parts_at([at]),
-        cautions=(t("Gloves and face shield: a puff is normal, a stream is an open valve. Tighten."),),
+    port = rig.pump_port
+    where = t("manifold vacuum port") if port == "manifold.vacuum" else t("tee at the manifold")
+    yield line(
+        act(
+            t("Nitrogen on the {port}; open that, {valves}.", port=where, valves=rig.names(rig.sides)),
+            connects(("nitrogen.out", port)),
+            opens(port, *rig.sides),
+        ),
+        act(
+            t("Nitrogen slowly to {zero}, then off.", zero=show_pressure(0.0, request.units)),
+            opens("nitrogen.out"),
+            Effect("nitrogen"),
+            closes("nitrogen.out"),
+        ),
+        None if request.sweeps else _nitrogen_off(port),
+        cautions=(
+            t("Oxygen-free nitrogen, by regulator and relief valve; never oxygen, never air."),
+            *shell_caution(request),
+        ),
     )
-    b_end = "tee-appliance.out" if "tee-appliance" in rig.bench.parts else "B1"
-    ports = [*(["A1"] if rig.has_liquid else []), *([b_end] if rig.has_vapor else [])]
-    words = (
-        t("Take the hoses off the piercing valves; the valves stay on, shut and capped.")
-        if request.pierced
-        else t("Take the hoses off the appliance and cap its ports.")
-    )
-    yield Act(words, parts_at(ports))
-    machine_side = "drier.out" if "drier" in rig.bench.parts else "C2"
-    words = (
-        t("Take the hoses and the filter-drier off the machine; cap its ports.")
-        if "drier" in rig.bench.parts
-        else t("Take the hoses off the machine and cap its ports.")
-    )
-    waste = (t("After a burnout the drier is acid waste: bag it, mark it."),) if request.burnout else ()
-    yield Act(words, parts_at([machine_side, "D1"]), cautions=waste)
-    if request.vacuum_purge:
-        yield Act(t("Take hose P off the vacuum pump; cap both."), (*shuts(*rig.shut_offs("P")), *parts_at(["P2"])))
-    if request.chiller:
-        yield Act(t("Stop the water pumps, or leave the bundles drained."), (Effect("water", to="off"),))
+    if request.sweeps:
+        yield from _sweep(rig, port)
 
 
-def _before_opening(rig: Rig) -> Iterator[Act]:
-    """What is due before a torch or a tool opens the system."""
+def _nitrogen_off(port: str) -> Act:
+    return act(t("Close the port, take nitrogen off."), closes(port), disconnects("nitrogen.out"))
+
+
+def _sweep(rig: Rig, port: str) -> Iterator[Line]:
     request = rig.request
-    if request.raise_to_atmosphere:
-        # 40 CFR 82.156(a)(1)(ii): raised to no more than 0 psig with controlled heat, not with nitrogen
-        yield Act(
+    both = rig.has_liquid and rig.has_vapor
+    side = "manifold.low" if rig.has_vapor else "manifold.high"
+    end = rig.takes_off("B") if both else "C2"
+    limit = t("until the detector is under 25 % of the LFL") if request.burns else t("for some minutes")
+    if both:
+        lead = act(t("Close manifold low, lead hose B's manifold end outdoors."), closes(side), disconnects(end))
+    else:
+        lead = act(
+            t("Take hose C off the machine, lead it outdoors."),
+            disconnects("drier.in" if "drier" in rig.bench.parts else "C2"),
+        )
+    sweeping = act(
+        t("Nitrogen through, outdoors, {limit}; off.", limit=limit),
+        opens("nitrogen.out"),
+        Effect("sweep", end if both else "C2"),
+        closes("nitrogen.out"),
+    )
+    closed = (*(item for item in rig.sides if not (both and item == side)),)
+    if not request.burns:
+        yield line(
+            lead,
+            sweeping,
+            act(
+                t("Close {valves} and its port; nitrogen off.", valves=rig.names(closed)),
+                closes(*closed, port),
+                disconnects("nitrogen.out"),
+            ),
+            cautions=(t("No torch before the sweep: refrigerant in a flame gives acid and toxic gas."),),
+        )
+        return
+    yield line(lead, sweeping)
+    back = connects((end, side)) if both else connects(("C2", rig.suction_port))
+    reopen = opens(side) if both else ()
+    yield line(
+        act(
+            t("That hose back on, nitrogen off the port, hose P with its gauge on it."),
+            back,
+            closes(port),
+            disconnects("nitrogen.out"),
+            connects(("micron.out", port)),
+        ),
+        act(
+            t("Evacuate to {micron} micron, exhaust outdoors.", micron=MICRON),
+            Effect("pump", to="on"),
+            reopen,
+            opens(port),
+            Effect("evacuated"),
+            reads(gauges.MICRON, "pump"),
+            did("evacuated-again"),
+        ),
+        act(
+            t("Close the port, pump off, hose P off."),
+            closes(port),
+            Effect("pump", to="off"),
+            disconnects("micron.out"),
+        ),
+        kind="wait",
+    )
+    yield line(
+        act(
             t(
-                "Raise the shell with warm water or the heater to {zero} and no higher. No nitrogen.",
+                "Nitrogen on again, to {zero}; sweep again the same way, outdoors, under 25 %.",
                 zero=show_pressure(0.0, request.units),
             ),
-            did("raised"),
-            "read",
-            blanks=(ask(request, "final.gauge", t("Final gauge reading"), "absolute"),),
-            cautions=shell_caution(request),
-        )
-    if has_crankcase_heater(request):
-        yield Act(t("Switch the crankcase heater off before the system is opened."), did("heater-off"))
-    if request.torch:
-        limit = (
+            connects(("nitrogen.out", port)),
+            opens(port, "nitrogen.out"),
+            Effect("nitrogen"),
+            closes(side) if both else (),
+            disconnects(end) if both else disconnects("drier.in" if "drier" in rig.bench.parts else "C2"),
+            Effect("sweep", end if both else "C2"),
+        ),
+        act(
+            t("Close it, its port, {valves}; nitrogen off.", valves=rig.names(closed)),
+            closes("nitrogen.out", port, *closed),
+            disconnects("nitrogen.out"),
+        ),
+        cautions=(t("Then it may be opened; a torch only now."),),
+    )
+
+
+def end_push_pull_alone(rig: Rig) -> Iterator[Line]:
+    """A low-pressure machine that is only opened is raised to the air's pressure with controlled heat, gauge on."""
+    request = rig.request
+    # 40 CFR 82.156(a)(1)(ii): raised to no more than 0 psig with controlled heat, not with nitrogen
+    yield line(
+        act(
             t(
-                "Sweep the system with oxygen-free nitrogen until the detector reads under 25 % of the lower flammability limit."
-            )
-            if request.flammable
-            else t("Sweep the system with oxygen-free nitrogen, open to outdoors, before any torch.")
-        )
-        yield Act(
-            limit,
-            did("nitrogen"),
-            cautions=(
-                t("Refrigerant in a flame gives acid and toxic gas: no torch before the sweep."),
-                t("Nitrogen through a regulator and a relief valve only; never oxygen, never air."),
+                "Raise the shell with warm water or the oil heater to {zero} and no higher. No nitrogen. Write the gauge.",
+                zero=show_pressure(0.0, request.units),
             ),
+            reads(gauges.ABSOLUTE, "appliance"),
+            did("raised"),
+        ),
+        kind="read",
+        blanks=(
+            ask(request, "final.gauge", t("Final gauge reading"), "absolute"),
+            ask(request, "times.end", t("Machine off and cleared"), "time"),
+        ),
+        cautions=shell_caution(request),
+    )
+    yield line(closing(rig, "vapor"))
+
+
+def disconnect_and_weigh(rig: Rig) -> Iterator[Line]:
+    """Hoses off, one end of each open, the cylinder weighed, leak-checked, tagged; the last hold."""
+    request = rig.request
+    cylinder = request.cylinders[-1]
+    yield _hoses_off(rig, cylinder)
+    yield _machine_off(rig)
+    if request.chiller:
+        yield line(act(t("Water pumps off, or bundles left drained."), Effect("water", to="off")))
+    limit = weight(request, cylinder.limit_gross_lb)
+    yield line(
+        act(
+            t("Weigh {cylinder}, hoses off: never above {limit}. Write it.", cylinder=cylinder.id, limit=limit),
+            Effect("weigh-after", cylinder.id),
+        ),
+        kind="read",
+        blanks=(after_blank(request, cylinder),),
+        cautions=(above_the_limit(),),
+    )
+    yield line(
+        act(t("Leak-check the cylinder's valves, cap them; cap every port."), did("capped"), uses=("leak-solution",)),
+        act(t("Tag {cylinder}; upright, tied, in the shade.", cylinder=cylinder.id), did("tagged"), uses=("tags",)),
+        kind="check",
+    )
+    yield hold(
+        "weighed", act(t("Closed, weighed, capped and tagged; every weight, time and reading is on the Record."))
+    )
+
+
+def _hoses_off(rig: Rig, cylinder: CylinderNeed) -> Line:
+    request = rig.request
+    acts: list[Act] = []
+    if request.liquid_alone:
+        acts.append(
+            act(
+                t("Hoses A and C off {cylinder}, slowly.", cylinder=cylinder.id),
+                disconnects("tee-cylinder.out", "tee-top.in"),
+            )
         )
+    else:
+        at = "tee-cylinder.out" if "tee-cylinder" in rig.bench.parts and not request.push_pull else "D2"
+        acts.append(
+            act(
+                t("Hose D off {cylinder}, slowly: a puff is normal, a stream is an open valve.", cylinder=cylinder.id),
+                disconnects(at),
+            )
+        )
+    ports = [*(["A1"] if rig.has_liquid else []), *(["B1"] if rig.has_vapor else [])]
+    words = (
+        t("Hoses off the piercing valves; these stay on, closed and capped.")
+        if request.pierced
+        else t("Hoses off the appliance, ports capped.")
+    )
+    acts.append(act(words, disconnects(*ports)))
+    tools = tuple(f"appliance.{port}" for port in request.core_tool_ports)
+    if tools:
+        acts.append(
+            act(t("Put the cores back, core tools off."), tuple(Effect("core", valve, "in") for valve in tools))
+        )
+    return line(*acts)
+
+
+def _machine_off(rig: Rig) -> Line:
+    request = rig.request
+    machine_side = "drier.out" if "drier" in rig.bench.parts else "C2"
+    discharge = rig.takes_off("B") if request.liquid_alone else "D1"
+    # torn open already where hose C was led outdoors
+    led = request.sweeps and not (rig.has_liquid and rig.has_vapor)
+    ports = [machine_side] if machine_side == "drier.out" or not led else []
+    acts = [
+        act(
+            t("Hoses and drier off the machine, ports capped.")
+            if "drier" in rig.bench.parts
+            else t("Hoses off the machine, ports capped."),
+            disconnects(*ports, discharge),
+        )
+    ]
+    if request.vacuum_purge:
+        acts.append(act(t("Hose P off the pump."), disconnects("P2")))
+    ends = (*(rig.shut_offs("D")[-1:] if not request.liquid_alone else ()), *_first_ends(rig))
+    acts.append(
+        act(
+            t("Outdoors open one end of each hose: they travel so."),
+            tuple(Effect("ensure", end, "open") for end in ends),
+            names=("bleeds",),
+        )
+    )
+    return line(
+        *acts, cautions=(t("After a burnout the drier is acid waste: bag and mark it."),) if request.burnout else ()
+    )
+
+
+def _first_ends(rig: Rig) -> Iterator[str]:
+    """One end of every hose that has a shut-off at both ends, the one that moved."""
+    for part in rig.bench.parts.values():
+        if part.kind in {"hose", "pump-hose"} and part.id != "hose:D" and all(port.valved for port in part.ports):
+            yield part.ports[1].id
+
+
+def after(rig: Rig) -> Iterator[Line]:
+    """What follows the last hold: air in the cylinder shows as pressure above what its temperature gives."""
+    request = rig.request
+    cylinder = request.cylinders[-1]
     if request.burnout:
-        yield Act(
-            t("Warm the oil to 130 °F, drain it into a marked can: acid waste. Wash gloves and tools.")
-            if request.units == "US"
-            else t("Warm the oil to 55 °C, drain it into a marked can: acid waste. Wash gloves and tools."),
-            did("oil"),
+        yield line(
+            act(
+                t("Drier bagged and marked as acid waste; the oil leaves with the compressor. Gloves washed."),
+                did("acid-waste"),
+            ),
             cautions=(t("Its cylinder is for this gas alone, marked burnout."),),
         )
-
-
-def _after_standing(rig: Rig, cylinder: CylinderNeed) -> Act:
-    """Air in the cylinder shows as pressure above what its temperature gives."""
-    request = rig.request
     blanks = (
         ask(request, f"cylinders.{cylinder.id}.pressure_after_standing", t("Pressure after standing"), "pressure"),
-        ask(request, f"cylinders.{cylinder.id}.wall_after_standing", t("Wall temperature"), "temperature"),
+        ask(request, f"cylinders.{cylinder.id}.wall_after_standing", t("Cylinder surface temperature"), "temperature"),
     )
     row = min(request.bubble_rows, key=lambda item: abs(item.temperature_F - request.ambient_F), default=None)
     if row is None or request.unknown:
-        words = t("After standing, read pressure and wall temperature; compare with the Pressure sheet.")
+        words = t("After standing, here or in the shop: write pressure and surface temperature.")
     else:
         words = t(
-            "After standing, read pressure and wall temperature: at {temperature} above {pressure} means air in it.",
+            "After standing, here or in the shop: write pressure and surface temperature. At {temperature} above {pressure}: non-condensables.",
             temperature=show_temperature(row.temperature_F, request.units),
             pressure=show_gauge(row.suspect_air_psig, request.units),
         )
-    return Act(
-        words,
-        did("stand"),
-        "read",
+    yield line(
+        act(words, did("stand"), uses=("thermometer",)),
+        kind="read",
         blanks=blanks,
-        cautions=(
-            t(
-                "Its relief device lets go when it gets too hot: never in sun, never in a closed van above the plate's limit."
-            ),
+    )
+    yield line(
+        act(
+            t("Before another refrigerant: machine and hoses evacuated, new filter-drier, screen cleaned."),
+            did("next-gas"),
         ),
+        kind="check",
     )

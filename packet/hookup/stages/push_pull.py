@@ -1,228 +1,306 @@
 """Push-pull: the machine draws vapor off the cylinder and pushes it into the appliance, liquid runs to the cylinder.
 
-Stopping the machine does not stop the liquid, nor does a float switch: the appliance's liquid valve is shut first.
+Stopping the machine does not stop the liquid, nor does a float switch: the appliance's liquid side is closed first.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
-from packet.hookup.acts import Act, Effect, Named, cracks, did, mode, opens, parts_at, shuts
+from packet.hookup.acts import (
+    Act,
+    Effect,
+    Line,
+    Named,
+    act,
+    closes,
+    connects,
+    cracks,
+    did,
+    disconnects,
+    hold,
+    line,
+    mode,
+    opens,
+    reads,
+)
+from packet.hookup.effects import gauges
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
 from packet.hookup.rig_parts import cylinder_port
-from packet.hookup.stages.join_push_pull import join_push_pull_cylinder
-from packet.hookup.stages.purge import pump_out
-from packet.hookup.stages.say import ask, hold, stop_and_cool, weight, word_clear, word_off, word_vapor
-from packet.hookup.stages.weigh import float_switch, read_back, weigh_after, weigh_before
+from packet.hookup.stages.connect import hose_d, left_hand, utility_joints
+from packet.hookup.stages.evacuate import pull
+from packet.hookup.stages.recover import log
+from packet.hookup.stages.say import (
+    appliance_side,
+    ask,
+    clearing,
+    closing,
+    opening,
+    shell_caution,
+    weight,
+    word_off,
+    word_vapor,
+)
 from packet.words import t
 
-EQUALIZE: frozenset[Named] = frozenset({"equalize"})
-PURGING: frozenset[Named] = frozenset({"purging"})
-CHARGING: frozenset[Named] = frozenset({"charging"})
-INTO_APPLIANCE: frozenset[Named] = frozenset({"into-appliance"})
+EQUALIZE: tuple[Named, ...] = ("equalize",)
+INTO_APPLIANCE: tuple[Named, ...] = ("into-appliance",)
 
 
-def push_pull(rig: Rig) -> tuple[Act, ...]:
-    """The first cylinder: start, run, stop."""
+def start_push_pull(rig: Rig) -> Iterator[Line]:
+    """The first cylinder: valves open, the stop weight aloud, equalize, machine on."""
     cylinder = rig.request.cylinders[0]
-    last = len(rig.request.cylinders) == 1
-    return (
-        *_start(rig, cylinder),
-        hold(
-            "push-pull-runs",
-            t("Hold. One person stays at the scale from here on, one at the appliance's liquid valve."),
-            *stop_and_cool(rig.request, cylinder),
+    yield open_for_push_pull(rig, cylinder, cylinder.id, offs=False)
+    yield hold(
+        f"start:{cylinder.id}",
+        act(
+            t(
+                "Aloud “{cylinder} stops at {stop}”. Hand on each: cylinder vapor and liquid, {vapor}, discharge open; {liquid}, inlet closed.",
+                cylinder=cylinder.id,
+                stop=weight(rig.request, cylinder.stop_gross_lb),
+                vapor=rig.valve(rig.isolator("vapor")),
+                liquid=rig.valve(rig.isolator("liquid")),
+            )
         ),
-        *_run_and_stop(rig, cylinder, last=last),
     )
+    yield from run_push_pull(rig, first=True)
 
 
-def change_push_pull(rig: Rig, index: int) -> tuple[Act, ...]:
-    """Cylinder `index` comes off full, the next goes on; then start, run, stop again."""
-    request = rig.request
-    old, new = request.cylinders[index], request.cylinders[index + 1]
-    offs = rig.shut_offs("A", "C")
-    ports = (
-        "tee-cylinder.out" if request.vacuum_purge else "glass.out",
-        "tee-top.in" if request.vacuum_purge else "C1",
-    )
-    swap: list[Act] = [
-        Act(t("Shut the hose shut-offs: {ends}.", ends=rig.ends("A", "C")), shuts(*offs)),
-        Act(
-            t("Take hoses A and C off {cylinder}; the sight glass stays on hose A. Loosen slowly.", cylinder=old.id),
-            parts_at(ports),
-        ),
-        weigh_after(rig, old),
-        leak_check_and_cap(old),
-        weigh_before(rig, new),
-        *join_push_pull_cylinder(rig, new, first=False),
-        *float_switch(new),
-        hold(f"swapped:{new.id}", t("Hold. {cylinder} is on the scale, hoses A and C tight.", cylinder=new.id)),
-    ]
-    if request.vacuum_purge:
-        swap += [
-            *pump_out(rig, "cylinder", t("the sight glass")),
-            hold(f"pumped:{new.id}", t("Hold. Hose P is capped, the branch is shut.")),
-            *pump_out(rig, "top", t("the tee")),
-        ]
-    swap += [
-        Act(t("Open the hose shut-offs: {ends}.", ends=rig.ends("A", "C")), opens(*offs), names=CHARGING),
-        read_back(rig, new),
-        *_start(rig, new),
-        hold(f"runs:{new.id}", t("Hold. One person stays at the scale."), *stop_and_cool(request, new)),
-        *_run_and_stop(rig, new, last=index + 2 == len(request.cylinders)),
-    ]
-    return tuple(swap)
-
-
-def leak_check_and_cap(cylinder: CylinderNeed) -> Act:
-    """A cylinder that is full is put away before the next is filled."""
-    return Act(
-        t("Leak-check the valves of {cylinder}, cap them, tag it, stand it upright and tied.", cylinder=cylinder.id),
-        did(f"put-away:{cylinder.id}"),
-    )
-
-
-def _start(rig: Rig, cylinder: CylinderNeed) -> Iterator[Act]:
+def open_for_push_pull(rig: Rig, cylinder: CylinderNeed, name: str, *, offs: bool) -> Line:
+    """Both valves of the cylinder and the discharge; with `offs` also the shut-offs and port that a swap closed."""
     liquid, top = cylinder_port(cylinder.id, "liquid"), cylinder_port(cylinder.id, "vapor")
-    if rig.request.vacuum_purge:
-        yield Act(t("Open the {valve}.", valve=rig.valve(liquid)), opens(liquid))
-        yield Act(
-            t(
-                "Crack the {valve} until the flow slows: the machine needs vapor to draw.",
-                valve=rig.valve("appliance.liquid"),
-            ),
-            cracks("appliance.liquid"),
-            names=EQUALIZE,
+    acts: list[Act] = []
+    if offs:
+        ends = rig.shut_offs("A", "C")
+        acts.append(act(t("Open shut-offs A and C."), opens(*ends), names=("charging",)))
+    acts.append(
+        act(
+            t("Open both valves of {name} slowly, out of the line of its relief device.", name=name),
+            opens(top, liquid),
+            names=("charging",),
         )
-    else:
-        yield Act(t("Crack the {valve}.", valve=rig.valve("appliance.liquid")), cracks("appliance.liquid"))
-        yield Act(
-            t(
-                "Loosen {where} until gas has pushed the air out (2 s), tighten.",
-                where=t("hose A's end at the cylinder"),
-            ),
-            (Effect("purge", "glass.out"),),
-            cautions=(t("Liquid may spit: face shield, gloves."),),
-        )
-        yield Act(
-            t(
-                "Open the {valve} and wait until the flow slows: the machine needs vapor to draw.",
-                valve=rig.valve(liquid),
-            ),
-            opens(liquid),
-            names=EQUALIZE,
-        )
-        yield Act(t("Crack the {valve}.", valve=rig.valve(top)), cracks(top), names=EQUALIZE | PURGING)
-        yield Act(
-            t(
-                "Loosen {where} until gas has pushed the air out (2 s), tighten.",
-                where=t("hose C's end at the machine"),
-            ),
-            (Effect("purge", "drier.out" if "drier" in rig.bench.parts else "C2"),),
-            names=EQUALIZE,
-        )
-    yield Act(
-        t(
-            "Open the {valve}, then the {other}.",
-            valve=rig.valve("appliance.vapor"),
-            other=rig.valve("machine.discharge"),
-        ),
-        opens("appliance.vapor", "machine.discharge"),
-        names=EQUALIZE,
     )
-    yield Act(t("Open the {valve} fully.", valve=rig.valve(top)), opens(top), names=EQUALIZE)
-    yield replace(
-        hold(
-            f"start:{cylinder.id}",
-            t(
-                "Hold. Hand on each: {liquid}, {top}, machine discharge and {appliance} open; machine inlet shut.",
-                liquid=rig.valve(liquid),
-                top=rig.valve(top),
-                appliance=rig.valve("appliance.vapor"),
-            ),
+    if offs:
+        acts.append(opening(rig, "vapor"))
+    acts.append(act(t("Open the discharge."), opens("machine.discharge")))
+    return line(*acts)
+
+
+def run_push_pull(rig: Rig, *, first: bool) -> Iterator[Line]:
+    """Equalize, machine on, liquid to full."""
+    request = rig.request
+    valve = rig.isolator("liquid")
+    yield line(
+        act(
+            t("Crack the {valve} until the flow slows.", valve=rig.valve(valve)),
+            cracks(valve),
+            names=EQUALIZE,
         ),
-        names=EQUALIZE,
+        kind="wait",
     )
-    yield Act(
-        t(
-            "See that the machine inlet is shut, then set the machine to “{word}” and start it.",
-            word=word_vapor(rig.request),
-        ),
-        mode("push-pull"),
-        blanks=(ask(rig.request, "times.start", t("Machine started"), "time"),)
-        if cylinder.id == rig.request.cylinders[0].id
-        else (),
+    words = (
+        t("Inlet closed: machine to “{word}”, start it. Write the time.", word=word_vapor(request))
+        if first
+        else t("Inlet closed: machine to “{word}”, start it.", word=word_vapor(request))
     )
-    yield Act(
-        t("Open the machine inlet slowly, to full, then the {valve} fully.", valve=rig.valve("appliance.liquid")),
-        opens("machine.suction", "appliance.liquid"),
+    yield line(
+        act(words, mode("push-pull")),
+        act(t("Inlet slowly to full."), opens("machine.suction")),
+        act(t("{valve} fully open.", valve=_capital(rig.valve(valve))), opens(valve)),
+        blanks=(ask(request, "times.start", t("Machine started"), "time"),) if first else (),
+        cautions=(*appliance_side(request), *shell_caution(request)),
         running=True,
     )
 
 
-def _run_and_stop(rig: Rig, cylinder: CylinderNeed, *, last: bool) -> Iterator[Act]:
+def _capital(words: str) -> str:
+    """Words that begin a sentence."""
+    return words[:1].upper() + words[1:]
+
+
+def watch_push_pull(rig: Rig) -> Iterator[Line]:
+    """People at their places, the log, the swaps, the stop of the last cylinder."""
     request = rig.request
-    liquid, top = cylinder_port(cylinder.id, "liquid"), cylinder_port(cylinder.id, "vapor")
-    yield Act(
-        t("Every 5 minutes write time, weight and pressure on the Log sheet."),
-        did(f"log:push-pull:{cylinder.id}"),
-        "read",
-    )
-    if last:
-        yield Act(
-            t(
-                "Watch scale and glass: stop at {stop}, at a clear glass, or when the scale stands still for a minute.",
-                stop=weight(request, cylinder.stop_gross_lb),
+    last = request.cylinders[-1]
+    yield _places(rig)
+    yield log(rig, "push-pull")
+    if len(request.cylinders) > 1:
+        yield line(
+            act(
+                t("At the change weight of each cylinder do the Swap sheet, then come back here."),
+                did("watch:push-pull"),
             ),
-            (Effect("fill", cylinder.id, amount=cylinder.planned_gross_lb), Effect("dry")),
-            "wait",
-            cautions=(t("Stopping the machine does not stop the liquid. Nor does a float switch."),),
+            kind="wait",
+            calls=True,
         )
-    else:
-        at = cylinder.change_at_gross_lb or cylinder.stop_gross_lb
-        yield Act(
-            t("Watch the scale: change cylinders at {change}.", change=weight(request, at)),
-            (Effect("fill", cylinder.id, amount=at),),
-            "wait",
-            cautions=(t("Stopping the machine does not stop the liquid. Nor does a float switch."),),
+    yield line(
+        act(
+            t(
+                "Stop at {stop}, at a clear sight glass, or when the scale stands still for a minute.",
+                stop=weight(request, last.stop_gross_lb),
+            )
+            if len(request.cylinders) == 1
+            else t(
+                "Stop {cylinder} at {stop}, at a clear sight glass, or when the scale stands still for a minute.",
+                cylinder=last.id,
+                stop=weight(request, last.stop_gross_lb),
+            ),
+            Effect("fill", last.id, amount=last.planned_gross_lb),
+            reads(gauges.GLASS, rig.bench.ports[cylinder_port(last.id, "liquid")].space),
+            Effect("dry"),
+        ),
+        kind="wait",
+        cautions=(t("Stopping the machine does not stop the liquid, nor does a float switch."),),
+    )
+    yield from _stop(rig, last)
+
+
+def _places(rig: Rig) -> Line:
+    request = rig.request
+    valve = rig.valve(rig.isolator("liquid"))
+    if request.second_needed:
+        words = (
+            t("{name} stays at the {valve}, you at the scale, from here on.", name=request.second, valve=valve)
+            if request.second
+            else t("The second person stays at the {valve}, you at the scale, from here on.", valve=valve)
         )
-    yield Act(
-        t("Shut the {valve} first.", valve=rig.valve("appliance.liquid")),
-        shuts("appliance.liquid"),
-        names=INTO_APPLIANCE,
-    )
-    yield Act(
-        t("Let hose A drain into the cylinder: at most 1 minute."), (Effect("drained"),), "wait", names=INTO_APPLIANCE
-    )
-    yield Act(t("Set the machine to “{word}”.", word=word_off(request)), mode("off"), names=EQUALIZE)
-    yield Act(t("Shut the {valve}.", valve=rig.valve(liquid)), shuts(liquid), names=EQUALIZE)
-    yield Act(t("Shut the {valve}.", valve=rig.valve(top)), shuts(top))
+        return line(act(words, Effect("person", "second"), did("places")))
+    return line(act(t("Stay where you see the scale and reach the {valve}, from here on.", valve=valve), did("places")))
+
+
+def _stop(rig: Rig, cylinder: CylinderNeed) -> Iterator[Line]:
+    request = rig.request
+    yield stop_liquid(rig)
+    yield close_and_clear(rig, cylinder, cylinder.id)
+    vapor = closing(rig, "vapor") if not request.raise_to_atmosphere else None
+    yield line(vapor, act(t("Close the machine discharge."), closes("machine.discharge")))
     yield hold(
-        f"stopped:{cylinder.id}",
-        t("Hold. {cylinder}: both valves shut. Nothing flows.", cylinder=cylinder.id),
-    )
-    yield Act(
-        t("Set the machine to “{word}”: it empties hose C and itself into the appliance.", word=word_clear(request)),
-        mode("clear"),
-    )
-    yield Act(cleared_words(rig), (Effect("cleared"),), "wait")
-    yield Act(t("Shut the machine inlet."), shuts("machine.suction"))
-    yield Act(t("Set the machine to “{word}”.", word=word_off(request)), mode("off"))
-    yield Act(
-        t("Shut the {valve}, then the machine discharge.", valve=rig.valve("appliance.vapor")),
-        shuts("appliance.vapor", "machine.discharge"),
-    )
-    yield hold(
-        f"cleared:{cylinder.id}",
-        t("Hold. Machine off and cleared, every valve shut.")
-        if last
-        else t("Hold. Machine off and cleared, every valve shut. Go on to the next cylinder."),
+        "stopped",
+        act(
+            t(
+                "Push-pull stopped. {cylinder} closed at both valves, machine off and cleared.",
+                cylinder=cylinder.id,
+            )
+        ),
     )
 
 
-def cleared_words(rig: Rig) -> str:
-    """When a machine is cleared: by its maker's reading where the register has it."""
-    if rig.request.clear_to:
-        return t("Wait until it is cleared: {reading}.", reading=rig.request.clear_to)
-    return t("Wait until it is cleared: the reading its maker gives.")
+def stop_liquid(rig: Rig, filled: tuple[Effect, ...] = ()) -> Line:
+    """What can kill stands alone: the appliance's liquid side first, then the machine."""
+    valve = rig.isolator("liquid")
+    begin = act(t("At the change weight:"), filled) if filled else None
+    return line(
+        begin,
+        act(t("Close the {valve} FIRST.", valve=rig.valve(valve)), closes(valve), names=INTO_APPLIANCE),
+        act(t("Hose A drains into the cylinder, at most 1 minute."), Effect("drained"), names=INTO_APPLIANCE),
+        act(t("Machine “{word}”.", word=word_off(rig.request)), mode("off"), names=EQUALIZE),
+    )
+
+
+def close_and_clear(rig: Rig, cylinder: CylinderNeed, name: str) -> Line:
+    """Both valves of the cylinder closed; the machine empties hose C and itself into the appliance."""
+    liquid, top = cylinder_port(cylinder.id, "liquid"), cylinder_port(cylinder.id, "vapor")
+    clear, reading, off = clearing(rig, t("the appliance"))
+    return line(
+        act(t("Close liquid, then vapor valve of {name}.", name=name), closes(liquid, top), names=EQUALIZE),
+        clear,
+        reading,
+        act(t("Inlet closed."), closes("machine.suction")),
+        off,
+        kind="wait",
+    )
+
+
+def reconnect(rig: Rig) -> Iterator[Line]:
+    """From push-pull to vapor: one end of A, B and C moves to the manifold, D goes from machine to cylinder."""
+    request = rig.request
+    cylinder = request.cylinders[-1]
+    liquid, top = cylinder_port(cylinder.id, "liquid"), cylinder_port(cylinder.id, "vapor")
+    moving = rig.shut_offs("A", "B", "C")
+    fewer = (
+        (t("Fewer cylinders were needed? Then go on with the one on the scale, up to its own stop weight."),)
+        if len(request.cylinders) > 1
+        else ()
+    )
+    yield line(
+        act(t("Close the shut-offs of hoses A, B and C at the ends that move."), closes(*moving)), cautions=fewer
+    )
+    yield line(
+        act(
+            t("Hose A from the sight glass to manifold high."),
+            disconnects("A2"),
+            connects(("A2", "manifold.high")),
+        ),
+        act(
+            t("Hose B from the discharge to manifold low."),
+            disconnects(rig.takes_off("B")),
+            connects((rig.takes_off("B"), "manifold.low")),
+        ),
+        cautions=(t("Loosen slowly: a puff is normal, more is an open valve. Tighten and look."),),
+    )
+    tee = t(", tee") if "tee-manifold" in rig.bench.parts else ""
+    yield line(
+        act(
+            t("Hose C from the tee to the manifold utility port{tee}.", tee=tee), disconnects("C1"), utility_joints(rig)
+        ),
+        act(
+            t("Sight glass and tees off {cylinder}.", cylinder=cylinder.id),
+            disconnects("glass.out", "tee-cylinder.out", "tee-top.in"),
+        ),
+    )
+    del liquid, top
+    yield line(*hose_d(rig, cylinder), cautions=left_hand(rig))
+    yield line(
+        act(
+            t("Hose P with its gauge on the manifold vacuum port.")
+            if rig.pump_port == "manifold.vacuum"
+            else t("Hose P with its gauge on the branch of the tee at the manifold."),
+            connects(("micron.out", rig.pump_port)),
+        )
+    )
+
+
+def evacuate_again(rig: Rig) -> Iterator[Line]:
+    """Hoses A and B kept their vapor behind their shut-offs and are not pumped."""
+    between = (*rig.sides, *rig.utility_valves, "machine.suction", "machine.discharge")
+    yield line(
+        act(
+            t(
+                "Hoses A and B, appliance and cylinder stay closed; open everything between: shut-offs C and D, {valves}.",
+                valves=rig.names(between),
+            ),
+            opens(*rig.shut_offs("C", "D"), *between),
+        ),
+    )
+    yield pull(rig, rig.pump_port, None)
+    after = (*rig.sides, "machine.suction", "machine.discharge")
+    yield line(act(t("Close the {valves}.", valves=rig.names(after)), closes(*after)))
+    yield line(
+        act(
+            t("Open the shut-offs {ends}.", ends=rig.ends("A", "B")),
+            opens(*rig.shut_offs("A", "B")),
+            names=("charging",),
+        ),
+        opening(rig, "vapor"),
+    )
+
+
+def second_start(rig: Rig) -> Iterator[Line]:
+    """The second hookup is read back, the stop weight said, and the machine started on vapor."""
+    request = rig.request
+    cylinder = request.cylinders[-1]
+    receive = rig.receive(cylinder)
+    yield line(
+        act(t("Open the {valve} slowly, then fully.", valve=rig.valve(receive)), opens(receive)),
+        act(t("Open the discharge."), opens("machine.discharge")),
+    )
+    yield hold(
+        f"start:{cylinder.id}",
+        act(
+            t(
+                "Second hookup read back, both ends. Aloud “{cylinder} stops at {stop}”. Hand on each: {valve}, discharge open; inlet closed.",
+                cylinder=cylinder.id,
+                stop=weight(request, cylinder.stop_gross_lb),
+                valve=rig.valve(receive),
+            )
+        ),
+    )

@@ -1,14 +1,15 @@
-"""Phrases that several stages share: weights, targets, blanks, the machine's own words, holds."""
-
-from collections.abc import Iterable
+"""Phrases that several groups share: weights, targets, blanks, the machine's own words, ports opened and closed."""
 
 from packet.figures import show_absolute, show_pressure, show_vacuum, show_weight
-from packet.hookup.acts import Act, Effect
+from packet.hookup.acts import Act, Effect, act, closes, mode, opens
 from packet.hookup.model import Blank
 from packet.hookup.request import CylinderNeed, Request
-from packet.hookup.rules import LONGEST_GROUP
+from packet.hookup.rig import Rig
 from packet.ledger.fields import Quantity, suffix, unit
 from packet.words import t
+
+# 40 CFR 82.156(b), from memory: a small appliance to 4 inHg where its charge is not known, or as the other criterion
+SMALL_VACUUM_INHG = 4.0
 
 
 def ask(request: Request, key: str, label: str, quantity: Quantity) -> Blank:
@@ -26,9 +27,10 @@ def target(request: Request) -> str:
     """How deep to draw, as the gauge will read it at the site; for a small appliance, how much by weight."""
     if request.target_is_percent:
         return t(
-            "{percent} % of the charge: {weight} on the scale",
+            "{weight} ({percent} %) or {vacuum}",
             percent=f"{request.target_percent_of_charge or 0:.0f}",
-            weight=weight(request, request.target_lb or 0.0),
+            weight=show_weight(request.target_lb or 0.0, request.units),
+            vacuum=show_vacuum(SMALL_VACUUM_INHG, request.units),
         )
     if request.low_pressure and request.target_psia is not None:
         return show_absolute(request.target_psia, request.units)
@@ -36,19 +38,36 @@ def target(request: Request) -> str:
 
 
 def stop_and_cool(request: Request, cylinder: CylinderNeed) -> tuple[str, ...]:
-    """The caution that goes with a running machine: the pressure at which to stop and cool."""
+    """The caution that goes with a running machine: the pressure at which to stop and cool the cylinder."""
     if cylinder.stop_and_cool_psig is None:
         return ()
     return (
         t(
-            "Discharge gauge at {pressure}: stop and cool {cylinder}. Shade, water, a fan; never ice on one side.",
+            "Discharge gauge at {pressure}: close the inlet, stop, cool {cylinder} with shade, water or a fan.",
             pressure=show_pressure(cylinder.stop_and_cool_psig, request.units),
             cylinder=cylinder.id,
         ),
     )
 
 
-# Limit of the shell, and where its rupture disc opens: 7-sequences.md; the disc from memory.
+def appliance_side(request: Request) -> tuple[str, ...]:
+    """In push-pull the discharge gauge reads the appliance's side, not the cylinder's."""
+    limit = request.appliance_side_psig
+    if limit is None:
+        return (
+            t(
+                "The discharge gauge is the appliance's side here: if it climbs, hose B or the appliance is blocked: stop."
+            ),
+        )
+    return (
+        t(
+            "The discharge gauge is the appliance's side here: at {pressure} hose B or the appliance is blocked: stop.",
+            pressure=show_pressure(limit, request.units),
+        ),
+    )
+
+
+# Limit of the shell: common practice, no source. Where its rupture disc opens: from memory.
 CHILLER_SHELL_PSIG = 10.0
 RUPTURE_DISC_PSIG = 15.0
 
@@ -86,32 +105,49 @@ def word_off(request: Request) -> str:
     return request.controls.off or t("off")
 
 
-def hold(name: str, text: str, *more: str) -> Act:
-    """A hold point: nobody goes on before it is initialled."""
-    return Act(text, (Effect("hold", name),), "hold", cautions=more)
+def word_start(request: Request, to: str) -> str:
+    """The machine's own word for 'vapor', 'liquid' or 'push-pull'."""
+    return word_liquid(request) if to == "liquid" else word_vapor(request)
 
 
-def in_groups(acts: Iterable[Act], last: Act) -> tuple[Act, ...]:
-    """The acts in even groups of at most nine, a hold after each; `last` is the hold that ends them.
+def opening(rig: Rig, port: str) -> Act:
+    """Open a port ('liquid', 'vapor') by what isolates it, in the words of its kind."""
+    valve = rig.isolator(port)
+    name, kind = rig.valve(valve), rig.request.port_kinds["liquid" if port == "liquid" else "vapor"]
+    if kind in {"service-valve", "king-valve"}:
+        words = t("Turn the {valve} to mid-position.", valve=name)
+    elif kind == "piercing":
+        words = t("Pierce with the {valve}, open it.", valve=name)
+    else:
+        words = t("Open the {valve}.", valve=name)
+    return act(words, opens(valve))
 
-    An act that is a hold already ends its group.
-    """
-    runs: list[list[Act]] = [[]]
-    for act in acts:
-        runs[-1].append(act)
-        if act.kind == "hold":
-            runs.append([])
-    out: list[Act] = []
-    for number, run in enumerate(runs, start=1):
-        ends_itself = bool(run) and run[-1].kind == "hold"
-        body = run[:-1] if ends_itself else run
-        pieces = max(1, -(-len(body) // (LONGEST_GROUP - 1)))
-        size = -(-len(body) // pieces) if body else 0
-        for piece in range(pieces):
-            out += body[piece * size : (piece + 1) * size]
-            if piece < pieces - 1:
-                out.append(
-                    hold(f"so-far:{last.effects[0].what}-{number}-{piece + 1}", t("Hold. Everything above is done."))
-                )
-        out += run[-1:] if ends_itself else []
-    return (*out, last)
+
+def closing(rig: Rig, *ports: str) -> Act:
+    """Close these ports by what isolates them."""
+    words = []
+    for port in ports:
+        kind = rig.request.port_kinds["liquid" if port == "liquid" else "vapor"]
+        name = rig.valve(rig.isolator(port))
+        stem = kind in {"service-valve", "king-valve"}
+        words.append(t("Back-seat the {valve}.", valve=name) if stem else t("Close the {valve}.", valve=name))
+    return act(" ".join(words), closes(*(rig.isolator(port) for port in ports)))
+
+
+def clearing(rig: Rig, into: str) -> tuple[Act, Act, Act]:
+    """Set to clear, wait for its maker's reading, off. into: what it empties itself into, as a phrase."""
+    request = rig.request
+    reading = request.clear_to or t("the reading its maker gives")
+    return (
+        act(
+            t("Machine to “{word}”, into {into}.", word=word_clear(request), into=into),
+            mode("clear"),
+        ),
+        act(t("Wait: {reading}.", reading=reading), Effect("cleared")),
+        act(t("Then “{word}”.", word=word_off(request)), mode("off")),
+    )
+
+
+def tolerance(request: Request) -> str:
+    """What the scale can explain: two of its steps."""
+    return weight(request, 2 * request.scale_step_lb)
