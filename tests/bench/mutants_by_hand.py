@@ -36,7 +36,7 @@ MUTANTS = (
     Mutant("clearing added to the limit", "rules/stop.py", "never_above.value - clearing_lb.value", "never_above.value + clearing_lb.value", "tests/rules/test_stop.py"),
     Mutant("limit: hot density at the fill temperature", "rules/stop.py", "terms.hot_ceiling_percent, vessel.volume_ft3, terms.hot_liquid_lb_per_ft3", "terms.hot_ceiling_percent, vessel.volume_ft3, terms.liquid_lb_per_ft3", "tests/rules/test_stop.py"),
     Mutant("limit: never below nothing left out", "rules/stop.py", "max(0.0, least.value)", "least.value", "tests/rules/test_stop.py"),
-    Mutant("fill temperature: the cooler of the two", "rules/fill.py", "max(COLDEST_FILL_F, ambient_F.value)", "min(COLDEST_FILL_F, ambient_F.value)", "tests/rules/test_fill.py"),
+    Mutant("fill temperature: the cooler of the two", "rules/fill.py", "max(COLDEST_FILL_F, hottest_F.value)", "min(COLDEST_FILL_F, hottest_F.value)", "tests/rules/test_fill.py"),
     Mutant("listed density of R-22 as R-12's", "rules/fill.py", '"R-22": (105.0,', '"R-22": (119.0,', "tests/rules/test_fill.py"),
     Mutant("level: vapor not taken off", "rules/fill.py", "(net_lb / volume_ft3 - vapor_lb_per_ft3) /", "(net_lb / volume_ft3) /", "tests/rules/test_fill.py"),
     Mutant("clearing: no scale step", "rules/clearing.py", '        ("scale_step", scale_step_lb),\n', "", "tests/rules/test_clearing.py"),
@@ -67,7 +67,7 @@ MUTANTS = (
     Mutant("a stopped job's gas passed on to the machine", "plan/day.py", "        if plan.may_go_out and plan.job.job not in stopped:\n            held[machine.id]", "        if True:\n            held[machine.id]", "tests/plan/test_day.py"),
     Mutant("a job that the hookup stops passes its gas on", "plan/day.py", "if plan.may_go_out and plan.job.job not in stopped:", "if plan.may_go_out:", "tests/plan/test_day.py"),
     Mutant("end time = start time", "plan/day_checks.py", "start + sum(stage.minutes.value for stage in plan.times)", "start", "tests/plan/test_day.py"),
-    Mutant("a cylinder on two trucks is not told", "plan/day_checks.py", "checks = (two_trucks, two_refrigerants", "checks = (two_refrigerants", "tests/plan/test_day.py"),
+    Mutant("a cylinder on two trucks is not told", "plan/day_checks.py", "        two_trucks,\n        two_refrigerants,", "        two_refrigerants,", "tests/plan/test_day.py"),
     Mutant("hoses: the stock is not counted", "plan/hoses.py", "after = left - Counter({number: 1})", "after = left", "tests/plan/test_hoses.py"),
     Mutant("hoses: rating not asked", "plan/hoses.py", "return closes and hose.rating_psig >= need.least_psig", "return closes", "tests/plan/test_hoses.py"),
     Mutant("hoses: the pump's hose need not be rated", "plan/hoses.py", "(need.flammable and not hose.flammable_rated)", '(need.flammable and letter != "P" and not hose.flammable_rated)', "tests/plan/test_hoses.py"),
@@ -97,8 +97,13 @@ MUTANTS = (
     Mutant("form: a short rise check passes", "office/checks_amounts.py", "waited < case.promised.evacuation.rise_check_minutes", "waited < 0", "tests/office/test_file.py"),
     # sheets
     Mutant('"full" printed only above 120 %', "sheets/fill.py", "if row.level_percent < 100 else", "if row.level_percent <= 120 else", "tests/sheets/test_fill.py"),
-    Mutant("the sheet prints the limit for the stop", "sheets/fill.py", "way.weight_value(item.stop_gross_lb.value)", "way.weight_value(item.limit_gross_lb.value)", "tests/sheets"),
-    Mutant("cautions are not initialed", "sheets/front.py", 'if item.severity == "caution"]', 'if item.severity == "stop"]', "tests/sheets"),
+    Mutant("the sheet prints the limit for the stop", "sheets/front.py", "way.weight_value(item.stop_gross_lb.value)", "way.weight_value(item.limit_gross_lb.value)", "tests/sheets"),
+    Mutant("the log's reminder says the limit for the stop", "sheets/log.py", "weight=way.weight(item.stop_gross_lb.value)", "weight=way.weight(item.limit_gross_lb.value)", "tests/sheets"),
+    Mutant("the table's stop weight is the limit", "sheets/fill.py", "way.weight_value(row.stop_gross_lb)", "way.weight_value(row.net_limit_lb)", "tests/sheets"),
+    Mutant("BEFORE, expect the tare", "sheets/front.py", "way.weight(item.expected_bare_gross_lb.value)", "way.weight(item.cylinder.tare_lb)", "tests/sheets"),
+    Mutant("expected final: the stop weight", "sheets/front.py", "way.weight(item.planned_gross_lb)", "way.weight(item.stop_gross_lb.value)", "tests/sheets"),
+    Mutant("never above: the stop weight", "sheets/front.py", "way.weight(item.limit_gross_lb.value)", "way.weight(item.stop_gross_lb.value)", "tests/sheets"),
+    Mutant("cautions are not initialed", "sheets/front.py", 'if item.severity == "caution" and', 'if item.severity == "stop" and', "tests/sheets"),
     Mutant("a small appliance's target in vacuum", "sheets/show.py", "if evacuation.target_percent_of_charge is not None:", "if False:", "tests/sheets"),
 )  # fmt: skip
 
