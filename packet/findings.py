@@ -122,19 +122,21 @@ KINDS: dict[str, Kind] = {
     "cylinder-pressure-131F": Kind(
         "stop",
         N_(
-            "Cylinder {cylinder}: {refrigerant} reaches {pressure} at 131 °F, above 5/4 of its service pressure ({limit})."
+            "Cylinder {cylinder}: {refrigerant} reaches {pressure} at {temperature}, above 5/4 of its service pressure ({limit})."
         ),
         N_("It takes a service pressure of at least {needed}: {candidates}."),
     ),
     "cylinder-pressure-131F-listed": Kind(
         "caution",
         N_(
-            "Cylinder {cylinder}: {refrigerant} reaches {pressure} at 131 °F, a little above 5/4 of its service pressure ({limit}); 49 CFR 173.304a table 1 lists this packaging for it by name."
+            "Cylinder {cylinder}: {refrigerant} reaches {pressure} at {temperature}, a little above 5/4 of its service pressure ({limit}); 49 CFR 173.304a table 1 lists this packaging for it by name."
         ),
     ),
     "cylinder-pressure-70F": Kind(
         "stop",
-        N_("Cylinder {cylinder}: {refrigerant} stands at {pressure} at 70 °F, above its service pressure ({limit})."),
+        N_(
+            "Cylinder {cylinder}: {refrigerant} stands at {pressure} at {temperature}, above its service pressure ({limit})."
+        ),
         N_("It takes a service pressure of at least {needed}: {candidates}."),
     ),
     "cylinder-other-contents": Kind(
@@ -292,7 +294,9 @@ KINDS: dict[str, Kind] = {
         N_("Ventilate, keep a detector running, never alone, out at the alarm."),
     ),
     "room-not-given": Kind(
-        "caution", N_("The room's volume is not given; {charge_limit} for each 1,000 ft³ is the limit.")
+        "caution",
+        N_("The room's volume is not given; {charge_limit} for each {room} is the limit."),
+        N_("Write 'room_ft3:' (or room_m3) under 'site:' in the job."),
     ),
     "carry-cylinder-over": Kind(
         "caution", N_("Cylinder {cylinder} will weigh {gross}, above {limit} a cylinder for materials of trade.")
@@ -472,7 +476,9 @@ KINDS: dict[str, Kind] = {
     "amount-below-charge": Kind(
         "caution",
         N_("{recovered} of {charge} was recovered: {short} ({percent} %) is missing. The system may have leaked."),
-        N_("Leaks on 50 lb and more are the owner's duty to follow up (40 CFR 82.157)."),
+        N_(
+            "A leak of an ozone-depleting refrigerant, {large} or more, is the owner's duty to follow up (40 CFR 82.157)."
+        ),
     ),
     "amount-above-charge": Kind(
         "caution",

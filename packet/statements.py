@@ -239,12 +239,12 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
         " (40 CFR 82.155)."
     ),
     "service-record": N_(
-        "{large} or more of an ozone-depleting refrigerant: the owner keeps what was worked on, what was done to each"
-        " part, who did it, and the amounts; he works out the leak rate from it (40 CFR 82.157)."
+        "{large} or more of an ozone-depleting refrigerant: work out the leak rate from this sheet and keep it with the"
+        " records (40 CFR 82.157)."
     ),
     "hfc-leak-repair": N_(
-        "{large} or more of a refrigerant of this kind: the owner works out the leak rate, has leaks repaired, and keeps"
-        " the records three years (40 CFR 84.106)."
+        "{large} or more of this kind of refrigerant: work out the leak rate from this sheet, have leaks repaired, keep the"
+        " records three years (40 CFR 84.106)."
     ),
     "same-owner-reuse": N_(
         "Recovered refrigerant goes back as it is only into equipment of the same owner (40 CFR 82.156(h))."

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from packet.figures import show_absolute, show_pressure, show_temperature, show_vacuum, show_weight
+from packet.figures import show_absolute, show_pressure, show_rule_weight, show_temperature, show_vacuum, show_weight
 from packet.findings import Finding, finding
 from packet.ledger import mass
 from packet.ledger.state import tolerance_kg
@@ -11,6 +11,7 @@ from packet.office.case import Case, Filling
 from packet.office.promised import Evacuation
 from packet.office.readings import Gauge, Readings
 from packet.refrigerant.own import is_mixed
+from packet.rules.duties import LARGE_LB
 from packet.units import PSI_PER_INHG, plain
 
 # How far the amount may be below the charge before a leak is suspected. Common practice, no source.
@@ -197,6 +198,7 @@ def amount(case: Case) -> Iterator[Finding]:
             charge=show_weight(planned_lb, case.units),
             short=show_weight(short_lb, case.units),
             percent=plain(100.0 * short_lb / planned_lb, 0),
+            large=show_rule_weight(LARGE_LB, case.units),
         )
     elif -short_lb > max(slack_lb, planned_lb * over_percent / 100.0):
         yield finding(

@@ -100,7 +100,7 @@ def isolated_lb(job: Job) -> float | None:
     """The isolated part's charge, lb; None where none is named or nothing is known to hold the rest.
 
     A system receiver is the isolated part of the appliance or a vessel in it that holds the charge meanwhile (40 CFR
-    82.152, from memory): the part's own shut-off valves close it off, or the receiver takes the rest at 80 %.
+    82.152): the part's own shut-off valves close it off, or the receiver takes the rest at 80 %.
     """
     work = job.work
     if work.isolated_charge_lb is None or work.isolated_by == "valves":

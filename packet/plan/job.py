@@ -30,7 +30,7 @@ from packet.plan.times import plan_times
 from packet.refrigerant.catalogue import Refrigerant, UnknownRefrigerant, find
 from packet.refrigerant.own import is_mixed
 from packet.refrigerant.properties import NoProperties, OutOfRange, properties
-from packet.rules import fill, warming
+from packet.rules import fill, venting, warming
 from packet.shop.records import Job, Registers
 from packet.words import t
 from packet.worked import Worked, given
@@ -159,7 +159,7 @@ def gas_of(job: Job) -> Gas | Finding:
 def _not_recovered(job: Job, refrigerant: Refrigerant) -> Finding:
     return finding(
         "refrigerant-not-recovered",
-        source="40 CFR 82.154, from memory",
+        source=venting.SOURCE,
         where=job.appliance.where("refrigerant"),
         refrigerant=refrigerant.name,
         reason=t("it is not recovered like the others."),

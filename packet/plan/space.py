@@ -8,6 +8,7 @@ from packet.plan.model import OccupiedSpace
 from packet.refrigerant.catalogue import everything
 from packet.rules import room
 from packet.shop.records import Site
+from packet.units import M3_PER_FT3
 from packet.words import N_, t
 from packet.worked import Worked, given
 
@@ -25,8 +26,18 @@ def plan_space(case: Case) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
         where = job.appliance.where("refrigerant")
         return None, (finding("room-limit-unknown", source="ASHRAE 34", where=where, refrigerant=gas.name),)
     if site.room_ft3 is None:
-        shown = show_weight(limit.value * (0.5 if site.institutional else 1.0), units, 2)
-        return None, (finding("room-not-given", source=limit.source, where=site.where("space"), charge_limit=shown),)
+        # for a round volume of the shop's units
+        per_ft3 = 1000.0 if units == "US" else 100.0 / M3_PER_FT3
+        share = (0.5 if site.institutional else 1.0) * per_ft3 / 1000.0
+        return None, (
+            finding(
+                "room-not-given",
+                source=limit.source,
+                where=site.where("room_ft3"),
+                charge_limit=show_weight(limit.value * share, units, 2),
+                room=show_room(per_ft3, units),
+            ),
+        )
     space = given(site.room_ft3, "ft³", site.where("room_ft3"), places=0)
     limit_lb = room.room_limit_lb(limit, space, site.institutional)
     charge = room.charge_in_room_lb(

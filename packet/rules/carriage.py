@@ -34,8 +34,8 @@ def counts_as(*, identified: bool, hazard_class: str | None) -> Counts:
 def empty_counts_as(*, may_have_held_flammable: bool) -> Counts:
     """What an empty, evacuated cylinder is.
 
-    Source: 49 CFR 173.29(b)(2), from memory: the residue of a Division 2.2 gas below the pressure of that paragraph is
-    not regulated: a weight. One kept for flammable gas may have held a 2.1 gas, which is not excepted: it counts.
+    Source: 49 CFR 173.29(b)(2)(iv)(B): the residue of a Division 2.2 gas below 29 psig at 68 °F is not regulated where its
+    markings are out of sight in the vehicle ((b)(1)): a weight. One kept for flammable gas may have held a 2.1 gas, which is not excepted: it counts.
     """
     return "trade" if may_have_held_flammable else "weight"
 

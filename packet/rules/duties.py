@@ -98,7 +98,8 @@ def hfc_leak_repair(facts: Facts) -> Conditions:
 
     Source: 40 CFR 84.106(a): since 1 January 2026, 15 lb and more of a refrigerant that holds a regulated substance
     (an HFC), or a substitute with a warming potential above 53; not ozone-depleting gas alone, not residential and
-    light commercial air conditioning and heat pumps; chillers are inside.
+    light commercial air conditioning and heat pumps; chillers are inside. Whoever adds or removes refrigerant gives the
+    owner the documentation of (l)(2) (84.106(b)).
     """
     potent = facts.substitute_gwp is None or facts.substitute_gwp > HFC_ABOVE_GWP
     return (

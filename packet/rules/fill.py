@@ -14,7 +14,7 @@ SOURCE_K = N_("AHRI Guideline K, as told in a trade article; written for non-fla
 SOURCE_HOT = N_("49 CFR 173.304 (not liquid-full at 131 °F); the ceiling is the shop's policy, common practice")
 SOURCE_TABLE = "49 CFR 173.304a table 1"
 
-# Percent of the water weight by ASHRAE name. Table 1 as read for the design; R-152a and propane from memory.
+# Percent of the water weight by ASHRAE name: 49 CFR 173.304a table 1, propane by its specific gravity in (d)(1).
 FILLING_DENSITY_PERCENT: dict[str, tuple[float, str]] = {
     "R-22": (105.0, SOURCE_TABLE),
     "R-12": (119.0, SOURCE_TABLE),
@@ -24,8 +24,8 @@ FILLING_DENSITY_PERCENT: dict[str, tuple[float, str]] = {
     "R-13B1": (124.0, SOURCE_TABLE),
     "R-717": (54.0, SOURCE_TABLE),
     "R-744": (68.0, SOURCE_TABLE),
-    "R-152a": (79.0, "49 CFR 173.304a table 1, from memory"),
-    "R-290": (42.0, "49 CFR 173.304a(d), from memory"),
+    "R-152a": (79.0, "49 CFR 173.304a table 1"),
+    "R-290": (42.0, "49 CFR 173.304a(d)(1)"),
 }
 
 
@@ -81,7 +81,7 @@ def hot_level_lb(ceiling_percent: Worked, volume_ft3: Worked, liquid_131F_lb_per
 def filling_density_lb(refrigerant: str, water_capacity_lb: Worked) -> Worked | None:
     """Limit 3: the filling density that the law lists for this gas by name; None where it lists none.
 
-    Source: 49 CFR 173.304a table 1 (R-152a, propane: from memory).
+    Source: 49 CFR 173.304a table 1 and (d)(1).
     """
     listed = FILLING_DENSITY_PERCENT.get(refrigerant)
     if listed is None:

@@ -6,7 +6,7 @@ from datetime import date
 from packet.words import N_
 from packet.worked import Worked, given
 
-SOURCE_PRESSURE = "49 CFR 173.301a(c), (d), 173.304a(c) (paragraph letters from memory)"
+SOURCE_PRESSURE = "49 CFR 173.304a(c); 173.301a(c), (d) (paragraph letters from memory)"
 SOURCE_TEST = "49 CFR 180.209 table 1; five years for recovered gas, from memory"
 SOURCE_REFILL = "49 CFR 178.65, from memory"
 SOURCE_FLAMMABLE = N_("common practice, no source")

@@ -123,12 +123,12 @@ def _owner(plan: Plan, way: Show) -> Owner:
 
 
 def _service_asks(plan: Plan) -> tuple[Ask, ...]:
-    """What 40 CFR 82.157(l)(2) asks beside what the sheet says anyway: parts worked on, what was done to each, added."""
-    if all(item.code != "service-record" for item in plan.duties):
+    """What 40 CFR 82.157(l)(2) and 84.106(b) ask beside what the sheet says anyway: parts, what was done to each, added."""
+    if not any(item.code in {"service-record", "hfc-leak-repair"} for item in plan.duties):
         return ()
     return (
-        Ask("owner.parts", t("Parts worked on, and what was done to each"), width="full"),
-        Ask("owner.added", t("Refrigerant added: type and amount"), width="full"),
+        Ask("owner.parts", t("Parts, and work on each"), width="half"),
+        Ask("owner.added", t("Added: type, amount"), width="half"),
     )
 
 

@@ -47,7 +47,7 @@ def gauge(planned: Plan) -> float:
     ],
 )
 def test_classes_are_computed(name: str, expected: str) -> None:
-    """EPA's own examples, from memory: R-11, R-123 low; R-12, R-134a medium; R-22, R-404A, R-410A high. R-32 by 82.152."""
+    """Examples named in 40 CFR 82.152, others computed: R-11, R-123 low; R-12, R-134a medium; R-22, R-404A, R-410A high. R-32 by 82.152."""
     assert deep(plan(job(name, 5.0))).pressure_class == expected
 
 

@@ -34,7 +34,12 @@ def test_a_room_of_unknown_size_is_a_caution_and_open_air_is_none() -> None:
     planned = plan(job("R-22", 8.0, site={"space": "basement"}))
     assert planned.occupied_space is None
     text, _ = message(planned, "room-not-given")
-    assert "13.00 lb for each 1,000 ft³" in text
+    assert "13.00 lb for each 1000 ft³" in text
+    si, _ = message(
+        plan(job("R-22", 8.0, site={"space": "basement"}), registers(shop={"units": "SI"})), "room-not-given"
+    )
+    # 13 lb per 1,000 ft³ = 5.897 kg per 28.317 m³
+    assert "20.82 kg for each 100 m³" in si
     for space in ("rooftop", "outdoors"):
         open_air = plan(job("R-22", 8.0, site={"space": space}))
         assert open_air.occupied_space is None
@@ -112,7 +117,7 @@ def test_what_is_no_class_2_gas() -> None:
 
 @pytest.mark.parametrize(("flammable_rated", "counts"), [(False, "weight"), (True, "trade")])
 def test_an_empty_evacuated_cylinder(flammable_rated: bool, counts: str) -> None:
-    """49 CFR 173.29(b)(2), from memory: a 2.2 residue below its pressure is not regulated; what held 2.1 is."""
+    """49 CFR 173.29(b)(2)(iv)(B): a 2.2 residue below 29 psig is not regulated; what held 2.1 is."""
     shop = registers(cylinder(), cylinder("C-2", flammable_rated=flammable_rated))
     planned = plan(job("R-22", 5.0, cylinders=("C-1", "C-2")), shop)
     assert planned.carrying is not None

@@ -28,7 +28,7 @@ def site(elevation_ft: float) -> Worked:
     ],
 )
 def test_class_boundaries(psia: float | None, name: PressureClass) -> None:
-    """40 CFR 82.152: high is 170 to 355 psia at 104 °F (read); 45 and the critical temperature from memory."""
+    """40 CFR 82.152: 45, 170 and 355 psia at 104 °F; a critical temperature below 104 °F is very high."""
     assert drawdown.pressure_class(psia) == name
 
 

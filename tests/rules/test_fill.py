@@ -58,7 +58,7 @@ def test_the_fill_temperature_is_77_or_the_ambient_where_hotter(ambient: float, 
 
 @pytest.mark.parametrize(("name", "expected"), [("R-22", 105.0), ("R-12", 119.0), ("R-290", 42.0), ("R-152a", 79.0)])
 def test_listed_filling_densities(name: str, expected: float) -> None:
-    """49 CFR 173.304a table 1; R-152a and propane from memory. Of 100 lb of water."""
+    """49 CFR 173.304a table 1; propane (d)(1). Of 100 lb of water."""
     listed = fill.filling_density_lb(name, lb(100.0))
     assert listed is not None
     assert listed.value == pytest.approx(expected)

@@ -47,7 +47,12 @@ def test_limits_worked_by_hand() -> None:
     [
         ("by_volume", VESSEL, replace(TERMS, ceiling_percent=percent(60.0)), 36.0),
         ("by_hot_level", VESSEL, TERMS, 47.5),
-        ("by_filling_density", VESSEL, replace(TERMS, refrigerant="R-290"), 26.1658),  # 42 % × 62.2995, from memory
+        (
+            "by_filling_density",
+            VESSEL,
+            replace(TERMS, refrigerant="R-290"),
+            26.1658,
+        ),  # 42 % × 62.2995, 49 CFR 173.304a(d)(1)
         ("by_stamp", replace(VESSEL, max_gross_lb=lb(60.0)), TERMS, 32.5),
         ("by_scale", VESSEL, replace(TERMS, scale_capacity_lb=lb(70.0)), 42.5),
     ],
