@@ -263,6 +263,8 @@ def request_from(plan: Plan) -> Request | None:
     if low and "liquid" in stages:
         # its liquid comes out by the unit's own push-pull, never through a cracked compressor inlet
         stages = ("push-pull",) if raised else ("push-pull", "vapor")
+    if _isolated(plan) == "receiver":
+        stages = ("vapor",)  # the liquid went into the receiver; what is left in the part is vapor
     return Request(
         job=job.job,
         units=shop.units,
