@@ -14,7 +14,9 @@ def people_and_place(request: Request) -> Iterator[Line]:
     """What everybody knows and wears, and the air of the place. Alarms and exits come before anything is opened."""
     yield line(
         act(
-            t(
+            t("No data sheet fits an unknown gas: read the makers' instructions.")
+            if request.unknown
+            else t(
                 "Read the safety data sheet of {refrigerant} and the makers' instructions.",
                 refrigerant=request.refrigerant,
             ),

@@ -22,7 +22,7 @@ from packet.hookup.stages.say import (
     word_vapor,
 )
 from packet.hookup.state import SUCTION_SIDE
-from packet.words import t
+from packet.words import N_, t
 
 PAST_THE_TARGET_MINUTES = 2
 # How far past a vacuum target to draw, inHg; up to which target that is possible. Common practice, no source.
@@ -350,7 +350,9 @@ def _rise(rig: Rig) -> Iterator[Line]:
         "rise",
         act(
             t(
-                "The vacuum holds at {target} or deeper; it rose no more than {rise}.",
+                N_("The vacuum holds at {target} or deeper; it rose no more than {rise}.")
+                if request.low_pressure or (request.gauge_at_site_inHg_vacuum or 0.0) > 0.0
+                else N_("It stays at {target}; it rose no more than {rise}."),
                 target=target(request),
                 rise=_rise_allowed(request),
             )
