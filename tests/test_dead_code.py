@@ -33,13 +33,11 @@ USED = {
     "ParentTreeNextKey": "a key of a PDF",
     "prec": "the decimal context reads it",
     # by name
-    "Commands": "a type, named in a string",
     "commands": "the README's test asks for every command",
     "_liquid_high": "looked up by its name",
     "_bubble_high": "looked up by its name",
     "SYMBOLS": "the message catalogue is made from it",
     # records that are walked as a whole, or kept for who reads the data
-    "target_inHg_vacuum": "in the plan's document",
     "composition_source": "the source beside the number",
     "safety_group_source": "the source beside the number",
     "other_phase": "an element of a tuple",
@@ -49,24 +47,10 @@ USED = {
     "unticked_checks": "in the scan's report",
     # asked by the tests that prove others
     "same_as": "two states of a walk, for its mutants",
-    "shifted": "a page that lies elsewhere, for its borders' tests",
     "kelvin_from_fahrenheit": "both ways of a conversion stand together",
 }
-# keys and steps that stand already and are about to be used
-PENDING = {
-    "field_card",
-    "interruption",
-    "more_valves",
-    "change_at",
-    "expected_before",
-    "flammable_rated_detectors",
-    "flammable_rated_vacuum_pumps",
-    "micron_gauges",
-    "identifiers",
-    "isolated_by",
-    "oil_change",
-    "unread_job",
-}
+# keys that stand already and are about to be read
+PENDING = {"field_card"}
 # each command of the command line is looked up by its name
 BY_PREFIX = ("run_",)
 

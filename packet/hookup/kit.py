@@ -65,7 +65,7 @@ def pick(request: Request) -> PickedKit:
         if header is not None:
             counts[t("two-way header {id}", id=header.id)] += 1
     _fittings(request, len(tees_of(request, manifold.valves)), missing, counts)
-    _instruments(request, missing, counts)
+    _instruments(request, manifold, missing, counts)
     return PickedKit(hoses, manifold, drier, header, tuple(missing), counts)
 
 
@@ -134,7 +134,7 @@ def _fittings(request: Request, tees: int, missing: list[Finding], counts: Count
         counts[t("core tool")] += len(request.core_tool_ports)
 
 
-def _instruments(request: Request, missing: list[Finding], counts: Counter[str]) -> None:
+def _instruments(request: Request, manifold: Manifold, missing: list[Finding], counts: Counter[str]) -> None:
     """Vacuum pump, micron gauge, absolute gauge, detector, identifier, nitrogen: rated where the gas may burn."""
     kit = request.kit
     if request.vacuum_purge:
@@ -145,9 +145,10 @@ def _instruments(request: Request, missing: list[Finding], counts: Counter[str])
             (t("vacuum pump, rated for flammable refrigerant"), kit.flammable_rated_vacuum_pumps),
             burns=request.burns,
         )
-        if not kit.micron_gauges:
+        if not kit.micron_gauges and not manifold.micron_gauge:
             missing.append(_missing(t("a micron gauge: the vacuum is read on it")))
-        counts[t("micron gauge")] += 1
+        if kit.micron_gauges or not manifold.micron_gauge:
+            counts[t("micron gauge")] += 1
     if request.low_pressure:
         if not kit.absolute_gauges:
             missing.append(_missing(t("an absolute gauge: the target of a low-pressure system is absolute")))

@@ -41,10 +41,6 @@ class Rig:
         wanted = self.request.discharge_into
         return cylinder_port(cylinder.id, wanted if wanted in cylinder.valves else cylinder.valves[0])
 
-    def clears_into(self, cylinder: CylinderNeed) -> str:
-        """The port that the machine clears into: the vapor valve, as a dip tube would leave hose D full of liquid."""
-        return cylinder_port(cylinder.id, "vapor" if "vapor" in cylinder.valves else cylinder.valves[0])
-
     @property
     def has_liquid(self) -> bool:
         """There is a liquid port, with hose A on it."""
@@ -148,10 +144,6 @@ class Rig:
     def every_shut_off(self) -> str:
         """All hose shut-offs in one phrase, without those that isolate a port."""
         return t("hose shut-offs (not at the appliance)") if self.request.hose_end_ports else t("hose shut-offs")
-
-    def ends_of(self, valves: tuple[str, ...]) -> str:
-        """These shut-offs in one phrase: hose and end."""
-        return listed([self.bench.port_name(valve) for valve in valves])
 
     def valve(self, valve: str) -> str:
         """A valve as printed."""

@@ -13,7 +13,6 @@ Content = Literal["air", "vacuum", "drawn", "vapor", "liquid", "store", "nitroge
 AIR = "air"  # the room, as a space
 SUCTION_SIDE = "machine.inside-suction"
 DISCHARGE_SIDE = "machine.inside-discharge"
-CHARGED: frozenset[Content] = frozenset({"vapor", "liquid", "store"})
 
 
 class State:

@@ -41,7 +41,7 @@ class CylinderState:
     earlier the same day) that left it so; empty when it is the register's opening figure. planned: it rests on a plan
     that has not been filed yet. ledger_kg: what register and records add up to, exact. discrepancy_lb: how much more
     (less: negative) the scale last found than that, None unless it is open. tested: the newest retest, where one was
-    filed. out_of_service: why it cannot be filled (retired, away), empty otherwise. since: the day of the last event. mixed_of: kg of each pure part
+    filed. out_of_service: why it cannot be filled (retired, away), empty otherwise. mixed_of: kg of each pure part
     in a cylinder of 'mixed' gas, where all that went in was known; empty where it was not.
     """
 
@@ -55,7 +55,6 @@ class CylinderState:
     discrepancy_from: str = ""
     tested: Month | None = None
     out_of_service: str = ""
-    since: date | None = None
     mixed_of: tuple[tuple[str, Decimal], ...] = ()
 
 
@@ -254,16 +253,15 @@ class _Book:
 
     def enter(self, item: Standing) -> None:
         body, subject = item.record.body, item.record.subject
-        day = date.fromisoformat(item.record.date)
         for entry in body.get("bought", ()):
-            self._buy(dict(entry), item, day)
+            self._buy(dict(entry), item)
         for entry in body.get("moves", ()):
-            self._move(entry, item, subject, day)
+            self._move(entry, item, subject)
         for key in ("tested", "retired", "away"):
             for cylinder, word in body.get(key, {}).items():
-                self._mark(cylinder, key, str(word), day)
+                self._mark(cylinder, key, str(word))
         for cylinder in body.get("evacuated", ()):
-            self._empty(cylinder, item, day)
+            self._empty(cylinder, item)
         for cylinder in body.get("explained", ()):
             state = self._at(cylinder)
             self._change(cylinder, discrepancy_lb=None, discrepancy_from="", contents_lb=_shown(state.ledger_kg, None))
@@ -289,7 +287,7 @@ class _Book:
     def _change(self, cylinder: str, **changes: Any) -> None:
         self.states[cylinder] = replace(self._at(cylinder), **changes)
 
-    def _move(self, entry: dict[str, str], item: Standing, subject: str, day: date) -> None:
+    def _move(self, entry: dict[str, str], item: Standing, subject: str) -> None:
         cylinder = entry["cylinder"]
         state = self._at(cylinder)
         gap, gap_from = self._gap(state, entry, item)
@@ -317,7 +315,6 @@ class _Book:
             came_from=subject,
             discrepancy_lb=gap,
             discrepancy_from=gap_from,
-            since=day,
         )
 
     @staticmethod
@@ -329,13 +326,13 @@ class _Book:
         weighed = "weighed_lb" in entry or "weighed_kg" in entry
         return -(mass.signed_field(entry, "weighed") if weighed else max(state.ledger_kg, Decimal(0)))
 
-    def _empty(self, cylinder: str, item: Standing, day: date) -> None:
+    def _empty(self, cylinder: str, item: Standing) -> None:
         """Empty and under vacuum: nothing is in it, whatever the sums say; the rest is adjusted away in plain sight."""
         state = self._at(cylinder)
         self._post(state.refrigerant, "adjusted", -state.ledger_kg, item, cylinder)
         self._change(
             cylinder, refrigerant=None, ledger_kg=Decimal(0), contents_lb=0.0, discrepancy_lb=None, discrepancy_from="",
-            came_from=item.record.subject, out_of_service="", since=day, mixed_of=(),
+            came_from=item.record.subject, out_of_service="", mixed_of=(),
         )  # fmt: skip
 
     def _post(self, gas: str | None, how: How, kg: Decimal, item: Standing, cylinder: str) -> None:
@@ -357,19 +354,19 @@ class _Book:
             return None, ""
         return mass.lb_from_kg(over_kg), item.record.name
 
-    def _mark(self, cylinder: str, key: str, word: str, day: date) -> None:
+    def _mark(self, cylinder: str, key: str, word: str) -> None:
         if key == "tested":
             year, month = word.split("-")
-            self._change(cylinder, tested=Month(year=int(year), month=int(month)), since=day)
+            self._change(cylinder, tested=Month(year=int(year), month=int(month)))
         else:
-            self._change(cylinder, out_of_service=f"{key}: {word}", since=day)
+            self._change(cylinder, out_of_service=f"{key}: {word}")
 
-    def _buy(self, entry: dict[str, Any], item: Standing, day: date) -> None:
+    def _buy(self, entry: dict[str, Any], item: Standing) -> None:
         new = Cylinder.model_validate(entry)
         if new.id in self.states:  # the register has it by now, and says more
             return
         self.bought[new.id] = new
-        self.states[new.id] = replace(_opened(new), since=day)
+        self.states[new.id] = replace(_opened(new))
         self.tare_kg[new.id] = mass.kg_from_float_lb(new.tare_lb)
         self._post(new.refrigerant, "bought", self.states[new.id].ledger_kg, item, new.id)
 

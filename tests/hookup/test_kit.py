@@ -23,6 +23,8 @@ def without(**change: Any) -> Kit:
 
 LIQUID_BY_VACUUM = VARIANTS["liquid-four-valves-vacuum"]
 
+NO_MICRON = tuple(item.model_copy(update={"micron_gauge": False}) for item in KIT.manifolds)
+
 CASES: list[tuple[str, Request, Kit, str]] = [
     ("no manifold", PLAIN, without(manifolds=()), "a manifold gauge set"),
     ("no sight glass", PUSH_PULL, without(sight_glasses=()), "a sight glass (rated 400 psig or more)"),
@@ -30,7 +32,7 @@ CASES: list[tuple[str, Request, Kit, str]] = [
     ("no tee", FLAMMABLE, without(tees=()), "tees with a valve"),
     ("no rated vacuum pump", FLAMMABLE, without(flammable_rated_vacuum_pumps=0), "vacuum pump, rated for flammable"),
     ("no vacuum pump", LIQUID_BY_VACUUM, without(vacuum_pumps=0), "vacuum pump"),
-    ("no micron gauge", LIQUID_BY_VACUUM, without(micron_gauges=0), "a micron gauge"),
+    ("no micron gauge", LIQUID_BY_VACUUM, without(micron_gauges=0, manifolds=NO_MICRON), "a micron gauge"),
     ("no identifier", VARIANTS["unknown"], without(identifiers=0), "a refrigerant identifier"),
     ("no rated detector", FLAMMABLE, without(flammable_rated_detectors=0), "refrigerant detector, rated for flammable"),
     (
@@ -136,3 +138,12 @@ def test_a_step_that_names_what_is_not_listed_stops_the_job() -> None:
 
 def test_what_lifts_the_load_is_on_it() -> None:
     assert ("hoist or pallet jack", 1) in hookup_of(replace(PLAIN, lifts=("hoist or pallet jack",))).kit_list
+
+
+def test_a_micron_gauge_in_the_manifold_does() -> None:
+    """Whichever there is goes along; one apart is taken where the shop has it."""
+    built_in = tuple(item.model_copy(update={"micron_gauge": True}) for item in KIT.manifolds)
+    hookup = hookup_of(replace(LIQUID_BY_VACUUM, kit=without(micron_gauges=0, manifolds=built_in)))
+    assert hookup.findings == ()
+    assert "micron gauge" not in dict(hookup.kit_list)
+    assert dict(hookup_of(LIQUID_BY_VACUUM).kit_list)["micron gauge"] == 1
