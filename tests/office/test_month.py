@@ -5,7 +5,7 @@ import io
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date, time
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -179,7 +179,7 @@ def add_up(text: str) -> tuple[dict[str, Fraction], dict[str, Fraction]]:
     ran: dict[str, Fraction] = defaultdict(Fraction)
     held: dict[str, Fraction] = defaultdict(Fraction)
     for row in csv.DictReader(io.StringIO(text)):
-        if row["how"] != "not filed":
+        if row["how"] not in ("not filed", "notice"):
             (held if row["how"] == "held" else ran)[row["refrigerant"]] += Fraction(row["kg"])
     return {gas: kg for gas, kg in ran.items() if kg}, {gas: kg for gas, kg in held.items() if kg}
 
@@ -331,3 +331,52 @@ def test_an_analyzed_gas_comes_back_as_it_was_printed_however_it_is_spelled(tmp_
     assert pounds == {"R-22": 7.688, "R-134a": 4.712}
     # IPCC AR4: 1810; 42 U.S.C. 7675(c)(1): 1430; 12.4 lb are 5.6245 kg
     assert month.t_co2e == pytest.approx(5.6245 / 1000 * (0.62 * 1810 + 0.38 * 1430), rel=1e-4)
+
+
+def test_a_month_that_has_not_begun_or_is_not_over_says_so(shop: Path) -> None:
+    assert month_of(registers(), shop, 2027, 1, today=TODAY).notices[0].startswith("This month has not begun")
+    assert november(shop).notices[0] == "This month is not over: it is as of 2026-11-27."
+    assert month_of(registers(), shop, 2026, 10, today=TODAY).notices == ()
+    assert "This month is not over" in month_as_text(november(shop))
+
+
+def test_a_clock_that_ran_backwards_is_told(shop: Path) -> None:
+    early = datetime(2026, 11, 20, 9, tzinfo=UTC)
+    desk = replace(office(shop), filed_at=early)
+    done = events.turn_in(desk, [Load("C-2", "1", part=True)], to="Basin", purpose="returned", day=TODAY)
+    assert done.filed is not None
+    assert [item for item in november(shop).notices if "a clock was wrong" in item] == [
+        f"{done.filed.name} says it was filed before 000005-turn-in-C-3.json, which it follows: a clock was wrong."
+    ]
+
+
+def test_a_serial_disposed_of_twice_and_a_turn_in_without_receipt_are_told(shop: Path) -> None:
+    # HP-1042 scrapped W-77; so did another job
+    print_it(shop, "HP-1043", refrigerant="R-22", reason="disposal", appliance={"charge_lb": 12.0}, to_recover_lb=12.0)
+    again = other_form("HP-1043", "R-22", "39.9")
+    why = dict.fromkeys((*ALL_REASONS, "weight-differs", "cylinder-became-mixed"), "because")
+    assert hand_in(shop, again, name="HP-1043", reasons=why).filed
+    events.turn_in(office(shop), [Load("C-2", "1", part=True)], to="Basin", purpose="reclaim", day=TODAY)
+    said = november(shop).notices
+    assert any(
+        "Serial W-77 was disposed of more than once: HP-1042 (2026-11-26), HP-1043 (2026-11-26)." in item
+        for item in said
+    )
+    assert any("No receipt number is on record for 1 turn-in" in item for item in said)
+
+
+def test_whose_gas_is_held_who_was_in_charge_and_why_it_was_adjusted(shop: Path) -> None:
+    assert {item.cylinder: item.owner for item in november(shop).held} == {"C-2": "the shop", "C-3": "the shop"}
+    rows = list(csv.DictReader(io.StringIO(month_csv(november(shop)))))
+    assert {row["supervisor"] for row in rows} == {""}
+    assert [row["reason"] for row in rows if row["how"] == "adjusted"] == ["because"]
+    assert [row["charge_lb"] for row in rows if row["job"] == "HP-1042"] == ["12"]
+    assert "12.00" in month_html(november(shop))
+
+
+def test_an_adjustment_nobody_explained_says_why_it_was_made(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    assert hand_in(tmp_path).filed
+    events.turn_in(office(tmp_path), [Load("C-1", "31.8")], to="Basin", purpose="reclaim", day=TODAY, reference="M-1")
+    (adjusted,) = [row for row in november(tmp_path).other if row.how == "adjusted"]
+    assert adjusted.facts["reason"] == "handed over whole: what weight and ledger differed by"

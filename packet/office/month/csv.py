@@ -14,8 +14,8 @@ from packet.units import plain
 
 COLUMNS = (
     "how", "date", "refrigerant", "lb", "kg", "t_CO2e", "record", "job", "cylinder", "site", "address", "appliance",
-    "appliance_kind", "serial", "owner", "charge_lb", "work", "disposal_record", "technician", "card", "to",
-    "reference", "reason",
+    "appliance_kind", "serial", "owner", "charge_lb", "work", "disposal_record", "technician", "card", "supervisor",
+    "gas_owner", "destination", "to", "reference", "reason",
 )  # fmt: skip
 # what a spreadsheet would run as a formula when a name begins with it
 _FORMULA = ("=", "+", "-", "@", "\t")
@@ -38,7 +38,15 @@ def _lines(month: Month) -> Iterator[dict[str, str]]:
     for row in sorted((*month.recovered, *month.sent, *month.other), key=lambda item: (item.date, item.record)):
         yield _posting(row)
     for held in month.held:
-        yield {"how": "held", "refrigerant": held.gas, "cylinder": held.cylinder, **_mass(held.kg)}
+        yield {
+            "how": "held",
+            "refrigerant": held.gas,
+            "cylinder": held.cylinder,
+            "gas_owner": held.owner,
+            **_mass(held.kg),
+        }
+    for notice in month.notices:
+        yield {"how": "notice", "reason": notice}
     for job in month.not_filed:
         yield {"how": "not filed", "date": job.day, "job": job.job, "reason": job.state}
 

@@ -60,6 +60,7 @@ def month_tables(month: Month) -> tuple[Table, ...]:
     """All tables of the report, in order. Amounts in the shop's unit to two decimals; sums are summed unrounded."""
     amount = _amounts(month)
     return (
+        *_notices(month),
         _by_gas(month, amount),
         _recovered(month, amount),
         _disposal(month, amount),
@@ -69,6 +70,13 @@ def month_tables(month: Month) -> tuple[Table, ...]:
         _not_filed(month),
         _corrections(month),
     )
+
+
+def _notices(month: Month) -> tuple[Table, ...]:
+    if not month.notices:
+        return ()
+    rows = tuple((notice,) for notice in month.notices)
+    return (Table(t("Before you rely on this report"), "", (Column("", 100),), rows, (), ""),)
 
 
 def month_html(month: Month) -> str:
@@ -102,7 +110,7 @@ def month_pdf(month: Month) -> bytes:
 
 def month_as_text(month: Month) -> str:
     """Amounts by refrigerant, and how many jobs, turn-ins and open ends there are, for a terminal."""
-    table = month_tables(month)[0]
+    table = _by_gas(month, _amounts(month))
     titles = [column.heading for column in table.columns]
     widths = [max(len(row[at]) for row in (titles, *table.rows)) for at in range(len(titles))]
     lines = [t(HEADING, month=month.name), ""]
@@ -119,6 +127,7 @@ def month_as_text(month: Month) -> str:
             tonnes=plain(month.t_co2e, 1),
         ),
     ]
+    lines += ["", *month.notices] if month.notices else []
     if month.not_filed:
         names = ", ".join(f"{job.job} ({job.words})" for job in month.not_filed)
         lines.append(t("Not yet filed: {jobs}.", jobs=names))
@@ -194,14 +203,15 @@ def _jobs(rows: Iterable[Row]) -> list[list[Row]]:
 
 def _recovered(month: Month, amount: Amount) -> Table:
     columns = (
-        Column(pt("table head", "refrigerant"), 11), Column(pt("table head", "date"), 12), Column(pt("table head", "job"), 10), Column(pt("table head", "where"), 20),
-        Column(pt("table head", "appliance"), 18), Column(pt("table head", "technician, card"), 16), Column(_unit(month), 9, number=True), Column("", 4),
+        Column(pt("table head", "refrigerant"), 11), Column(pt("table head", "date"), 11), Column(pt("table head", "job"), 9), Column(pt("table head", "where"), 18),
+        Column(pt("table head", "appliance"), 17), Column(pt("table head", "technician, card, in charge"), 15),
+        Column(pt("table head", "full charge"), 8, number=True), Column(_unit(month), 8, number=True), Column("", 3),
     )  # fmt: skip
     rows = tuple(
         (
             _gas_name(first.gas), first.date, first.subject, _joined(first, "site", "address"),
-            _joined(first, "appliance", "serial", "owner"), _joined(first, "technician", "card"),
-            amount(_sum(group)), DISPOSAL_MARK if first.disposal else "",
+            _joined(first, "appliance", "serial", "owner"), _joined(first, "technician", "card", "supervisor"),
+            _charge(first, amount), amount(_sum(group)), DISPOSAL_MARK if first.disposal else "",
         )
         for group in _jobs(month.recovered)
         for first in group[:1]
@@ -210,8 +220,13 @@ def _recovered(month: Month, amount: Amount) -> Table:
         "{mark}: from an appliance of more than 5 and less than 50 lb, opened for disposal (40 CFR 82.156(a)(3)).",
         mark=DISPOSAL_MARK,
     )
-    sums = tuple((_gas_name(gas), "", "", "", "", "", total, "") for gas, total in _totals(month.recovered, amount))
+    sums = tuple((_gas_name(gas), "", "", "", "", "", "", total, "") for gas, total in _totals(month.recovered, amount))
     return Table(t("Recovered, by appliance"), note, columns, rows, sums, t("Nothing was recovered."))
+
+
+def _charge(row: Row, amount: Amount) -> str:
+    charge = row.facts.get("charge_lb", "")
+    return amount(mass.kg_from(charge, "lb")) if charge else ""
 
 
 def _joined(row: Row, *facts: str) -> str:
@@ -267,17 +282,17 @@ def _sent(month: Month, amount: Amount) -> Table:
 
 def _held(month: Month, amount: Amount) -> Table:
     columns = (
-        Column(pt("table head", "refrigerant"), 20), Column(pt("table head", "cylinder"), 20), Column(_unit(month), 15, number=True),
-        Column(pt("table head", "more on the scale"), 25, number=True),
+        Column(pt("table head", "refrigerant"), 18), Column(pt("table head", "cylinder"), 18), Column(pt("table head", "whose it is"), 30),
+        Column(_unit(month), 14, number=True), Column(pt("table head", "more on the scale"), 20, number=True),
     )  # fmt: skip
     rows = tuple(
         (
-            _gas_name(item.gas), item.cylinder, amount(item.kg),
+            _gas_name(item.gas), item.cylinder, item.owner, amount(item.kg),
             "" if item.discrepancy_lb is None else amount(item.discrepancy_lb * mass.KG_IN_ONE_LB),
         )
         for item in sorted(month.held, key=lambda item: (item.gas, item.cylinder))
     )  # fmt: skip
-    sums = tuple((_gas_name(gas.gas), "", amount(gas.held_kg), "") for gas in month.gases if gas.held_kg)
+    sums = tuple((_gas_name(gas.gas), "", "", amount(gas.held_kg), "") for gas in month.gases if gas.held_kg)
     note = t("More on the scale: a discrepancy that nobody has explained yet; negative where the scale found less.")
     opened = any(item.discrepancy_lb is not None for item in month.held)
     return Table(

@@ -18,6 +18,7 @@ from packet.ledger import mass, records
 from packet.ledger.records import Records
 from packet.ledger.state import Ledger, Posting, ledger_from, opening
 from packet.office.jobs import JobAt, jobs_in
+from packet.office.month.notices import automatic_reason, notices_of, owners_of
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.own import parts_in
 from packet.rules.warming import tonnes_co2e
@@ -72,12 +73,13 @@ class GasSum:
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What a cylinder holds at the end of the month. discrepancy_lb: open, else None."""
+    """What a cylinder holds at the end of the month. discrepancy_lb: open, else None. owner: whose gas it is, as filed."""
 
     cylinder: str
     gas: str
     kg: Decimal
     discrepancy_lb: Decimal | None
+    owner: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,10 @@ class Correction:
 
 @dataclass(frozen=True, slots=True)
 class Month:
-    """The report's figures. newest: name and digest of the newest record it rests on, '' when there is none."""
+    """The report's figures. newest: name and digest of the newest record it rests on, '' when there is none.
+
+    notices: what a reader has to know before believing it, sentences.
+    """
 
     year: int
     month: int
@@ -106,6 +111,7 @@ class Month:
     newest: tuple[str, str]
     printed: date
     t_co2e: float
+    notices: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -144,6 +150,7 @@ def month_from(registers: Registers, found: Records, shop_folder: Path, first: d
         printed=today,
         newest=(newest.name, newest.digest) if newest else ("", ""),
         t_co2e=sum(item.t_co2e or 0.0 for item in gases),
+        notices=tuple(notices_of(book, first, last, today)),
     )
 
 
@@ -158,7 +165,9 @@ def _row(item: Posting) -> Row:
     facts = {key: str(record.body[key]) for key in _FACTS if key in record.body}
     given_reasons = [str(noted["reason"]) for noted in record.body.get("findings", ()) if "reason" in noted]
     if given_reasons and "reason" not in facts:
-        facts["reason"] = "; ".join(given_reasons)
+        facts["reason"] = "; ".join(dict.fromkeys(given_reasons))
+    if item.how == "adjusted" and "reason" not in facts:
+        facts["reason"] = automatic_reason(item)
     return Row(item.date, item.gas, item.how, item.kg, item.cylinder, record.name, record.subject, facts)
 
 
@@ -213,9 +222,12 @@ def co2e(gas: str, kg: Decimal) -> float | None:
 
 
 def _held(book: Ledger) -> Iterable[Held]:
+    owners = owners_of(book)
     for name, state in sorted(book.states.items()):
         if state.ledger_kg or state.discrepancy_lb is not None:
-            yield Held(name, state.refrigerant or "", state.ledger_kg, state.discrepancy_lb)
+            yield Held(
+                name, state.refrigerant or "", state.ledger_kg, state.discrepancy_lb, ", ".join(owners.get(name, ()))
+            )
 
 
 def _corrections(filed: Iterable[records.Filed], prefix: str) -> Iterable[Correction]:
