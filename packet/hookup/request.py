@@ -100,6 +100,7 @@ class Request:
     water_freezes_psig: float | None = None
     appliance_side_psig: float | None = None
     ports_where: str = ""
+    barometer_psia: float = 14.696
     lifts: tuple[str, ...] = ()
 
     @property
@@ -317,6 +318,7 @@ def request_from(plan: Plan) -> Request | None:
         water_freezes_psig=pressure_at(plan.pressure_table, WATER_FREEZES_F),
         appliance_side_psig=_appliance_side(plan),
         ports_where=appliance.where("ports"),
+        barometer_psia=plan.barometer_psia.value,
         lifts=tuple(_lifts(plan)),
     )
 

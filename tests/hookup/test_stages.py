@@ -15,6 +15,7 @@ from packet.hookup.rig import Rig, build_rig
 from packet.hookup.rules import LONGEST_GROUP
 from packet.hookup.stages.swap import swap, swap_push_pull
 from packet.ledger.fields import FIELDS, suffix
+from packet.plan.model import PressureRow
 from tests.hookup.variants import (
     CHILLER,
     FLAMMABLE,
@@ -227,8 +228,23 @@ def test_push_pull_closes_the_liquid_side_before_the_machine_stops() -> None:
     assert in_order(
         hookup, "Close the liquid service valve FIRST", "Close liquid, then vapor valve of C-118", "Push-pull stopped"
     )
-    first = next(step.text for step in steps_of(hookup) if "FIRST" in step.text)
+    first = next(step.text for step in steps_of(hookup) if "drains" in step.text)
     assert first.index("FIRST") < first.index("drains") < first.index("“off”")
+
+
+def test_nobody_is_told_to_stop_push_pull_by_the_machine_s_inlet() -> None:
+    """Liquid runs on: at the stop weight the appliance's liquid side is closed first."""
+    first = hookup_of(PUSH_PULL).layouts[0]
+    lines = [step.text for stage in first.stages for step in stage.steps]
+    assert place(lines, "At 61.4 lb close the liquid service valve FIRST, finished or not") > 0
+    assert place(lines, "At 61.4 lb close the machine inlet") == -1
+
+
+def test_an_absolute_gauge_is_read_against_absolute_pressures() -> None:
+    """5 psi above dew less 2 at 14.7 psi: (-5 - 2 + 14.7) x 51.7 = 398 mmHg (by hand)."""
+    row = PressureRow(80.0, -5.0, -5.0, 0.0)
+    lines = texts(hookup_of(replace(LOW, bubble_rows=(row,), barometer_psia=14.7)))
+    assert place(lines, "At 80 °F expect 398 mmHg absolute to 605 mmHg absolute") > 0
 
 
 def test_push_pull_s_discharge_gauge_is_the_appliance_s() -> None:

@@ -192,7 +192,14 @@ def disconnect_and_weigh(rig: Rig) -> Iterator[Line]:
     yield _hoses_off(rig, cylinder)
     yield _machine_off(rig)
     if request.chiller:
-        yield line(act(t("Water pumps off, or bundles left drained."), Effect("water", to="off")))
+        yield line(
+            act(
+                t("Water pumps off, or bundles left drained; the recovery unit's water off.")
+                if request.low_pressure
+                else t("Water pumps off, or bundles left drained."),
+                Effect("water", to="off"),
+            )
+        )
     limit = weight(request, cylinder.limit_gross_lb)
     yield line(
         act(

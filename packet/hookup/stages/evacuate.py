@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_gauge, show_pressure, show_temperature
+from packet.figures import show_pressure, show_temperature
 from packet.hookup.acts import (
     Act,
     Effect,
@@ -22,7 +22,7 @@ from packet.hookup.effects import gauges
 from packet.hookup.request import CylinderNeed, Request
 from packet.hookup.rig import Rig
 from packet.hookup.rig_parts import cylinder_port
-from packet.hookup.stages.say import ask, opening
+from packet.hookup.stages.say import ask, gauge_words, opening
 from packet.words import t
 
 MICRON = "1,000"
@@ -269,8 +269,8 @@ def _window(request: Request) -> tuple[str, ...]:
     expected = t(
         "At {temperature} expect {low} to {high}, else as the pressure strip says.",
         temperature=show_temperature(row.temperature_F, request.units),
-        low=show_gauge(row.dew_psig - window, request.units),
-        high=show_gauge(row.bubble_psig + window, request.units),
+        low=gauge_words(request, row.dew_psig - window),
+        high=gauge_words(request, row.bubble_psig + window),
     )
     differs = (
         t("Higher is usual on a low-pressure machine: air. Note it.")

@@ -215,7 +215,9 @@ def _power(request: Request) -> Iterator[Line]:
         else:
             yield line(
                 act(
-                    t("Lock out the compressor, write the lock's number; the water pumps stay on their own breakers."),
+                    t(
+                        "Lock out the compressor, write the lock's number, verify zero voltage; the water pumps stay on their own breakers."
+                    ),
                     did("power", "compressor-locked"),
                     uses=("lock", "voltage-tester"),
                 ),

@@ -159,7 +159,11 @@ def _places(rig: Rig) -> Line:
     valve = rig.valve(rig.isolator("liquid"))
     if request.second_needed:
         words = (
-            t("{name} stays at the {valve}, you at the scale, from here on.", name=request.second, valve=valve)
+            t(
+                "{name} stays at the {valve}, you at the scale, from here on.",
+                name=_capital(request.second),
+                valve=valve,
+            )
             if request.second
             else t("The second person stays at the {valve}, you at the scale, from here on.", valve=valve)
         )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_gauge, show_pressure, show_vacuum, show_weight
+from packet.figures import show_pressure, show_vacuum, show_weight
 from packet.hookup.acts import Effect, Line, act, closes, cracks, did, hold, line, mode, opens, reads
 from packet.hookup.effects import gauges
 from packet.hookup.request import CylinderNeed, Request
@@ -11,6 +11,7 @@ from packet.hookup.stages.say import (
     SMALL_VACUUM_INHG,
     ask,
     clearing,
+    gauge_words,
     opening,
     shell_caution,
     stop_and_cool,
@@ -105,7 +106,7 @@ def log(rig: Rig, stage: str) -> Line:
         act(
             t(
                 "Every 5 minutes write time, weight, pressure in the log, beside the expected weight. {stop}",
-                stop=_never_past(rig),
+                stop=_never_past(rig, stage),
             ),
             did(f"log:{stage}"),
         ),
@@ -123,13 +124,19 @@ def _swaps(rig: Rig, stage: str) -> Iterator[Line]:
     )
 
 
-def _never_past(rig: Rig) -> str:
+def _never_past(rig: Rig, stage: str) -> str:
+    """What ends the fill whatever else is going on: in push-pull the liquid side, as the machine does not stop it."""
     request = rig.request
-    if len(request.cylinders) == 1:
-        return t(
-            "At {stop} close the machine inlet, finished or not.",
-            stop=weight(request, request.cylinders[0].stop_gross_lb),
-        )
+    one = len(request.cylinders) == 1
+    if stage == "push-pull":
+        valve = rig.valve(rig.isolator("liquid"))
+        if one:
+            stop = weight(request, request.cylinders[0].stop_gross_lb)
+            return t("At {stop} close the {valve} FIRST, finished or not.", stop=stop, valve=valve)
+        return t("At a stop weight close the {valve} FIRST, finished or not.", valve=valve)
+    if one:
+        stop = weight(request, request.cylinders[0].stop_gross_lb)
+        return t("At {stop} close the machine inlet, finished or not.", stop=stop)
     return t("At a cylinder's stop weight close the machine inlet, finished or not.")
 
 
@@ -270,7 +277,7 @@ def _depth_cautions(request: Request) -> Iterator[str]:
                 "Never below {pressure} while liquid remains: at 36 °F tubes freeze."
                 if request.units == "US"
                 else "Never below {pressure} while liquid remains: at 2 °C tubes freeze.",
-                pressure=show_gauge(request.water_freezes_psig, request.units),
+                pressure=gauge_words(request, request.water_freezes_psig),
             )
     if request.leaking:
         yield t("Don't go below {zero} on a leaking part: air is drawn in.", zero=show_pressure(0.0, request.units))

@@ -1,6 +1,6 @@
 """Phrases that several groups share: weights, targets, blanks, the machine's own words, ports opened and closed."""
 
-from packet.figures import show_absolute, show_pressure, show_vacuum, show_weight
+from packet.figures import show_absolute, show_gauge, show_pressure, show_vacuum, show_weight
 from packet.hookup.acts import Act, Effect, act, closes, mode, opens
 from packet.hookup.model import Blank
 from packet.hookup.request import CylinderNeed, Request
@@ -83,6 +83,13 @@ def shell_caution(request: Request) -> tuple[str, ...]:
             disc=show_pressure(RUPTURE_DISC_PSIG, request.units),
         ),
     )
+
+
+def gauge_words(request: Request, psig: float) -> str:
+    """A pressure as the gauge that reads the appliance shows it: absolute on a low-pressure machine."""
+    if request.low_pressure:
+        return show_absolute(max(psig + request.barometer_psia, 0.0), request.units)
+    return show_gauge(psig, request.units)
 
 
 def word_vapor(request: Request) -> str:

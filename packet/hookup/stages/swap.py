@@ -154,7 +154,7 @@ def pump_the_tees(rig: Rig, new: CylinderNeed, branches: tuple[str, ...]) -> Ite
     looked = None
     if any_empty:
         effects = tuple(effect for item in look_at_vacuum(rig, (new,)) for effect in item.effects) if new.empty else ()
-        looked = act(t("Empty cylinder: its valve open a moment, back to vacuum? Close."), effects)
+        looked = act(t("Empty cylinder: its valve open a moment, back to vacuum? Close it."), effects)
     off = (
         (*disconnects("header.one", "header.two"), *disconnects("micron.out"))
         if len(branches) > 1
@@ -164,7 +164,7 @@ def pump_the_tees(rig: Rig, new: CylinderNeed, branches: tuple[str, ...]) -> Ite
         act(t("Hose P on {where}.", where=where), on),
         act(t("Pump on, open, to 1,000 micron."), Effect("pump", to="on"), opens(*branches), Effect("evacuated")),
         looked,
-        act(t("Close, pump off, hose P off, cap."), closes(*branches), Effect("pump", to="off"), off),
+        act(t("Branch closed, pump off, hose P off, cap."), closes(*branches), Effect("pump", to="off"), off),
         kind="wait",
         cautions=(t("The pump's exhaust goes outdoors, away from any flame."),) if rig.request.burns else (),
     )
