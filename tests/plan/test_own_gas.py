@@ -10,7 +10,7 @@ from packet.findings import Finding
 from packet.ledger.state import CylinderState, after_putting, holds, opening
 from packet.plan.day import left_behind, plan_day
 from packet.plan.job import gas_of
-from packet.plan.mixed import gas_in, unknown_bounds
+from packet.plan.mixed import Bounds, gas_in, unknown_bounds
 from packet.plan.model import Plan
 from packet.refrigerant.catalogue import find
 from packet.refrigerant.own import name_from
@@ -202,3 +202,14 @@ def test_two_analyzed_gases_of_a_day_may_meet_in_a_mixed_cylinder() -> None:
     assert held == {"R-134a": 3.8, "R-22": 6.2}
     together = plan_day((first, known), shop, opening(shop))
     assert "cylinder-two-refrigerants" in [item.code for _, item in together.findings()]
+
+
+def test_bounds_take_each_gass_own_error_to_the_safe_side() -> None:
+    """Pressures up by 6 %, liquid down by 2.5 % (build.OWN_...): what a composition is computed with."""
+    values = properties(find(OWN))
+    bounds = Bounds((values,), (values,))
+    assert bounds.bubble_psia(77.0) == pytest.approx(1.06 * values.bubble_psia(77.0))
+    assert bounds.liquid_lb_per_ft3(77.0) == pytest.approx(0.975 * values.liquid_lb_per_ft3(77.0))
+    # full where its liquid may be as light as that
+    full_at = bounds.liquid_temperature_F(0.975 * values.liquid_lb_per_ft3(110.0))
+    assert full_at == pytest.approx(110.0, abs=1e-3)

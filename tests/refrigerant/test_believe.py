@@ -72,6 +72,7 @@ SPOILED: list[tuple[str, Callable[[Computed], Computed]]] = [
     ("another molar mass", lambda it: replace(it, molar_mass_kg=it.molar_mass_kg * 1.001)),
     ("no error", lambda it: replace(it, density_error_percent=None)),
     ("not monotonic", lambda it: replace(it, liquid=(it.liquid[0], -it.liquid[1], *it.liquid[2:]))),
+    ("waves", lambda it: replace(it, liquid=(*it.liquid[:8], it.liquid[8] + 12.0, *it.liquid[9:]))),
     ("not a number", lambda it: replace(it, liquid=(float("nan"), *it.liquid[1:]))),
     ("infinite", lambda it: replace(it, ln_dew=(float("inf"), *it.ln_dew[1:]))),
     ("words for numbers", lambda it: replace(it, liquid=("a", "b"))),  # type: ignore[arg-type]
@@ -129,13 +130,17 @@ def _place() -> Path:
     return path
 
 
-@pytest.mark.parametrize("what", ["pipe", "folder", "sparse", "nested", "link to itself", "device", "two megabytes"])
+@pytest.mark.parametrize(
+    "what", ["pipe", "pipe with a writer", "folder", "sparse", "nested", "link to itself", "device", "two megabytes"]
+)
 def test_anything_in_a_files_place_costs_only_time(what: str) -> None:
     """Read in a process of its own, with little memory and a time limit: nothing hangs, nothing is read whole."""
     path = _place()
     path.unlink()
-    if what == "pipe":
+    writer = None
+    if what.startswith("pipe"):
         os.mkfifo(path)
+        writer = os.open(path, os.O_RDWR) if what == "pipe with a writer" else None
     elif what == "folder":
         path.mkdir()
     elif what == "sparse":
@@ -155,6 +160,9 @@ def test_anything_in_a_files_place_costs_only_time(what: str) -> None:
     )
     answer = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=20, check=False)
     assert (answer.stdout, answer.stderr) == ("None\n", "")
+    assert memory.recall(OWN.composition) is None
+    if writer is not None:
+        os.close(writer)
     assert properties(OWN).bubble_psia(70.0) > 0.0
 
 
