@@ -277,5 +277,6 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     "how-stated": N_("{how}"),
     "how-beyond": N_("a little low, the safe side"),
     "how-system-volume": N_("system volume taken as three times the liquid's: common practice, no source"),
+    "how-shell-volume": N_("shells of a chiller taken as 25 times the liquid's volume: common practice, no source"),
     "how-times": N_("the machine's stated rates and usual handling times"),
 }

@@ -3,6 +3,7 @@
 from packet.findings import Finding, finding
 from packet.plan.gas import Gas
 from packet.plan.model import CylinderPlan, Estimate, Evacuation, StageTime
+from packet.rules import drawdown
 from packet.shop.records import Job
 from packet.statements import Word, statement
 from packet.units import UnitSystem, plain
@@ -42,7 +43,8 @@ def named_estimates(
         found.append(Estimate(statement("liquid-full-beyond"), None, statement("how-beyond")))
     remaining = evacuation.remaining_vapor_lb
     if remaining is not None and remaining.estimate_percent is not None:
-        how = statement("how-system-volume")
+        volume = dict(remaining.inputs)["system_volume"]
+        how = statement("how-shell-volume" if volume.rule == drawdown.SHELL_RULE else "how-system-volume")
         found.append(Estimate(statement("remaining-vapor"), remaining.estimate_percent, how))
     if times:
         how = statement("how-times")

@@ -263,7 +263,12 @@ def system_volume(case: Case) -> Worked:
     appliance = case.job.appliance
     if appliance.system_volume_ft3 is not None and isolated_lb(case.job) is None:
         return given(appliance.system_volume_ft3, "ft³", appliance.where("system_volume_ft3"))
-    return drawdown.system_volume_ft3(case.charge_lb, case.gas.liquid(case.ambient_F))
+    return drawdown.system_volume_ft3(case.charge_lb, case.gas.liquid(case.ambient_F), low_pressure=low_shells(case))
+
+
+def low_shells(case: Case) -> bool:
+    """Whether it is a low-pressure chiller, with shells far larger than its liquid."""
+    return case.job.appliance.kind == "chiller" and classify(case.gas, case.job).deepest == "low"
 
 
 def _findings(job: Job, units: UnitSystem) -> tuple[Finding, ...]:

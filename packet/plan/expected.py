@@ -53,12 +53,16 @@ def flows(case: Case, method: Method, evacuation: Evacuation, times: Sequence[St
     end = case.gas.thin_vapor(case.ambient_F, lowest_psia(case, evacuation.target_psia))
     ratio = min(1.0, end.value / vapor.value)
     rest = max(0.0, case.charge_lb.value - liquid) * (1 - ratio)
+    work = next(item.minutes for item in times if item.stage == "vapor")
+    parts = {name: part.value for name, part in work.inputs}
     if method.chosen == "vapor":
-        work = next(item.minutes for item in times if item.stage == "vapor")
-        parts = {name: part.value for name, part in work.inputs}
         return (Flow("vapor", liquid, parts["boil_off"], rest, parts["pump_down"], ratio),)
     first = minutes[method.chosen] - (duration.REHOSE_MIN if method.chosen == "push-pull" else 0.0)
-    return (Flow(method.chosen, liquid, first), Flow("vapor", 0.0, 0.0, rest, minutes["vapor"], ratio))
+    left = duration.LEFT_IN_SHELLS * liquid if "boil_off" in parts else 0.0
+    return (
+        Flow(method.chosen, liquid - left, first),
+        Flow("vapor", left, parts.get("boil_off", 0.0), rest, parts["pump_down"], ratio),
+    )
 
 
 def expected_log(moving: Sequence[Flow], cylinders: Sequence[CylinderPlan]) -> tuple[LogPart, ...]:

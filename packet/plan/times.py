@@ -1,13 +1,15 @@
 """How long each stage takes: estimates of ± 50 % for planning the day, from the machine's rates and the gas."""
 
 from packet.plan.case import Case
-from packet.plan.evacuation import lowest_psia, system_volume
+from packet.plan.evacuation import low_shells, lowest_psia, system_volume
 from packet.plan.model import Evacuation, Method, StageTime
 from packet.rules import duration
 from packet.shop.records import Machine
 from packet.words import N_
 from packet.worked import Worked, given
 
+# As cold as a chiller's tubes may get while liquid boils beside them. Common practice, no source.
+WATER_SAFE_F = 36.0
 # Where the register states no rate: the lower end of what is usual, lb/min. Common practice, no source.
 USUAL_LIQUID_LB_PER_MIN = 1.5
 USUAL_VAPOR_LB_PER_MIN = 0.2
@@ -49,6 +51,12 @@ def _vapor(case: Case, method: Method, evacuation: Evacuation, state: tuple[Work
     displacement = duration.displacement_ft3_per_min(_rate(machine, "vapor", USUAL_VAPOR_LB_PER_MIN), gas.vapor(rated))
     end = gas.thin_vapor(case.ambient_F, lowest_psia(case, evacuation.target_psia))
     pump_down = duration.pump_down_minutes(system, displacement, vapor, end)
+    if method.chosen != "vapor" and low_shells(case):
+        # what is left boils no colder than the water in the tubes allows while liquid remains
+        cold = gas.vapor(given(WATER_SAFE_F, "°F", duration.SOURCE, places=0))
+        left = duration.boil_off_minutes(duration.left_in_shells_lb(liquid), displacement, cold)
+        rule = N_("vapor: the liquid that stayed in the shells boiling off, then the pump-down")
+        return duration.sum_minutes((("boil_off", left), ("pump_down", pump_down)), rule)
     if method.chosen != "vapor":
         return duration.sum_minutes((("pump_down", pump_down),), N_("vapor: pump-down of what the liquid stage leaves"))
     boil_off = duration.boil_off_minutes(liquid, displacement, vapor)

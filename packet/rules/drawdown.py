@@ -176,17 +176,30 @@ def remaining_vapor_lb(volume_ft3: Worked, vapor_lb_per_ft3: Worked) -> Worked:
     )
 
 
-def system_volume_ft3(charge_lb: Worked, liquid_lb_per_ft3: Worked) -> Worked:
+# What a system holds over the volume of its charge as liquid: most, and the wide shells of a low-pressure chiller.
+# Common practice, no source.
+VOLUME_OVER_LIQUID = 3.0
+SHELL_OVER_LIQUID = 25.0
+SHELL_RULE = N_(
+    "system volume estimated: the shells of a low-pressure chiller are some 25 times as large as its liquid"
+)
+
+
+def system_volume_ft3(charge_lb: Worked, liquid_lb_per_ft3: Worked, *, low_pressure: bool = False) -> Worked:
     """A system's inside volume when nobody knows it: the liquid of a full charge takes about a third of it.
 
-    Source: common practice, no source; taken as right within 50 %.
+    The shells of a low-pressure chiller are some 25 times as large as its liquid. Source: common practice, no source;
+    taken as right within 50 %.
     """
+    times = SHELL_OVER_LIQUID if low_pressure else VOLUME_OVER_LIQUID
     return Worked(
-        3.0 * charge_lb.value / liquid_lb_per_ft3.value,
+        times * charge_lb.value / liquid_lb_per_ft3.value,
         "ft³",
-        N_("system volume estimated: a full charge as liquid takes about a third of it"),
+        SHELL_RULE
+        if low_pressure
+        else N_("system volume estimated: a full charge as liquid takes about a third of it"),
         N_("common practice, no source"),
-        "3 × {charge} ÷ {density}",
+        f"{times:.0f} × {{charge}} ÷ {{density}}",
         (("charge", charge_lb), ("density", liquid_lb_per_ft3)),
         places=4,
         estimate_percent=50.0,

@@ -45,6 +45,24 @@ def liquid_lb(to_recover_lb: Worked, system_ft3: Worked, vapor_lb_per_ft3: Worke
     )
 
 
+# Of a low-pressure chiller's liquid, what stays behind in tubes and oil and has to boil off. Common practice, no source.
+LEFT_IN_SHELLS = 0.10
+
+
+def left_in_shells_lb(liquid_mass_lb: Worked) -> Worked:
+    """Liquid that a low-pressure chiller keeps back when no more of it runs, lb: it comes out as vapor alone."""
+    return Worked(
+        LEFT_IN_SHELLS * liquid_mass_lb.value,
+        "lb",
+        N_("liquid left in tubes and oil of a low-pressure chiller"),
+        SOURCE,
+        f"{LEFT_IN_SHELLS} × {{liquid}}",
+        (("liquid", liquid_mass_lb),),
+        places=1,
+        estimate_percent=ERROR_PERCENT,
+    )
+
+
 def at_rate_minutes(mass_lb: Worked, rate_lb_per_min: Worked) -> Worked:
     """Mass over a steady rate."""
     return Worked(

@@ -7,7 +7,7 @@ import pytest
 
 from packet.refrigerant.catalogue import everything, find
 from packet.refrigerant.properties import NoProperties, properties
-from packet.shop.records import Job, Technician
+from packet.shop.records import Job, Rates, Technician
 from packet.statements import sentences
 from tests.plan.builders import codes, cylinder, job, machine, message, plan, registers
 
@@ -226,6 +226,25 @@ def test_times_of_each_stage() -> None:
     assert times["vapor"].value > times["liquid"].value
     assert all(item.estimate_percent == 50.0 for item in times.values())
     assert times["clear"].value == 10.0 + 5.0
+
+
+def test_the_vapor_of_a_low_pressure_chiller_takes_hours_and_the_log_has_room_for_it() -> None:
+    """R-123, 300 lb, 1.2 lb/min at 70 °F. Common practice, no source: hours, not minutes.
+
+    By hand, densities of R-123 from memory: 0.37 lb/ft³ at 70 °F gives 3.2 ft³/min; a tenth of 270 lb boiling at 36 °F
+    (0.17 lb/ft³) takes 50 min; 83 ft³ from 0.37 down to 0.013 lb/ft³ takes 83 ÷ 3.2 × ln 28 = 86 min.
+    """
+    rates = Rates(liquid=20.0, vapor=1.2, push_pull=20.0)
+    shop = registers(
+        cylinder(spec="DOT-4BW260", water_capacity_lb=1000.0, tare_lb=380.0),
+        machines=(machine(rates_lb_per_min=rates, pressure_classes=("low",)),),
+    )
+    chiller = plan(job("R-123", 300.0, appliance={"kind": "chiller"}), shop)
+    minutes = {item.stage: item.minutes.value for item in chiller.times}
+    assert 100.0 < minutes["vapor"] < 180.0
+    last = [part for part in chiller.log if part.stage == "vapor"][-1]
+    assert last.points[-1].minute >= minutes["vapor"]
+    assert [item.how.code for item in chiller.estimates if item.what.code == "remaining-vapor"] == ["how-shell-volume"]
 
 
 def test_vapor_alone_takes_longer_and_a_deeper_target_too() -> None:

@@ -138,3 +138,10 @@ def test_remaining_vapor_by_hand() -> None:
     assert (volume.value, left.value) == (1.0, 0.25)
     assert left.estimate_percent == 50.0
     assert wrong(left) == []
+
+
+def test_the_shells_of_a_low_pressure_chiller_by_hand() -> None:
+    """Common practice, no source: 25 × 300 ÷ 90 = 83.33 ft³, wide shells around little liquid."""
+    volume = drawdown.system_volume_ft3(given(300.0, "lb", "test"), given(90.0, "lb/ft³", "test"), low_pressure=True)
+    assert volume.value == pytest.approx(83.333, abs=0.001)
+    assert wrong(volume) == []
