@@ -10,8 +10,9 @@ from packet.cli.where import out_of
 from packet.ledger.state import UnreadableRecordsError, ledger
 from packet.ledger.store import DamagedRecordsError, RecordsBusyError
 from packet.office import events, settle
-from packet.office.cylinders import cylinder_list, cylinders_as_text
+from packet.office.cylinders import cylinder_list, cylinders_as_text, sorted_by
 from packet.office.enter import Entered, Office
+from packet.office.find import promised_cylinders
 from packet.press.run.calls import Standing, standing
 from packet.shop.build import build
 from packet.shop.problems import Loaded, Problem
@@ -29,7 +30,8 @@ def run_cylinders(arguments: argparse.Namespace) -> int:
         return 1
     asof = arguments.asof or today()
     try:
-        say(cylinders_as_text(cylinder_list(ledger(registers, folder, asof), asof), registers.shop.units))
+        found = cylinder_list(ledger(registers, folder, asof), asof, promised_cylinders(folder))
+        say(cylinders_as_text(sorted_by(found, arguments.sort), registers.shop.units))
     except UnreadableRecordsError as error:
         complain(str(error))
         return 1

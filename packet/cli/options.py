@@ -250,10 +250,16 @@ def _file(found: "Commands") -> None:
 
 
 def _cylinders(found: "Commands") -> None:
-    text = t("List every cylinder: where, what, how much, room left, retest due, warnings.")
+    text = t("List every cylinder: where, what, how much, room left, retest due, size, jobs to come, warnings.")
     parser = _command(found, "cylinders", text, "packet cylinders --asof 2026-11-30", "cylinders:run_cylinders")
     parser.add_argument(
         "--asof", type=date.fromisoformat, metavar=t("DATE"), help=t("at the end of that day (default: today)")
+    )
+    parser.add_argument(
+        "--sort",
+        choices=("id", "size", "room", "gas", "retest", "where"),
+        default="id",
+        help=t("in this order (default: id); room: the most first"),
     )
     _with_shop(parser)
 
@@ -369,7 +375,7 @@ def _sort(found: "Commands") -> None:
 
 
 def _find(found: "Commands") -> None:
-    text = t("Find jobs by number, site, cylinder, appliance, technician or date.")
+    text = t("Find jobs by number, site, phone, cylinder, appliance, technician, truck or date.")
     parser = _command(found, "find", text, "packet find C-118", "filing:run_find")
     parser.add_argument("text", metavar=t("TEXT"), help=t("what to look for"))
     _with_shop(parser)

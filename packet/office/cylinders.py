@@ -1,7 +1,7 @@
 """Every cylinder tonight: where it is, what is in it, how much more it may take, when it is due, what to look at."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -39,7 +39,8 @@ class Room:
 @dataclass(frozen=True, slots=True)
 class CylinderLine:
     """One cylinder of the list. gas: '' when empty and evacuated. room: None where it depends on what goes in,
-    cannot be computed, or nothing may go in. retest_by: the last day on which it may be filled. warnings: sentences."""
+    cannot be computed, or nothing may go in. retest_by: the last day on which it may be filled. warnings: sentences.
+    size_lb: its water capacity. promised: jobs to come that name it, in their order."""
 
     id: str
     where: str
@@ -48,6 +49,8 @@ class CylinderLine:
     room: Room | None
     retest_by: date | None
     warnings: tuple[str, ...]
+    size_lb: float | None = None
+    promised: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +62,8 @@ class CylinderList:
     lines: tuple[CylinderLine, ...]
 
 
-def cylinder_list(book: Ledger, asof: date) -> CylinderList:
-    """The cylinders of a ledger as of a day (`packet.ledger.state.ledger`)."""
+def cylinder_list(book: Ledger, asof: date, promised: Mapping[str, tuple[str, ...]] | None = None) -> CylinderList:
+    """The cylinders of a ledger as of a day (`packet.ledger.state.ledger`). promised: the jobs to come, by cylinder."""
     registers = book.registers
     known = {item.id: item for item in registers.cylinders}
     whereabouts = _whereabouts(book)
@@ -81,6 +84,8 @@ def cylinder_list(book: Ledger, asof: date) -> CylinderList:
                 room,
                 requalify_by(cylinder) if cylinder is not None else None,
                 tuple(_warnings(cylinder, state, room, registers, asof)),
+                cylinder.water_capacity_lb if cylinder is not None else None,
+                (promised or {}).get(name, ()),
             )
         )
     return CylinderList(asof, registers.shop.policy.van_hottest_F, tuple(lines))
@@ -200,7 +205,23 @@ HEADINGS = (
     P_("table head", "room at {temperature}"),
     P_("table head", "room at {temperature}"),
     P_("table head", "retest by"),
+    P_("table head", "size"),
+    P_("table head", "promised to"),
 )
+SORTS = ("id", "size", "room", "gas", "retest", "where")
+
+
+def sorted_by(found: CylinderList, order: str) -> CylinderList:
+    """The list in another order: the most room first, the next retest first, what is not known last."""
+    keys: dict[str, Callable[[CylinderLine], tuple[object, ...]]] = {
+        "id": lambda line: (line.id,),
+        "size": lambda line: (line.size_lb is None, line.size_lb or 0.0, line.id),
+        "room": lambda line: (line.room is None, -line.room.at_hottest_lb if line.room else 0.0, line.id),
+        "gas": lambda line: (line.gas, line.id),
+        "retest": lambda line: (line.retest_by is None, line.retest_by or date.max, line.id),
+        "where": lambda line: (line.where, line.id),
+    }
+    return replace(found, lines=tuple(sorted(found.lines, key=keys[order])))
 
 
 def cylinders_as_text(found: CylinderList, units: UnitSystem) -> str:
@@ -208,7 +229,9 @@ def cylinders_as_text(found: CylinderList, units: UnitSystem) -> str:
     at = (show_temperature(fill.COLDEST_FILL_F, units), show_temperature(found.hottest_F, units))
     titles = [t(item) for item in HEADINGS[:4]]
     titles += [pt("table head", "room at {temperature}", temperature=temperature) for temperature in at] + [
-        t(HEADINGS[6])
+        t(HEADINGS[6]),
+        t(HEADINGS[7]),
+        t(HEADINGS[8]),
     ]
     rows = [_cells(line, units) for line in found.lines]
     widths = [max(len(cell) for cell in column) for column in zip(titles, *rows, strict=True)]
@@ -231,6 +254,8 @@ def _cells(line: CylinderLine, units: UnitSystem) -> list[str]:
         show_weight(float(line.contents_lb), units),
         *room,
         line.retest_by.isoformat() if line.retest_by else "–",
+        show_weight(line.size_lb, units) if line.size_lb is not None else "–",
+        ", ".join(line.promised),
     ]
 
 
@@ -240,7 +265,7 @@ def _floored(lb: float, units: UnitSystem) -> str:
     return f"{floor_to(value, step)} {weight_unit(units)}"
 
 
-_RIGHT = {3, 4, 5}
+_RIGHT = {3, 4, 5, 7}
 
 
 def _columns(cells: Iterable[str], widths: list[int]) -> str:

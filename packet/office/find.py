@@ -1,5 +1,6 @@
 """Finding a job again: by number, site, cylinder, appliance, technician or date, whatever has become of it."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -42,6 +43,8 @@ class FoundJob:
     cylinders: tuple[str, ...]
     recovered: str = ""
     record: str = ""
+    truck: str = ""
+    start: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +63,52 @@ def find_jobs(registers: Registers, shop_folder: Path, wanted: str, *, today: da
     parts = wanted.casefold().split()
     if not parts:
         return ()
-    known = _every_job(shop_folder, registers, today)
-    fitting = [item.found for item in known if all(part in item.words for part in parts)]
+    files = {path.stem: path for folder in day_folders(shop_folder) for path in job_files(folder)}
+    known = (_with_file(item, files.get(item.found.job)) for item in _every_job(shop_folder, registers, today))
+    fitting = [item.found for item in known if all(_is_in(part, item.words) for part in parts)]
     return tuple(sorted(sorted(fitting, key=lambda item: item.job), key=lambda item: item.day, reverse=True))
+
+
+# what is looked up in a job's file whatever has become of it: plain lines, as five thousand files are looked through
+_LINES = re.compile(rb"^(?:\s+(phone)|(truck)|(start)|(called_off))[ \t]*:[ \t]*['\"]?([^'\"#\r\n]+)", re.MULTILINE)
+MOST_BYTES = 200_000
+
+
+def _with_file(known: _Known, path: Path | None) -> _Known:
+    """The job with truck, start and phone of its file; a phone is found by its digits alone, too."""
+    if path is None or not path.is_file():
+        return known
+    told: dict[str, str] = {}
+    for match in _LINES.finditer(path.read_bytes()[:MOST_BYTES]):
+        name = next(part for part in match.groups()[:4] if part).decode()
+        told.setdefault(name, match[5].decode("utf-8", "replace").strip())
+    phone = told.get("phone", "")
+    more = (told.get("truck", ""), told.get("start", ""), phone, "".join(filter(str.isdigit, phone)))
+    found = replace(known.found, truck=told.get("truck", ""), start=told.get("start", ""))
+    if "called_off" in told and found.state not in ("filed", "corrected"):
+        found = replace(found, state="not done")
+    return _Known(found, "\n".join((known.words, *more)).casefold())
+
+
+def _is_in(part: str, words: str) -> bool:
+    digits = "".join(filter(str.isdigit, part))
+    phone = len(digits) >= 7 and all(sign.isdigit() or sign in "+-()./" for sign in part)
+    return part in words or (phone and digits[-7:] in words)
+
+
+def promised_cylinders(shop_folder: Path) -> dict[str, tuple[str, ...]]:
+    """The jobs to come that name each cylinder, as 'HP-1041 2026-11-26': neither filed nor called off. Raises OSError."""
+    found = records.read_records(shop_folder)
+    over = filed_jobs(found).keys() | not_done(found)
+    promised: dict[str, tuple[str, ...]] = {}
+    for folder in day_folders(shop_folder):
+        for path in job_files(folder):
+            if path.stem in over:
+                continue
+            node = text.read(path).value
+            for cylinder in _texts(node, "cylinders") if not _text(node, "called_off") else ():
+                promised[cylinder] = (*promised.get(cylinder, ()), f"{path.stem} {folder.name}")
+    return promised
 
 
 def _every_job(shop_folder: Path, registers: Registers, today: date) -> Iterator[_Known]:
@@ -191,7 +237,16 @@ def found_as_text(found: tuple[FoundJob, ...]) -> str:
 
 
 def _lines(item: FoundJob) -> str:
-    first = [item.job, item.day, t(JOB_STATES[item.state]), item.refrigerant, item.recovered, item.record]
+    first = [
+        item.job,
+        item.day,
+        item.start,
+        item.truck,
+        t(JOB_STATES[item.state]),
+        item.refrigerant,
+        item.recovered,
+        item.record,
+    ]
     second = [item.site, item.appliance, item.technician, ", ".join(item.cylinders)]
     head, tail = ("  ".join(part for part in parts if part) for parts in (first, second))
     return f"{head}\n    {tail}\n"

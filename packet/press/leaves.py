@@ -34,14 +34,25 @@ def changed_leaves(packets: Sequence[Path], shop_folder: Path, jobs: Sequence[st
 
 
 def _leaves(before: PrintRecord | None, now: PrintRecord, count: int) -> list[list[int]]:
+    """The pages of each leaf that is not among those of the print before, from 0.
+
+    Leaves are compared by the sheets on them: a front that runs on over a page moves the others, and changes none.
+    """
     leaves = [list(range(first, min(first + 2, count))) for first in range(0, count, 2)]
-    if before is None or len(before.pages) != count or len(now.pages) != count:
+    if before is None or len(now.pages) != count:
         return leaves
-    same = {
-        number
-        for number, name in enumerate(now.pages)
-        if number
-        and before.pages[number] == name
-        and all(before.sheets.get(one, "?") == now.sheets.get(one) for one in filter(None, name.split(", ")))
-    }
-    return [leaf for leaf in leaves if not same.issuperset(leaf)]
+    old = [before.pages[first : first + 2] for first in range(0, len(before.pages), 2)]
+    different = []
+    for leaf in leaves:
+        names = now.pages[leaf[0] : leaf[-1] + 1]
+        sheets = [part for name in names for part in name.split(", ") if part]
+        if leaf[0] and names in old and all(_same(part, before, now) for part in sheets):
+            old.remove(names)
+        else:
+            different.append(leaf)
+    return different
+
+
+def _same(sheet: str, before: PrintRecord, now: PrintRecord) -> bool:
+    """Whether a sheet reads as it did; several may share a page, whose name then has all of theirs."""
+    return before.sheets.get(sheet, "?") == now.sheets.get(sheet)

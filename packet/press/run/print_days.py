@@ -22,7 +22,8 @@ from packet.press.run.model import Event, EventKind, JobResult, OnEvent, PrintOr
 from packet.press.run.pool import Workers, cores
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.sheet import BOARD, SetPart
-from packet.press.run.stale import has_paper, take_away, truth_of
+from packet.press.run.stale import has_paper, held, joined_name, take_away, truth_of
+from packet.press.run.state import Remembered
 from packet.press.run.work import JobTask, SheetTask, StackTask, join, set_paper
 from packet.press.stack import StackedPaper
 from packet.sheets.runsheet import UnreadSheet, run_sheet
@@ -295,7 +296,8 @@ def _finish(
             _take(path, made)
             continue
         title = t("Truck {truck}, {date}", truck=truck, date=us_date(day.date))
-        _joined(StackTask((*top, *packets), path, title, language), made.stacks, "stack", made)
+        if _joined(StackTask((*top, *packets), path, title, language), made.stacks, "stack", made):
+            _remember(out, date, truck, held(jobs), path)
         if made.request.options.changed:
             leaves = changed_leaves([part.path for part in packets], item.shop_folder, jobs)
             where = out / f"{date}-{truck}.changed.pdf"
@@ -313,7 +315,12 @@ def _finish(
     homeless = [one.job for one in unread if not one.truck and one.job in results]
     pages += [StackedPaper(name, lies) for name in homeless if (lies := results[name].path) is not None]
     title = t("Run sheet, {date}", date=us_date(day.date))
-    _joined(StackTask(tuple(pages), path, title, language, duplex=False), made.runsheets, "runsheet", made)
+    if _joined(StackTask(tuple(pages), path, title, language, duplex=False), made.runsheets, "runsheet", made):
+        _remember(out, date, BOARD, "", path)
+
+
+def _remember(out: Path, day: str, name: str, jobs: str, path: Path) -> None:
+    run_state.write_job(out, joined_name(day, name), Remembered("", jobs, run_state.of_file(path), ""))
 
 
 def _packets(jobs: tuple[str, ...], results: Mapping[str, JobResult]) -> tuple[StackedPaper, ...] | None:
@@ -327,7 +334,7 @@ def _packets(jobs: tuple[str, ...], results: Mapping[str, JobResult]) -> tuple[S
     return tuple(found)
 
 
-def _joined(task: StackTask, into: list[Path], kind: EventKind, made: _Made) -> None:
+def _joined(task: StackTask, into: list[Path], kind: EventKind, made: _Made) -> bool:
     from pikepdf import PdfError
 
     try:
@@ -335,8 +342,9 @@ def _joined(task: StackTask, into: list[Path], kind: EventKind, made: _Made) -> 
     except (OSError, ValueError, PdfError) as error:
         _take(task.path, made)
         made.told(_broken(task.path.name, "", error))
-    else:
-        made.tell(kind, task.path.name, task.path)
+        return False
+    made.tell(kind, task.path.name, task.path)
+    return True
 
 
 def _take(path: Path, made: _Made) -> None:

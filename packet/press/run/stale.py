@@ -153,14 +153,29 @@ def _is_current(out: Path, path: Path, job: str, revision: str) -> bool:
 
 def _holds(out: Path, truth: Truth, name: str, bad: set[str]) -> bool:
     """Whether a stack or a run sheet is what it would be: its pages, and every packet in it."""
-    wanted = [name] if name != BOARD else list(truth.pages)
-    if name not in truth.pages:
+    joined = run_state.read_job(out, joined_name(truth.day, name))
+    if joined is None or joined.pdf != run_state.of_file(out / f"{truth.day}-{name}.pdf"):
+        return False
+    jobs = truth.jobs.get(name, ()) if name != BOARD else ()
+    # a truck of nothing but jobs that cannot be read has no page of its own, and a stack of their sheets
+    wanted = list(truth.pages) if name == BOARD else [name] if name in truth.pages else []
+    if joined.revision != held(jobs) or not (wanted or jobs):
         return False
     for one in wanted:
         state = run_state.read_job(out, f"{truth.day}-{one}")
         if state is None or state.revision.rsplit(".", 1)[0] != truth.pages[one]:
             return False
-    return name == BOARD or not any(job in bad for job in truth.jobs.get(name, ()))
+    return not any(job in bad for job in jobs)
+
+
+def joined_name(day: str, name: str) -> str:
+    """Under which name a stack or a run sheet is remembered."""
+    return f"{day}-{name}-joined"
+
+
+def held(jobs: Iterable[str]) -> str:
+    """What is remembered of the packets that a stack holds."""
+    return " ".join(jobs)
 
 
 def _without_a_file(shop_folder: Path, out: Path) -> Iterator[Path]:
