@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
+from packet.plan.estimates import pressure_error_percent
 from packet.plan.hoses import closed_by_hose, core_tool_ports
 from packet.plan.model import CylinderPlan, Hoses, Plan, PressureRow, StageName
 from packet.plan.space import room_is_small
@@ -94,6 +95,7 @@ class Request:
     roof_edge: bool
     emergency_phone: str = ""
     bubble_rows: tuple[PressureRow, ...] = ()
+    pressure_error_percent: float = 0.0
     law_vacuum_inHg: float | None = None
     second: str = ""
     second_needed: bool = False
@@ -312,6 +314,7 @@ def request_from(plan: Plan) -> Request | None:
         roof_edge=site.roof_edge,
         emergency_phone=shop.emergency_phone,
         bubble_rows=plan.pressure_table,
+        pressure_error_percent=pressure_error_percent(plan.estimates),
         law_vacuum_inHg=evacuation.target_inHg_vacuum.value if evacuation and evacuation.target_inHg_vacuum else None,
         second=_second(plan),
         second_needed=plan.second is not None and bool(plan.second.needed_for or _second(plan)),

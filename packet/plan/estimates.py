@@ -23,6 +23,11 @@ def estimate_findings(job: Job, gas: Gas, units: UnitSystem) -> tuple[Finding, .
     )
 
 
+def pressure_error_percent(estimates: tuple[Estimate, ...]) -> float:
+    """The stated error of a plan's pressures; 0 where they are not estimated."""
+    return next((item.percent or 0.0 for item in estimates if item.what == PRESSURE), 0.0)
+
+
 def named_estimates(
     gas: Gas, evacuation: Evacuation, times: tuple[StageTime, ...], cylinders: tuple[CylinderPlan, ...]
 ) -> tuple[Estimate, ...]:

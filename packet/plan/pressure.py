@@ -29,15 +29,18 @@ def pressure_margin(case: Case) -> Worked:
 
 
 def pressure_at(case: Case, temperature_F: float, low_pressure: bool, margin_psi: Worked) -> PressureWorked:
-    """The pressures at one temperature. low_pressure: 10 psi means nothing there, 6 °F more is used instead."""
+    """The pressures at one temperature. low_pressure: 10 psi means nothing there, 6 °F more is used instead.
+
+    What an estimate's error may explain is no sign of air: the bubble point counts at the high end there.
+    """
     gas, barometer_psia = case.gas, case.barometer_psia
     at = _at(temperature_F)
     bubble = site_gauge(gas.bubble(at), barometer_psia)
     if low_pressure:
         warmer = _at(min(temperature_F + air.LOW_PRESSURE_RISE_F, gas.fluid.highest_F))
-        suspect = air.suspect_above_low_pressure_psig(site_gauge(gas.bubble(warmer), barometer_psia))
+        suspect = air.suspect_above_low_pressure_psig(site_gauge(gas.bubble_high(warmer), barometer_psia))
     else:
-        suspect = air.suspect_above_psig(bubble, margin_psi)
+        suspect = air.suspect_above_psig(site_gauge(gas.bubble_high(at), barometer_psia), margin_psi)
     return PressureWorked(bubble, site_gauge(gas.dew(at), barometer_psia), suspect)
 
 

@@ -439,3 +439,12 @@ def test_an_unknown_name_is_refused_with_near_ones() -> None:
     text, _ = message(planned, "no-properties")
     assert "R-411Z" in text
     assert "did you mean" in text
+
+
+def test_what_an_estimates_error_explains_is_no_sign_of_air() -> None:
+    """R-408A, an estimate of ± 4.5 %: air is suspected 10 psi (common practice, no source) above the pressure plus that."""
+    fluid = properties(find("R-408A"))
+    error = (fluid.pressure_error_percent or 0.0) / 100.0
+    row = next(item for item in plan(job("R-408A", 5.0)).pressure_table if item.temperature_F == 70.0)
+    assert row.suspect_air_psig == pytest.approx(fluid.bubble_psia(70.0) * (1.0 + error) - 14.696 + 10.0, abs=0.01)
+    assert row.bubble_psig == pytest.approx(fluid.bubble_psia(70.0) - 14.696, abs=0.01)

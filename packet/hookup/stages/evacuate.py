@@ -266,11 +266,15 @@ def _window(request: Request) -> tuple[str, ...]:
     if row is None:
         return (wait,)
     window = WINDOW_LOW_PRESSURE_PSI if request.low_pressure else WINDOW_PSI
+    # an estimate may be off by its stated error before anything is wrong with the refrigerant
+    error = request.pressure_error_percent / 100.0
+    low = row.dew_psig - window - error * (row.dew_psig + request.barometer_psia)
+    high = row.bubble_psig + window + error * (row.bubble_psig + request.barometer_psia)
     expected = t(
         "At {temperature} expect {low} to {high}, else as the pressure strip says.",
         temperature=show_temperature(row.temperature_F, request.units),
-        low=gauge_words(request, row.dew_psig - window),
-        high=gauge_words(request, row.bubble_psig + window),
+        low=gauge_words(request, low),
+        high=gauge_words(request, high),
     )
     differs = (
         t("Higher is usual on a low-pressure machine: air. Note it.")
