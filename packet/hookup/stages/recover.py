@@ -212,7 +212,7 @@ def _to_the_target(rig: Rig) -> Line:
     acts = []
     if request.leaking:
         acts.append(
-            act(t("Shut the leaking part off from the rest, as far as its valves allow."), did("leak-isolated"))
+            act(t("Close the leaking part off from the rest, as far as its valves allow."), did("leak-isolated"))
         )
     acts.append(
         act(
