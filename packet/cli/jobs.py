@@ -41,10 +41,11 @@ def run_check(arguments: argparse.Namespace) -> int:
 
 
 def _check_days(found: tuple[DayFolder, ...]) -> int:
-    """Plan every day with a job that is not filed, and tell its stops; how many jobs may not go out or cannot be read."""
+    """Plan every day with a job that is not filed, and tell its stops; how many jobs may not go out or cannot be read,
+    and what is wrong with the records.
+    """
     inputs, problems = read_days(found)
-    tell(item for item in problems if item.file in {str(day.shop_folder) for day in found})  # the records
-    bad = 0
+    bad = tell(item for item in problems if item.file in {str(day.shop_folder) for day in found})  # the records
     for item in inputs:
         if item.filed.issuperset(job.job for job in item.jobs) and not item.unread:
             continue

@@ -24,6 +24,8 @@ _SENTENCES: dict[Trouble, str] = {
     "twice": N_("Job {job} is filed here and in {others}."),
 }
 
+_NEWEST_LOST = N_("The newest record that was filed (digest {digest}) is not there: one is lost, or the whole folder.")
+
 
 @dataclass(frozen=True, slots=True)
 class Break:
@@ -37,7 +39,8 @@ class Break:
     @property
     def message(self) -> str:
         """The sentence in the current language."""
-        words = t(_SENTENCES[self.kind], **dict(self.params)) if self.params else t(_SENTENCES[self.kind])
+        sentence = _NEWEST_LOST if (self.file, self.kind) == (witness.NAME, "lost") else _SENTENCES[self.kind]
+        words = t(sentence, **dict(self.params)) if self.params else t(sentence)
         return t("{sentence} (settled by a later record)", sentence=words) if self.settled else words
 
 

@@ -12,6 +12,7 @@ import pytest
 import yaml
 
 from packet.cli.main import main
+from packet.ledger import store
 from packet.press.assets import MissingLibrary
 
 ROOT = Path(__file__).parents[2]
@@ -78,6 +79,37 @@ def test_a_plan_as_it_was_printed_is_asked_after_the_registers_changed(
     assert capsys.readouterr().out.startswith(f"cylinders[0].stop_gross_lb = {then['stop_gross_lb']:g} lb")
     assert run("plan", shop / "printed" / "HP-1041.AAAA2222.json") == 1
     assert "'HP-1041.AAAA2222.json'" in capsys.readouterr().err.replace(f"{shop}/printed/", "")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("check", DAY),
+        ("plan", f"{DAY}/HP-1041.yaml"),
+        ("assign", DAY),
+        ("print", DAY),
+        ("cylinders",),
+        ("month", "2026-11"),
+    ],
+)
+def test_without_the_filed_records_nothing_is_planned_or_added_up(
+    shop: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    words: tuple[str, ...],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A drive that is not mounted is an empty folder: a cylinder with 9 lb in it must not count as empty."""
+    with store.writing(shop) as writer:
+        moved = {"cylinder": "C-118", "moved_lb": "9", "refrigerant": "R-410A", "as": "recovered"}
+        writer.append("job", "HP-1000", {"date": "2026-11-25", "moves": [moved]})
+    shutil.rmtree(shop / "filed")
+    monkeypatch.chdir(tmp_path)
+    command, *more = words
+    paths = [shop / word if word.startswith(DAY) else word for word in more]
+    assert run(command, *paths) == 1
+    assert "records were filed in it" in capsys.readouterr().err
+    assert not list(tmp_path.glob("out/*.pdf"))
 
 
 def test_check_finds_what_would_be_left_out(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
