@@ -7,7 +7,9 @@ from pathlib import Path
 from packet.press.printed import PrintRecord, PrintRecordError, newest_record, printed_folder
 from packet.scan import write as scan_write
 from packet.scan.model import Filed, LoosePage, PageRead, Problem, SortedPage, SortReport, problem
+from packet.scan.office_page import write_page
 from packet.scan.page import record_of
+from packet.scan.proposals import proposals
 
 
 def file(reads: Sequence[PageRead], shop_folder: Path, scans: Path, *, counts: bool = False) -> SortReport:
@@ -52,6 +54,7 @@ def file(reads: Sequence[PageRead], shop_folder: Path, scans: Path, *, counts: b
     for packet in whole:
         record = record_of(printed_folder(shop_folder), packet.job, packet.revision)
         scan_write.write_ticks(packet, record)
+        write_page(packet, proposals(packet, record))
         problems += _packet_problems(packet, record)
     blank = [page for page in loose if page.why == "blank"]
     told = [page for page in loose if page.why not in {"kept-scan-unreadable", "blank"}]
@@ -95,6 +98,24 @@ def _with_older(filed: Sequence[Filed], shop_folder: Path, scans: Path) -> list[
         if current is not None:
             by_name[job, newest.revision] = _counting_older(current, newest, kept_older, shop_folder)
     return [by_name[name] for name in sorted(by_name)]
+
+
+def sorted_packet(shop_folder: Path, scans: Path, job: str) -> tuple[Filed, PrintRecord] | None:
+    """A job's newest print and what has been sorted into it so far, unchanged pages of older prints included.
+
+    `proposals.proposals` says what that proposes for the form. None when nothing of that print was sorted. Raises
+    PrintRecordError, scan_write.KeptScanError.
+    """
+    newest = newest_record(shop_folder, job)
+    if newest is None:
+        return None
+    record = record_of(printed_folder(shop_folder), job, newest.revision)
+    path = scan_write.packet_path(scans, job, record.revision)
+    if not path.exists():
+        return None
+    current = _packet(path, record, record, scan_write.kept(path).pages, 0)
+    older = list(_kept_packets(scans, job, {record.revision}))
+    return _counting_older(current, record, older, shop_folder), record
 
 
 def _kept_packets(scans: Path, job: str, but: set[str]) -> Iterator[Filed]:
@@ -186,7 +207,8 @@ def _packet(
         path=path,
         pages=pages,
         added=added,
-        missing=tuple(page for page in range(1, len(record.pages) + 1) if page not in there),
+        # a blank back has no name and nothing on it
+        missing=tuple(page for page, name in enumerate(record.pages, 1) if name and page not in there),
         ticks=scan_write.ticks_of(pages),
         superseded_by=superseded_by,
     )

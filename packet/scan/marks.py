@@ -14,10 +14,9 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from packet.scan.borders import PX_PER_MM, Place, find_borders, grown
-from packet.scan.even import Evened, evened
-from packet.scan.image import Picture
-from packet.scan.lie import MM_PER_INCH, Lie, is_inside, patch
+from packet.scan.borders import PX_PER_MM, Place, grown
+from packet.scan.even import Evened
+from packet.scan.lie import Lie, is_inside, patch
 from packet.scan.lines import Line, lines_through
 from packet.scan.model import Box, BoxMark, Mark
 from packet.words import N_
@@ -68,19 +67,9 @@ PASSING = N_("a stroke comes in from outside")
 DARK = N_("the paper is too dark there")
 
 
-def read_marks(
-    picture: Picture, lie: Lie, boxes: Sequence[Box], marks_seen: int
-) -> tuple[tuple[BoxMark, ...], float | None]:
-    """(a mark for each box, how far the boxes stood off where `lie` puts them: mm, root mean square).
-
-    marks_seen: how many codes and squares `lie` rests on.
-    """
-    if not boxes:
-        return (), None
-    even = evened(picture, lie.dpi / MM_PER_INCH)
-    borders = find_borders(even.picture, lie, boxes, marks_seen)
-    marks = (_judge(even, lie, box, place) for box, place in zip(boxes, borders.places, strict=True))
-    return tuple(marks), borders.off_mm
+def read_marks(even: Evened, lie: Lie, boxes: Sequence[Box], places: Sequence[Place | None]) -> tuple[BoxMark, ...]:
+    """A mark for each box. places: where their borders stand (`borders.find_borders`)."""
+    return tuple(_judge(even, lie, box, place) for box, place in zip(boxes, places, strict=True))
 
 
 def _judge(even: Evened, lie: Lie, box: Box, border: Place | None) -> BoxMark:

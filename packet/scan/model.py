@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 Mark = Literal["marked", "empty", "doubtful"]
-BoxKind = Literal["check", "initial"]
+BoxKind = Literal["check", "initial", "blank"]
 ProblemKind = Literal[
     "file-missing",
     "file-unreadable",
@@ -33,7 +33,10 @@ ProblemKind = Literal[
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A printed box to tick or initial: where its border stands, in mm from the page's top left."""
+    """A printed box to tick or initial, or a comb to write in: where its border stands, mm from the page's top left.
+
+    form: a comb's, as `packet.press.printed.Box` has it.
+    """
 
     key: str
     page: int
@@ -43,6 +46,7 @@ class Box:
     w_mm: float
     h_mm: float
     label: str = ""
+    form: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +84,24 @@ class BoxMark:
 
 
 @dataclass(frozen=True, slots=True)
+class Written:
+    """What was read in one comb. text: the number, empty when none was read, and why; sureness: from 0 to 1, of its least
+    sure digit. The comb's border on the straightened page, mm."""
+
+    key: str
+    page: int
+    label: str
+    form: str
+    text: str
+    sureness: float
+    why: str
+    x_mm: float
+    y_mm: float
+    w_mm: float
+    h_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class SortedPage:
     """A page that found its job. turned_deg: 0, 90, 180 or 270 clockwise; skew_deg: what was left, clockwise.
 
@@ -98,6 +120,7 @@ class SortedPage:
     fit_mm: float | None = None
     marks: tuple[BoxMark, ...] = ()
     set_aside: bool = False
+    written: tuple[Written, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

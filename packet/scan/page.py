@@ -19,10 +19,14 @@ from packet.scan import image as scan_image
 from packet.scan import lie as scan_lie
 from packet.scan import marks as scan_marks
 from packet.scan.address import PrintedNames, Refused, agreed, mask_of_print, parse
+from packet.scan.borders import find_borders
 from packet.scan.code import Code
+from packet.scan.digits.comb import read_combs
+from packet.scan.even import evened
 from packet.scan.fit import Sighting
 from packet.scan.image import Picture
-from packet.scan.model import Address, Box, BoxMark, LoosePage, PageRead, SortedPage, Source
+from packet.scan.lie import MM_PER_INCH, Lie
+from packet.scan.model import Address, Box, BoxMark, LoosePage, PageRead, SortedPage, Source, Written
 from packet.scan.restore import restore
 from packet.words import N_, t
 
@@ -118,7 +122,7 @@ def _sorted(source: Source, picture: Picture, codes: Sequence[Code], address: Ad
     mask = mask_of_print(address, desk.names)
     sightings = [Sighting(code, scan_code.corner_of(code, mask)) for code in codes]
     lie, marks_seen = scan_fit.lie_from_marks(sightings, record.paper, picture)
-    marks, off_mm = scan_marks.read_marks(picture, lie, boxes_on(record, address.page), marks_seen)
+    marks, written, off_mm = read_boxes(picture, lie, boxes_on(record, address.page), marks_seen)
     size_mm = PAPER_MM[record.paper]
     dpi = min(max(round(lie.dpi), LOWEST_FILED_DPI), HIGHEST_FILED_DPI)
     kept = _stage(scan_lie.straighten(picture, lie, size_mm, dpi), desk, source, JPEG_QUALITY)
@@ -132,6 +136,7 @@ def _sorted(source: Source, picture: Picture, codes: Sequence[Code], address: Ad
         all(code.restored for code in codes),
         None if off_mm is None else round(off_mm, 2),
         marks,
+        written=written,
     )
     return PageRead(source, page, kept, size_mm)
 
@@ -147,18 +152,35 @@ def _put(source: Source, picture: Picture, address: Address, desk: Desk) -> Page
     marks = tuple(
         BoxMark(box.key, box.page, box.kind, box.label, "doubtful", why=BY_HAND)
         for box in boxes_on(record, address.page)
+        if not box.form
     )
     digest = scan_image.digest(picture)
     page = SortedPage(address, str(source), digest, 0, 0.0, round(lie.dpi, 1), marks=marks)
     return PageRead(source, page, kept, size_mm)
 
 
+def read_boxes(
+    picture: Picture, lie: Lie, boxes: Sequence[Box], marks_seen: int
+) -> tuple[tuple[BoxMark, ...], tuple[Written, ...], float | None]:
+    """(a mark for each box to tick or initial, what is written in each comb, how far all of them stood off where `lie`
+    puts them: mm, root mean square). marks_seen: how many codes and squares `lie` rests on."""
+    if not boxes:
+        return (), (), None
+    even = evened(picture, lie.dpi / MM_PER_INCH)
+    borders = find_borders(even.picture, lie, boxes, marks_seen)
+    placed = list(zip(boxes, borders.places, strict=True))
+    ticks, combs = ([item for item in placed if bool(item[0].form) is is_comb] for is_comb in (False, True))
+    marks = scan_marks.read_marks(even, lie, [box for box, _ in ticks], [place for _, place in ticks])
+    written = read_combs(even, lie, [box for box, _ in combs], [place for _, place in combs])
+    return marks, written, borders.off_mm
+
+
 def boxes_on(record: PrintRecord, page: int) -> tuple[Box, ...]:
-    """The boxes of a page that are ticked or initialled; blanks to write in are read by people."""
+    """The boxes of a page that are ticked or initialed, and its combs; lines to write on are read by people."""
     return tuple(
-        Box(item.key, item.page, item.kind, item.x_mm, item.y_mm, item.w_mm, item.h_mm, item.label)
+        Box(item.key, item.page, item.kind, item.x_mm, item.y_mm, item.w_mm, item.h_mm, item.label, item.form)
         for item in record.boxes
-        if item.page == page and item.kind != "blank"
+        if item.page == page and (item.kind != "blank" or item.form)
     )
 
 

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import yaml
 
 from packet.press.printed import PrintRecord
-from packet.scan.model import Address, BoxMark, Filed, PageRead, SortedPage
+from packet.scan.model import Address, BoxMark, Filed, PageRead, SortedPage, Written
 from packet.shop.whole import TakenError, locked, write_if_new, write_whole
 from packet.words import N_
 
@@ -207,10 +207,17 @@ def _box(item: BoxMark) -> dict[str, object]:
 def _page(raw: dict[str, object]) -> SortedPage:
     """The record again that `asdict` took apart."""
     marks = raw.pop("marks")
+    written = raw.pop("written", [])
     address = raw.pop("address")
     assert isinstance(marks, list)
+    assert isinstance(written, list)
     assert isinstance(address, dict)
-    return SortedPage(Address(**address), marks=tuple(BoxMark(**item) for item in marks), **raw)  # type: ignore[arg-type]
+    return SortedPage(
+        Address(**address),
+        marks=tuple(BoxMark(**item) for item in marks),
+        written=tuple(Written(**item) for item in written),
+        **raw,  # type: ignore[arg-type]
+    )
 
 
 def _add_picture(document: "PdfDocument", read: PageRead) -> None:

