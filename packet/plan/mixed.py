@@ -107,13 +107,13 @@ def gas_in(gas: Gas, state: CylinderState, coming_lb: float) -> Gas:
     """
     if gas.refrigerant is None or not gas.refrigerant.own or state.contents_lb <= 0.0:
         return gas
+    if state.refrigerant is not None and same_gas(state.refrigerant, gas.name):
+        return gas
     held = holds(state)
     if held is None:
         return Gas(t("mixed gas"), unknown_bounds(gas.fluid), None)
     try:
         there = name_of_masses({part: float(kg) for part, kg in held.items()})
-        if same_gas(there, gas.name):
-            return gas
         together = {part: float(lb_from_kg(kg)) for part, kg in held.items()}
         for part, share in gas.refrigerant.composition:
             together[part] = together.get(part, 0.0) + share * coming_lb

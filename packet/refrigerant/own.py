@@ -94,15 +94,14 @@ def name_from(parts: Iterable[tuple[str, float]], *, by_mole: bool = False) -> s
 
 
 def name_of_masses(parts: Mapping[str, float]) -> str:
-    """The name of a gas from the masses of its parts (any one unit), which may be too small to print: those go.
-
-    Raises ValueError when there is nothing.
+    """The name of a gas from the masses of its parts (any one unit), to a tenth of a percent: no sum of analyses is known
+    better. Parts that round to nothing go. Raises ValueError when there is nothing.
     """
     total = sum(parts.values())
     if total <= 0.0:
         raise ValueError("nothing")
-    percents = {name: 100.0 * mass / total for name, mass in parts.items() if mass / total >= 0.0001}
-    return _name(percents)
+    percents = {name: round(100.0 * mass / total, 1) for name, mass in parts.items()}
+    return _name({name: percent for name, percent in percents.items() if percent > 0.0})
 
 
 def _name(percents: Mapping[str, float]) -> str:

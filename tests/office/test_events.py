@@ -334,5 +334,5 @@ def test_what_is_known_of_a_mixed_gas_goes_along_into_another_cylinder(tmp_path:
     assert done.filed is not None
     state = ledger(registers(), tmp_path, DAY).states["C-3"]
     # 11.2 lb of R-22 and 3.8 lb of R-134a, by hand
-    assert state.refrigerant == "R-22 74.67 % + R-134a 25.33 %"
+    assert state.refrigerant == "R-22 74.7 % + R-134a 25.3 %"
     assert float(mass.lb_from_kg(state.ledger_kg)) == pytest.approx(15.0)

@@ -164,7 +164,8 @@ def test_masses_that_were_added_up_become_a_name() -> None:
     assert name_of_masses({"R-22": 6.2, "R-134a": 3.8}) == "R-22 62 % + R-134a 38 %"
     assert name_of_masses({"R-22": 1.0}) == "R-22"
     assert name_of_masses({"R-32": 3.0, "R-125": 3.0}) == "R-410A"
-    # a hundredth of a percent is no longer told
-    assert name_of_masses({"R-22": 6.2, "R-134a": 0.0001}) == "R-22"
+    # to a tenth of a percent
+    assert name_of_masses({"R-22": 2.0, "R-134a": 1.0}) == "R-22 66.7 % + R-134a 33.3 %"
+    assert name_of_masses({"R-22": 6.2, "R-134a": 0.002}) == "R-22"
     with pytest.raises(ValueError, match="nothing"):
         name_of_masses({})
