@@ -300,7 +300,7 @@ def _cylinder(found: "Commands") -> None:
         ("out-of-service", t("Take a cylinder out of service for now; jobs that name it are stopped.")),
         ("in-service", t("Put a cylinder back into service.")),
     ):
-        service = kinds.add_parser(name, help=text, description=text)
+        service = kinds.add_parser(name, help=text, description=text, epilog=_example(name))
         service.set_defaults(run="calls:run_service")
         service.add_argument("cylinder", metavar=t("CYLINDER"), help=t("its id in the register"))
         if name == "out-of-service":
@@ -308,13 +308,32 @@ def _cylinder(found: "Commands") -> None:
         _with_out(service)
         _with_shop(service)
     text = t("Enter a new cylinder.")
-    bought = kinds.add_parser("bought", help=text, description=text)
+    bought = kinds.add_parser("bought", help=text, description=text, epilog=_example("bought"))
     bought.add_argument("entry", type=Path, metavar=t("FILE"), help=t("a file with its entry, as in cylinders.yaml"))
     _common(bought)
 
 
+EXAMPLES = {
+    "weighed": "packet cylinder weighed C-118 --gross 36.5",
+    "out-of-service": "packet cylinder out-of-service C-118 --why 'valve leaks'",
+    "in-service": "packet cylinder in-service C-118",
+    "emptied": "packet cylinder emptied C-118 --at 15:30 --into M-903",
+    "retested": "packet cylinder retested C-118 --tested 2026-11 --by 'Harrow Test Bench'",
+    "retired": "packet cylinder retired C-124 --why 'collar bent'",
+    "explained": "packet cylinder explained C-118 --why 'weighed with its cap on'",
+    "bought": "packet cylinder bought C-130.yaml",
+    "check": "packet records check",
+    "withdraw": "packet records withdraw 12 --why 'entered for another cylinder'",
+    "settle": "packet records settle --why 'two offices filed at once'",
+}
+
+
+def _example(name: str) -> str:
+    return t("Example: {example}", example=EXAMPLES[name])
+
+
 def _event(kinds: "Commands", name: str, text: str) -> argparse.ArgumentParser:
-    parser = kinds.add_parser(name, help=text, description=text)
+    parser: argparse.ArgumentParser = kinds.add_parser(name, help=text, description=text, epilog=_example(name))
     parser.add_argument("cylinder", metavar=t("CYLINDER"), help=t("its id in the register"))
     _common(parser)
     return parser
@@ -399,15 +418,15 @@ def _records(found: "Commands") -> None:
     parser = _command(found, "records", text, "packet records check", "filing:run_records")
     kinds = parser.add_subparsers(dest="what", required=True, metavar=t("WHAT"))
     text = t("Check that the records are as they were filed: edits, losses, forks.")
-    _with_shop(kinds.add_parser("check", help=text, description=text))
+    _with_shop(kinds.add_parser("check", help=text, description=text, epilog=_example("check")))
     text = t("Withdraw a record that describes nothing that happened; it stays, and no longer counts.")
-    withdraw = kinds.add_parser("withdraw", help=text, description=text)
+    withdraw = kinds.add_parser("withdraw", help=text, description=text, epilog=_example("withdraw"))
     withdraw.set_defaults(run="cylinders:run_event", event="withdraw")
     withdraw.add_argument("record", metavar=t("RECORD"), help=t("its file name or number"))
     withdraw.add_argument("--why", required=True, metavar=t("REASON"), help=t("why"))
     _common(withdraw)
     text = t("Settle what the check found, on the record: join the ends of a fork, accept an edit or a loss as it is.")
-    settle = kinds.add_parser("settle", help=text, description=text)
+    settle = kinds.add_parser("settle", help=text, description=text, epilog=_example("settle"))
     settle.set_defaults(run="cylinders:run_event", event="settle")
     settle.add_argument("--why", required=True, metavar=t("REASON"), help=t("what happened"))
     _common(settle)

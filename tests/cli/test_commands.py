@@ -1,17 +1,24 @@
 """The command line as a user meets it: what each command answers, with which exit status, and what it leaves behind."""
 
+import argparse
 import json
 import re
+import shlex
 import shutil
 import subprocess
 import sys
-from datetime import datetime
+import threading
+import time
+from collections.abc import Iterator
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
 import yaml
 
 from packet.cli.main import main
+from packet.cli.options import build_parser, commands
+from packet.cli.printing import BELL, changes
 from packet.ledger import store
 from packet.press.assets import MissingLibrary
 
@@ -342,3 +349,106 @@ def test_a_missing_library_is_one_line_and_status_3(
     told = capsys.readouterr()
     assert told.err == "install it with: apt-get install libpango-1.0-0\n"
     assert not list((tmp_path / "out").glob("*.pdf"))
+
+
+def pages_of(parser: argparse.ArgumentParser) -> Iterator[argparse.ArgumentParser]:
+    """Every page of help below the first."""
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for below in action.choices.values():
+                yield below
+                yield from pages_of(below)
+
+
+def test_every_page_of_help_has_an_example_that_can_be_typed() -> None:
+    for page in pages_of(build_parser()):
+        assert page.epilog, page.prog
+        words = shlex.split(page.epilog.partition(": ")[2])
+        if "…" not in words:
+            assert build_parser().parse_args(words[1:]).run
+
+
+def test_packet_alone_shows_the_commands_and_how_the_shop_stands(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("packet.cli.shop_today.today", lambda: date(2026, 11, 26))
+    monkeypatch.chdir(shop / DAY)
+    assert run() == 0
+    told = capsys.readouterr().out
+    assert all(name in told for name in commands())
+    assert "9 jobs today: 9 planned" in told
+    assert "to come: 2026-11-27 (6)" in told
+    monkeypatch.chdir(tmp_path.parent)
+    (tmp_path / "empty").mkdir()
+    monkeypatch.chdir(tmp_path / "empty")
+    assert run("--version") == 0
+    assert re.match(r"packet[ ,]", capsys.readouterr().out)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["prnt"], "Did you mean 'print'?"),
+        (["print", "2026-11-26", "--truk", "T1"], "Did you mean '--truck'?"),
+        (["check", "HP-10411"], "Did you mean 'HP-1041'?"),
+        (["month", "november"], "november"),
+    ],
+)
+def test_a_slip_names_the_nearest_word(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], words: list[str], says: str
+) -> None:
+    monkeypatch.chdir(shop)
+    assert run(*words) == 2
+    assert says in capsys.readouterr().err
+
+
+def test_cylinders_are_sorted_as_asked_and_say_to_whom_they_are_promised(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("cylinders", "--shop", shop, "--asof", DAY, "--sort", "size") == 0
+    lines = [line for line in capsys.readouterr().out.splitlines() if re.match(r"[A-Z]-\d", line)]
+    sizes = [float(found[1].replace(",", "")) for line in lines if (found := re.search(r"([\d.]+) lb(?:  HP|$)", line))]
+    assert len(sizes) > 10
+    assert sizes == sorted(sizes)
+    assert any(line.startswith("C-118") and "HP-1041 2026-11-26" in line for line in lines)
+
+
+def test_a_job_is_found_by_phone_truck_and_start(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for words in ("555-0161", "5550161", "T1 07:30"):
+        assert run("find", words, "--shop", shop) == 0
+        assert "HP-1041  2026-11-26  07:30  T1  planned" in capsys.readouterr().out
+
+
+def test_watching_prints_what_changes_and_rings_when_something_stops(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for path in (shop / DAY).glob("*.yaml"):
+        if path.stem != "HP-1047":
+            path.unlink()
+    job = shop / DAY / "HP-1047.yaml"
+
+    def saved(*_places: object, **_options: object) -> Iterator[set[object]]:
+        text = job.read_text("utf-8")
+        job.write_text(text.replace("start: 11:30", "start: 11:45"), "utf-8")
+        yield set()
+        job.write_text(text.replace("start: 11:30", "start: noon"), "utf-8")
+        yield set()
+
+    monkeypatch.setattr("watchfiles.watch", saved)
+    assert run("print", shop / DAY, "--out", tmp_path / "out", "--workers", 1, "--watch") == 0
+    told = capsys.readouterr().out
+    first, second, third = told.split("HP-1047 ")[1:]
+    assert first.startswith("printed")
+    assert second.startswith("printed")
+    assert third.startswith("NOT READ")
+    assert told.count(BELL) == 1
+    assert told.rstrip().endswith(BELL) or BELL in third
+
+
+def test_a_saved_file_is_heard_within_two_seconds(shop: Path) -> None:
+    heard = changes((shop / DAY,))
+    timer = threading.Timer(0.5, lambda: (shop / DAY / "HP-1041.yaml").write_text("job: x\n", "utf-8"))
+    timer.start()
+    started = time.monotonic()
+    assert next(heard)
+    assert time.monotonic() - started < 2.5
