@@ -127,7 +127,7 @@ FIELDS: tuple[Field, ...] = (
     Field("supplies.filter_driers", N_("Filter-driers used"), "count", AFTER),
     Field("supplies.oil", N_("Oil taken out, and where it went"), "text", AFTER),
     Field("gas_owner", N_("Who owns the refrigerant now"), "text", AFTER),
-    Field("destination", N_("Goes to: reclaim, destruction, same owner"), "text", AFTER),
+    Field("destination", N_("Goes to (reclaim, destruction, owner)"), "text", AFTER),
     Field("remarks", N_("Remarks"), "text", AFTER),
     Field("signatures.technician", N_("Technician"), "yes-no", SIGNED, required=True),
     Field("signatures.supervisor", N_("Technician in charge"), "yes-no", SIGNED, True, "apprentice"),
