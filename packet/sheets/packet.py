@@ -14,6 +14,7 @@ from packet.sheets.show import METHODS, Show, refrigerant_name, show, target
 from packet.sheets.stop import stop
 from packet.sheets.tags import tags
 from packet.sheets.work import sheets_of, swap_sheet, wrong
+from packet.shop.records import PrintSize
 from packet.words import t
 
 
@@ -40,8 +41,13 @@ def compose(plan: Plan, hookup: Hookup) -> Content:
         sheets=(stop(plan, found),) if stopped else _sheets(plan, hookup, way),
         facts=_facts(plan, found, way, stopped=stopped),
         truck=() if stopped else truck(plan, hookup, way),
-        size=job.print or (plan.technician.print if plan.technician else "usual"),
+        size=print_size(plan),
     )
+
+
+def print_size(plan: Plan) -> PrintSize:
+    """The size of type: the job's own, else the technician's."""
+    return plan.job.print or (plan.technician.print if plan.technician else "usual")
 
 
 def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
@@ -65,7 +71,7 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
         *(sheet for sheet in (limits, readings) if sheet not in early),
         record(plan, blanks, way),
         load(plan, hookup, way),
-        tags(plan, way),
+        tags(plan, way, print_size(plan)),
     )
 
 

@@ -7,18 +7,20 @@ from packet.refrigerant.catalogue import Refrigerant, find
 from packet.refrigerant.own import MIXED
 from packet.sheets.model import Ask, Entry, Owner, Tag, Tags
 from packet.sheets.show import METHODS, Show, cited, day, person, refrigerant_name, short_day, target
+from packet.shop.records import PrintSize
 from packet.units import plain
 from packet.words import t
 
 # what fits a leaf by itself, and above the owner's half
-TAGS_A_LEAF = 8
-TAGS_ABOVE_OWNER = 4
+TAGS_A_LEAF = {"usual": 8, "large": 4}
+TAGS_ABOVE_OWNER = {"usual": 4, "large": 2}
 
 
-def tags(plan: Plan, way: Show) -> Tags:
-    """One tag a cylinder, and what the owner keeps."""
+def tags(plan: Plan, way: Show, size: PrintSize = "usual") -> Tags:
+    """One tag a cylinder, and what the owner keeps. size: of the type, as larger tags fill a leaf sooner."""
+    most = TAGS_A_LEAF[size]
     made = tuple(_tag(plan, item, way) for item in plan.cylinders)
-    leaves = tuple(made[at : at + TAGS_A_LEAF] for at in range(0, len(made), TAGS_A_LEAF))
+    leaves = tuple(made[at : at + most] for at in range(0, len(made), most))
     return Tags(
         name=t("Tags and owner's half"),
         title=t("Tags"),
@@ -27,7 +29,7 @@ def tags(plan: Plan, way: Show) -> Tags:
         ),
         leaves=leaves,
         owner=_owner(plan, way),
-        beside_tags=bool(leaves) and len(leaves[-1]) <= TAGS_ABOVE_OWNER,
+        beside_tags=bool(leaves) and len(leaves[-1]) <= TAGS_ABOVE_OWNER[size],
     )
 
 

@@ -1,0 +1,204 @@
+"""How the sheets look, found from the finished PDF itself: nothing over anything else, nothing cut off, no page left empty.
+
+A matrix of jobs, papers, units, sizes of type and hard words; and what a screen reader gets: the tag tree.
+"""
+
+from dataclasses import replace
+from functools import cache
+from statistics import median
+from typing import Any
+
+import pypdfium2
+import pytest
+
+from packet.hookup.build import build_hookup
+from packet.plan.job import plan_job
+from packet.press.code import Stamp
+from packet.press.html import revision_of, to_html
+from packet.press.marks import CORNERS, PAPER_MM, qr_area
+from packet.press.pdf import Printed, render
+from packet.sheets.model import Content, Front, Group, Load, Tick
+from packet.sheets.packet import compose
+from tests.press.read_back import read
+
+from .demo import composed, planned, registers
+
+MM = 72 / 25.4
+LONG = "Harrowgate & Daughters Refrigerated Wholesale Storage and Distribution Company of the Lower Valley"
+
+
+def _long_names() -> Content:
+    plan, _ = planned("HP-1044")
+    site = plan.job.site.model_copy(update={"name": LONG, "address": f"{LONG}, 12 Long Way", "notes": f"{LONG}. " * 3})
+    appliance = plan.job.appliance.model_copy(update={"description": LONG, "owner": LONG, "serial": "S" * 30})
+    job = plan.job.model_copy(update={"site": site, "appliance": appliance})
+    states = {item.cylinder.id: item.start for item in plan.cylinders}
+    other = plan_job(job, registers(), states)
+    return compose(other, build_hookup(other))
+
+
+def _kit(rows: int) -> Content:
+    content = composed("HP-1044")
+    ticks = tuple(
+        Tick(f"truck.load.{n}", "check", f"{n} × thing of the kit, number {n}, 5 ft, 800 psig")
+        for n in range(1, rows + 1)
+    )
+    return replace(
+        content,
+        sheets=tuple(
+            replace(sheet, groups=(Group("", ticks),)) if isinstance(sheet, Load) else sheet for sheet in content.sheets
+        ),
+    )  # fmt: skip
+
+
+def _many_cautions() -> Content:
+    content = composed("HP-1044")
+    ticks = tuple(
+        Tick(f"caution.{n}.test", "initial", f"Caution {n}: {LONG}.", "See to it and say so.") for n in range(12)
+    )
+    return replace(
+        content,
+        sheets=tuple(replace(sheet, go=ticks) if isinstance(sheet, Front) else sheet for sheet in content.sheets),
+    )
+
+
+MATRIX: dict[str, Any] = {
+    "one cylinder, letter": lambda: composed("HP-1041"),
+    "one cylinder, A4, SI": lambda: composed("HP-1041", "SI"),
+    "push-pull, A4, SI": lambda: composed("HP-1042", "SI"),
+    "push-pull, letter, SI": lambda: replace(composed("HP-1042", "SI"), paper="letter"),
+    "three cylinders, letter": lambda: composed("HP-1043"),
+    "three cylinders, A4": lambda: replace(composed("HP-1043"), paper="A4"),
+    "small appliance": lambda: composed("HP-1047"),
+    "low pressure, SI": lambda: composed("HP-1049", "SI"),
+    "unknown": lambda: composed("HP-1056"),
+    "long names": _long_names,
+    "many cautions": _many_cautions,
+    "a kit of one": lambda: _kit(1),
+    "a kit of forty": lambda: _kit(40),
+    "large": lambda: replace(composed("HP-1044"), size="large"),
+    "large, A4, SI": lambda: replace(composed("HP-1042", "SI"), size="large"),
+    "not for the field": lambda: composed("HP-1051"),
+}
+
+
+@cache
+def printed(name: str) -> Printed:
+    content = MATRIX[name]()
+    revision = revision_of(content)
+    return render(to_html(content, revision), Stamp(content.records_url, content.job, revision, content.paper))
+
+
+every = pytest.mark.parametrize("name", MATRIX)
+
+
+def letters(page: Any) -> list[tuple[float, float, float, float, str]]:
+    """(left, bottom, right, top, sign) of every sign with ink, in points, as it is drawn."""
+    text = page.get_textpage()
+    found = []
+    for index in range(text.count_chars()):
+        left, bottom, right, top = text.get_charbox(index)
+        sign = text.get_text_range(index, 1)
+        if sign.strip() and right - left > 0.2:
+            found.append((left, bottom, right, top, sign))
+    return found
+
+
+@every
+def test_no_sign_lies_over_another(name: str) -> None:
+    for number, page in enumerate(pypdfium2.PdfDocument(printed(name).pdf), 1):
+        signs = sorted(letters(page))
+        for at, one in enumerate(signs):
+            for other in signs[at + 1 :]:
+                if other[0] >= one[2]:
+                    break
+                wide = min(one[2], other[2]) - other[0]
+                high = min(one[3], other[3]) - max(one[1], other[1])
+                smaller = min((one[2] - one[0]) * (one[3] - one[1]), (other[2] - other[0]) * (other[3] - other[1]))
+                if wide > 0.4 and high > 0.6:
+                    assert wide * high < 0.3 * smaller, (number, one, other)
+
+
+@every
+def test_no_sign_is_cut_off_or_stands_on_a_code(name: str) -> None:
+    content = MATRIX[name]()
+    width, height = (side * MM for side in PAPER_MM[content.paper])
+    codes = [qr_area(content.paper, corner) for corner in CORNERS]
+    for number, page in enumerate(pypdfium2.PdfDocument(printed(name).pdf), 1):
+        for left, bottom, right, top, sign in letters(page):
+            # a laser printer leaves some 5 mm white
+            assert 11 * MM < left < right < width - 11 * MM, (number, sign, left, right)
+            assert 5 * MM < bottom < top < height - 5 * MM, (number, sign, bottom, top)
+            for code in codes:
+                apart = (
+                    right < code.x_mm * MM
+                    or top < height - (code.y_mm + code.h_mm) * MM
+                    or bottom > height - code.y_mm * MM
+                )
+                assert apart, (number, sign)
+
+
+@every
+def test_what_is_cut_has_a_blank_back(name: str) -> None:
+    pages = printed(name).pages
+    cut = [number for number, names in enumerate(pages, 1) if "Tags" in names]
+    for number in cut:
+        assert pages[number - 1] == "Tags and owner's half"
+        back = number + 1 if number % 2 else number - 1
+        assert back > len(pages) or not pages[back - 1]
+
+
+def _below(element: Any) -> list[tuple[str, Any]]:
+    """(kind, element) of every structure element from this one down, in reading order."""
+    element = element.get_object()
+    if not isinstance(element, dict):
+        return []
+    found = [(str(element["/S"]), element)] if "/S" in element else []
+    children = element.get("/K", [])
+    for child in children if isinstance(children, list) else [children]:
+        found += _below(child)
+    return found
+
+
+def _tree(pdf: bytes) -> list[tuple[str, Any]]:
+    catalog: Any = read(pdf).reader.trailer["/Root"]
+    assert catalog["/Lang"]
+    assert catalog["/MarkInfo"]["/Marked"]
+    return _below(catalog["/StructTreeRoot"])
+
+
+@every
+def test_the_tag_tree_is_one_a_screen_reader_can_follow(name: str) -> None:
+    """ISO 14289-1 (PDF/UA-1), from memory: headings step down one at a time, tables have heads, figures have words."""
+    tree = _tree(printed(name).pdf)
+    level = 0
+    for kind, _ in tree:
+        if kind[:2] == "/H" and kind[2:].isdigit():
+            assert int(kind[2:]) <= level + 1, kind
+            level = int(kind[2:])
+    assert level
+    for kind, element in tree:
+        if kind == "/Figure":
+            assert len(str(element.get("/Alt", ""))) > 10
+        if kind == "/Table":
+            assert _kinds(element) >= {"/TR", "/TH"}
+            assert "/Headers" in str([cell.get("/A") for kind, cell in _below(element) if kind == "/TD"])
+        # the typesetter names each head and points every cell at its own
+        if kind == "/TH":
+            assert element.get("/ID")
+
+
+def _kinds(element: Any) -> set[str]:
+    return {kind for kind, _ in _below(element)}
+
+
+def test_large_print_is_a_quarter_larger_and_at_most_half_as_long_again() -> None:
+    usual, large = composed("HP-1044"), printed("large")
+    made = render(to_html(usual, "X"), Stamp(usual.records_url, usual.job, "X", usual.paper))
+    sizes = [
+        median(top - bottom for page in pypdfium2.PdfDocument(pdf) for _, bottom, _, top, sign in letters(page) if sign == "e")
+        for pdf in (made.pdf, large.pdf)
+    ]  # fmt: skip
+    assert sizes[1] / sizes[0] == pytest.approx(1.25, abs=0.03)
+    filled = [len([names for names in one.pages if names]) for one in (made, large)]
+    assert filled[1] <= 1.5 * filled[0]
