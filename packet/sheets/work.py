@@ -59,7 +59,7 @@ def _hoses(layout: Layout) -> Table:
         (hose.letter, hose.from_port, hose.to_port, t(LINES[hose.carries]), hose.shut_off_at, hose.hose_id)
         for hose in layout.hoses
     )
-    return Table(t("Hoses: the letter stands at both ends of the line in the drawing"), heads, rows)
+    return Table(t("Hoses: the letter stands at both ends"), heads, rows)
 
 
 def _valves(table: HoldTable) -> Table:
