@@ -125,7 +125,6 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     ),
     "push-pull-then-vapor": N_("What push-pull leaves behind is drawn as vapor."),
     "liquid-faster": N_("The liquid side can be reached: {charge} comes out faster as liquid, and the rest as vapor."),
-    "liquid-before-tubes-freeze": N_("Low pressure: liquid out first, then vapor, so that no tube freezes."),
     "liquid-after-burnout": N_(
         "After a burnout the liquid carries acid and oil: new filter-drier ahead of the machine."
     ),
@@ -139,7 +138,10 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     "push-pull-reversing-valve": N_("It is a heat pump or has a reversing valve."),
     "push-pull-accumulator": N_("There is an accumulator between the ports that would be used."),
     "push-pull-no-column": N_("No solid column of liquid is known to form between the ports."),
-    "push-pull-low-pressure": N_("The refrigerant is low pressure: its liquid is drawn first, then its vapor."),
+    "low-never-throttled": N_(
+        "Low pressure: its liquid comes out by the unit's own push-pull, never through a throttled compressor inlet."
+    ),
+    "isolated-is-vapor": N_("The rest is pumped into the receiver: what is left in the isolated part is vapor."),
     "liquid-not-reached": N_("The liquid side cannot be reached."),
     "vapor-not-reached": N_("The vapor side cannot be reached."),
     "no-sight-glass": N_("The kit has no sight glass rated for {pressure}."),

@@ -263,7 +263,7 @@ def request_from(plan: Plan) -> Request | None:
     stages: tuple[StageName, ...] = plan.method.stages
     low = evacuation is not None and evacuation.pressure_class == "low"
     raised = evacuation is not None and evacuation.raise_to_atmosphere
-    if low and "liquid" in stages:
+    if low and ("liquid" in stages or (raised and "push-pull" in stages)):
         # its liquid comes out by the unit's own push-pull, never through a cracked compressor inlet
         stages = ("push-pull",) if raised else ("push-pull", "vapor")
     if _isolated(plan) == "receiver":

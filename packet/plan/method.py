@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
-from packet.plan.case import Case
+from packet.plan.case import Case, isolated_lb
 from packet.plan.gauge import site_gauge
 from packet.plan.model import Method, Rejected, StageName
 from packet.rules.fill import HOT_F
@@ -53,7 +53,7 @@ def choose_method(case: Case, classes: tuple[PressureClass, ...]) -> tuple[Metho
     """
     against: dict[StageName, Against] = {
         "push-pull": _against_push_pull(case, classes, case.named.cylinders),
-        "liquid": _against_liquid(case),
+        "liquid": _against_liquid(case, classes),
         "vapor": _against_vapor(case, classes),
     }
     auto: StageName = "vapor"
@@ -96,6 +96,8 @@ def _method(
 def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) -> tuple[Statement, ...]:
     charge_lb = case.charge_lb.value
     charge = Amount(charge_lb, "charge")
+    if chosen == "push-pull" and "low" in classes:
+        return (statement("low-never-throttled"), statement("push-pull-then-vapor"))
     if chosen == "push-pull":
         return (
             statement("push-pull-large-charge", charge=charge),
@@ -104,8 +106,6 @@ def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) 
         )
     if chosen == "liquid":
         reasons = [statement("liquid-faster", charge=charge)]
-        if "low" in classes:
-            reasons.append(statement("liquid-before-tubes-freeze"))
         if case.job.work.burnout:
             reasons.append(statement("liquid-after-burnout"))
         return tuple(reasons)
@@ -117,7 +117,7 @@ def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) 
 def _against_push_pull(case: Case, classes: tuple[PressureClass, ...], cylinders: Cylinders) -> Against:
     """Common practice, no source: at least 10 lb, no reversing valve, no accumulator between the ports, a solid column
     of liquid, both ports, a sight glass rated for the pressure, three hoses, cylinders with both valves and at most
-    5 lb in them. Low pressure: liquid, then vapor. Under 20 lb hosing up again costs more time than it saves.
+    5 lb in them. A low-pressure chiller needs no column. Under 20 lb hosing up again costs more time than it saves.
     """
     charge_lb = case.charge_lb.value
     reasons = [*_system_against_push_pull(case, classes), *_kit_against_push_pull(case)]
@@ -156,10 +156,10 @@ def _system_against_push_pull(case: Case, classes: tuple[PressureClass, ...]) ->
         reasons.append(statement("push-pull-reversing-valve"))
     if appliance.accumulator_between_ports:
         reasons.append(statement("push-pull-accumulator"))
-    if not appliance.liquid_column:
+    if not appliance.liquid_column and not _low_pressure_chiller(case, classes):
         reasons.append(statement("push-pull-no-column"))
-    if "low" in classes:
-        reasons.append(statement("push-pull-low-pressure"))
+    if _into_receiver(case):
+        reasons.append(statement("isolated-is-vapor"))
     if "liquid" not in appliance.ports:
         reasons.append(statement("liquid-not-reached"))
     if "vapor" not in appliance.ports:
@@ -180,11 +180,25 @@ def _kit_against_push_pull(case: Case) -> list[Statement]:
     return reasons
 
 
-def _against_liquid(case: Case) -> Against:
+def _low_pressure_chiller(case: Case, classes: tuple[PressureClass, ...]) -> bool:
+    """A low-pressure chiller: its liquid comes out by the recovery unit's own push-pull. Common practice, no source."""
+    return "low" in classes and case.job.appliance.kind == "chiller"
+
+
+def _into_receiver(case: Case) -> bool:
+    """The rest of the charge is pumped into the receiver: what is left in the isolated part is vapor."""
+    return isolated_lb(case.job) is not None and case.job.work.isolated_by == "receiver"
+
+
+def _against_liquid(case: Case, classes: tuple[PressureClass, ...]) -> Against:
     machine, charge_lb = case.named.machine, case.charge_lb.value
     rules, wishes = [], []
     if "liquid" not in case.job.appliance.ports:
         rules.append(statement("liquid-not-reached"))
+    if "low" in classes:
+        rules.append(statement("low-never-throttled"))
+    if _into_receiver(case):
+        rules.append(statement("isolated-is-vapor"))
     if machine is not None and machine.rates_lb_per_min.liquid is None:
         rules.append(statement("no-liquid-rate", machine=machine.id))
     if charge_lb <= VAPOR_ALONE_LB:

@@ -103,14 +103,24 @@ def test_vapor_for_little_or_where_liquid_cannot_be_reached() -> None:
     assert "The maker of machine RM-1 gives no rate for liquid." in reasons(planned, "liquid")
 
 
-def test_a_low_pressure_chiller_is_drawn_as_liquid_then_vapor() -> None:
-    """40 CFR training material: liquid first, then vapor."""
+def test_a_low_pressure_chiller_s_liquid_comes_out_by_push_pull() -> None:
+    """Liquid first, then vapor, and never through a throttled compressor inlet. Common practice, no source."""
     planned = big(appliance={"kind": "chiller"}, own={}, charge=100.0)
     assert chosen(planned) == "push-pull"
     shop = registers(cylinder(water_capacity_lb=239.0, tare_lb=99.0))
     low = plan(job("R-123", 100.0, appliance=RIGHT | {"kind": "chiller"}), shop)
-    assert chosen(low) == "liquid"
-    assert any("low pressure" in reason for reason in reasons(low, "push-pull"))
+    assert chosen(low) == "push-pull"
+    assert any("never through a throttled" in reason for reason in reasons(low, "liquid"))
+    without_column = {"kind": "chiller", "ports": ("liquid", "vapor")}
+    assert chosen(plan(job("R-123", 100.0, appliance=without_column), shop)) == "push-pull"
+
+
+def test_what_is_left_beside_a_receiver_is_drawn_as_vapor() -> None:
+    """The rest of the charge is pumped into the receiver. Common practice, no source."""
+    work = {"reason": "repair", "isolated_charge_lb": 15.0, "receiver_capacity_lb": 100.0}
+    planned = plan(job("R-404A", 60.0, appliance=RIGHT | {"receiver": True}, work=work))
+    assert chosen(planned) == "vapor"
+    assert "what is left in the isolated part is vapor" in " ".join(reasons(planned, "liquid"))
 
 
 @pytest.mark.parametrize("method", ["liquid", "vapor"])
