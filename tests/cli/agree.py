@@ -28,13 +28,12 @@ def in_files(shop: Path, day: str) -> dict[str, str]:
     return found
 
 
-def can_be_read(shop: Path, day: str) -> set[str]:
-    """Jobs whose files have no slip of those that `random_calls` makes."""
-    return {path.stem for path in (shop / day).glob("HP-*.yaml") if "chrge_lb" not in path.read_text("utf-8")}
-
-
-def disagreements(shop: Path, out: Path, day: str, *, complete: bool) -> list[str]:
+def disagreements(
+    shop: Path, out: Path, day: str, *, complete: bool, unread: frozenset[str] = frozenset()
+) -> list[str]:
     """Everything in which the papers of a day say otherwise than the files, or than one another.
+
+    unread: jobs whose files have a slip; a truck of nothing but those has no page of its own.
 
     complete: all papers must be there, as after a print of the whole day; otherwise those that are there must be true.
     """
@@ -61,14 +60,14 @@ def disagreements(shop: Path, out: Path, day: str, *, complete: bool) -> list[st
         packets = {str(mark["/Title"]) for mark in PdfReader(stack).outline if isinstance(mark, dict)} - {
             f"Truck {truck}"
         }
-        if f"Truck {truck}, {_us(day)}" not in top and ours & can_be_read(shop, day):
+        if f"Truck {truck}, {_us(day)}" not in top and ours - unread:
             found.append(f"no page of {truck} on its stack")
         if ours != packets:
             found.append(f"stack of {truck} holds {sorted(packets)}, files say {sorted(ours)}")
         lying = {one for job in ours for page in words(out / f"{job}.pdf") for one in REVISION.findall(page)}
         if set(REVISION.findall(" ".join(rest))) != lying:
             found.append(f"stack of {truck} holds other revisions than the packets that lie there")
-        if sheet.is_file() and top not in words(sheet) and ours & can_be_read(shop, day):
+        if sheet.is_file() and top not in words(sheet) and ours - unread:
             found.append(f"{truck}'s page on the stack is not the run sheet's")
     return found
 

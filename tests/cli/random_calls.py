@@ -137,13 +137,20 @@ class Dispatcher:
             self.print_part,
         ]
 
+    def compared(self, *, complete: bool) -> list[str]:
+        """What disagrees now."""
+        slips = frozenset(
+            path.stem for path in (self.shop / DAY).glob("*.yaml") if "chrge_lb" in path.read_text("utf-8")
+        )
+        return disagreements(self.shop, self.out, DAY, complete=complete, unread=slips)
+
     def sequence(self, length: int) -> list[str]:
         """Some acts, the papers compared after each; then a print of the day, after which all must be there."""
         for _ in range(length):
             self.choose.choice(self.acts())()
-            found = disagreements(self.shop, self.out, DAY, complete=False)
+            found = self.compared(complete=False)
             if found:
                 return [*self.told, *found]
         self.print()
-        found = disagreements(self.shop, self.out, DAY, complete=True)
+        found = self.compared(complete=True)
         return [*self.told, *found] if found else []

@@ -138,3 +138,25 @@ def test_an_interrupted_run_leaves_whole_files_and_the_next_one_goes_on(tmp_path
         *(f"{job}{end}" for job in JOBS for end in (".pdf", ".readings.yaml")),
     }
     assert all(len(records_of(shop, job)) == 1 for job in JOBS)
+
+
+def test_without_what_workers_are_copied_from_the_work_is_done_all_the_same() -> None:
+    from multiprocessing import forkserver
+
+    with Workers(2, "en") as workers:
+        assert sorted(workers.each(eval, SUMS)) == [("1+1", 2), ("2+2", 4), ("3+3", 6)]
+        os.kill(forkserver._forkserver._forkserver_pid, signal.SIGKILL)  # type: ignore[attr-defined]
+        assert dict(workers.each(eval, SUMS)) == {"1+1": 2, "2+2": 4, "3+3": 6}
+    with Workers(2, "en") as workers:
+        assert dict(workers.each(eval, SUMS)) == {"1+1": 2, "2+2": 4, "3+3": 6}
+
+
+def test_a_worker_that_is_told_to_end_ends_at_once_whatever_swallows_what_is_raised() -> None:
+    stubborn = (
+        "[exec('try:\\n import os, signal\\n os.kill(os.getpid(), signal.SIGTERM)\\n "
+        "while True: pass\\nexcept BaseException: pass')]"
+    )
+    with Workers(2, "en") as workers:
+        found = dict(workers.each(eval, [*SUMS, stubborn]))
+    assert "terminated abruptly" in str(found.pop(stubborn))
+    assert found == {"1+1": 2, "2+2": 4, "3+3": 6}
