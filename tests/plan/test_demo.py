@@ -48,13 +48,13 @@ def test_all_nine_jobs_of_the_first_day_are_there_and_may_go_out() -> None:
 
 def test_the_methods_of_the_first_day() -> None:
     """As the issue names them: push-pull is right for the walk-in with a receiver; refused for two reasons on the 9-lb
-    heat pump; the low-pressure chiller liquid, then vapor; the small appliance vapor."""
+    heat pump; the low-pressure chiller's liquid by push-pull; the small appliance vapor."""
     plans = demo()
     methods = {name: (plans[name].method or pytest.fail(name)).chosen for name in FIRST_DAY}
     assert methods["HP-1042"] == "push-pull"
     assert methods["HP-1044"] == "liquid"
     assert methods["HP-1047"] == "vapor"
-    assert methods["HP-1049"] == "liquid"
+    assert methods["HP-1049"] == "push-pull"
     heat_pump = plans["HP-1044"].method
     assert heat_pump is not None
     (refused,) = [item for item in heat_pump.rejected if item.method == "push-pull"]
