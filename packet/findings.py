@@ -310,7 +310,7 @@ KINDS: dict[str, Kind] = {
     "carry-not-trade": Kind(
         "caution",
         N_(
-            "{refrigerant} is not a material of trade ({cylinders}): it may not travel by that exception. Shipping papers, a trained driver, and a trained shipper who classes it first."
+            "What is in {cylinders} is not a material of trade ({refrigerant}): it may not travel by that exception. Shipping papers, a trained driver, and a trained shipper who classes it first."
         ),
         N_("Have the refrigerant identified before the cylinder is moved, or call the office for a carrier."),
     ),
