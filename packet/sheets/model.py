@@ -175,13 +175,12 @@ class Steps:
 
 @dataclass(frozen=True, slots=True)
 class Wrong:
-    """What may go wrong and what to do then, once a packet; or the field card that says it, by its revision."""
+    """What may go wrong and what to do then, once a packet."""
 
     name: str
     title: str
     signs: tuple[Entry, ...]
     first_aid: tuple[Entry, ...]
-    card: str = ""
     kind: Literal["wrong"] = "wrong"
 
 

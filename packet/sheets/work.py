@@ -150,11 +150,8 @@ def _swap_line(step: Step, swap: Swap, numbers: dict[str, int]) -> SwapLine:
     )
 
 
-def wrong(hookup: Hookup, card: str = "") -> Wrong:
-    """What may go wrong, once. card: the revision of the field card that says it in the packet's place."""
-    signs = () if card else tuple(Entry(item.sign, item.action) for item in hookup.wrong)
-    aid = () if card else tuple(Entry(what, do) for what, do in first_aid())
-    words = ""
-    if card:
-        words = t("When it goes wrong: the field card in the truck, revision {revision}.", revision=card)
-    return Wrong(t("When it goes wrong"), t("When it goes wrong"), signs, aid, words)
+def wrong(hookup: Hookup) -> Wrong:
+    """What may go wrong and what to do then, once."""
+    signs = tuple(Entry(item.sign, item.action) for item in hookup.wrong)
+    aid = tuple(Entry(what, do) for what, do in first_aid())
+    return Wrong(t("When it goes wrong"), t("When it goes wrong"), signs, aid)

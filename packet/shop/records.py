@@ -167,10 +167,6 @@ class Policy(Record):
         ),
     )
     discharge_into: ValveName = Field("vapor", description=N_("The cylinder valve the machine discharges into."))
-    field_card: Literal["packet", "truck"] = Field(
-        "packet",
-        description=N_("Where the sheet for when it goes wrong is: in every packet, or as a card in the trucks."),
-    )
     reaction_seconds: Annotated[Number, Field(ge=0, le=120)] = Field(
         10.0, description=N_("Time from seeing the stop weight to shutting the valve, for push-pull.")
     )
