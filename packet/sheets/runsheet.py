@@ -212,7 +212,7 @@ def _board(
         ),
         rows=tuple(sorted(rows, key=lambda row: (row.truck == "", row.truck, row.time, row.job))),
         across_title=t("Across the day"),
-        across=_once(_last_totals(day, findings), ACROSS),
+        across=_once(_last_totals(day, findings), ACROSS - {"handed-on"}),
         deferral=_deferral(),
     )
 
