@@ -204,7 +204,7 @@ KINDS: dict[str, Kind] = {
         ),
     ),
     "over-scale-capacity": Kind(
-        "stop", N_("Cylinder {cylinder} at its stop weight ({stop}) passes the capacity of scale {scale} ({capacity}).")
+        "stop", N_("Cylinder {cylinder} at its stop weight ({stop}) EXCEEDS the capacity of scale {scale} ({capacity}).")
     ),
     # method
     "forced-method-breaks-rule": Kind(
@@ -258,7 +258,7 @@ KINDS: dict[str, Kind] = {
         N_(
             "The refrigerant is {refrigerant} and may burn until it is identified; {what} is not rated for flammable gas."
         ),
-        N_("Identify the gas first, or send equipment rated for flammable gas: {candidates}."),
+        N_("Have it identified first, or send equipment rated for flammable gas: {candidates}."),
     ),
     "temperature-out-of-range": Kind(
         "caution",
@@ -486,7 +486,7 @@ KINDS: dict[str, Kind] = {
     ),
     "weight-differs": Kind(
         "note",
-        N_("Cylinder {cylinder} weighed {found} bare; tare and ledger make {expected}. {gap} stands open."),
+        N_("Cylinder {cylinder} weighed {found} with hoses off; tare and ledger make {expected}. {gap} is unexplained."),
         N_("Explain it: packet cylinder explained {cylinder} --why REASON"),
     ),
     "amount-differs": Kind(

@@ -76,3 +76,42 @@ def test_another_language_is_used_and_left_again(tmp_path: Path) -> None:
 def test_a_language_without_catalogue_is_refused(tmp_path: Path) -> None:
     with pytest.raises(FileNotFoundError):
         words.use("xx", tmp_path)
+
+
+# What the trade does not say, or says of something else; the right words beside them. Common practice, no source.
+NOT_SAID = {
+    "passes the": "EXCEEDS",
+    "disjoin": "disconnect",
+    "join a": "connect",
+    "join hose": "connect",
+    " bare": "hoses off",
+    "draw down to": "required vacuum",
+    "over when": "done when",
+    "crack the inlet": "open slowly; throttle to just below knocking",
+    "is dead": "verify zero voltage",
+    "stay shut": "leave closed",
+    "wall temperature": "surface temperature",
+    "kept from the air": "emissions avoided",
+    "owner's person": "owner's representative",
+    "standing load": "always on the truck",
+    "15 november": "Nov 15, 1993",
+    "re-hos": "reconnect",
+    "} stands open": "is unexplained",
+    "its plate": "nameplate",
+    "identify the gas": "verify the refrigerant",
+    " aired": "ventilated",
+}
+# the walk's own sentences, of a valve in a drawing that failed: never printed on a packet
+_OF_THE_WALK = {"{valve} is to be cracked and stands open", "{valve} is to be confirmed closed and stands open"}
+
+
+def test_words_are_the_trades(template: Catalog) -> None:
+    said = {message for message, _, _ in messages()} - _OF_THE_WALK
+    wrong = [
+        f"{part!r} (say {better!r}): {sentence}"
+        for message in said
+        for sentence in (message if isinstance(message, tuple) else (message,))
+        for part, better in NOT_SAID.items()
+        if part in sentence.casefold()
+    ]
+    assert sorted(wrong) == []

@@ -128,7 +128,7 @@ def _evacuation(plan: Plan) -> Iterator[str]:
         )
     else:
         target = t("{gauge} on the gauge at this site", gauge=gauge)
-    yield from _line(pt("heading", "draw down to"), target)
+    yield from _line(pt("heading", "required vacuum"), target)
     if evacuation.pressure_class is not None:
         yield from _line("", t(PRESSURE_CLASS_NAMES[evacuation.pressure_class]))
     for reason in sentences(evacuation.reasons, units):

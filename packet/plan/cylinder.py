@@ -198,7 +198,7 @@ def _bare(tare: Worked, contents: Worked) -> Worked:
     return Worked(
         tare.value + contents.value,
         "lb",
-        N_("weight to expect before joining: tare plus what the ledger says is in it"),
+        N_("cylinder weight to expect BEFORE (hoses off): tare plus what the ledger says is in it"),
         N_("definition of gross weight"),
         "{tare} + {contents}",
         (("tare", tare), ("contents", contents)),

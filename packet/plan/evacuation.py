@@ -24,8 +24,8 @@ PRESSURE_CLASS_NAMES: dict[PressureClass, str] = {
     "high": N_("high pressure"),
     "very-high": N_("very high pressure"),
 }
-MADE_SINCE = N_("machine made since 15 November 1993")
-MADE_BEFORE = N_("machine made before 15 November 1993")
+MADE_SINCE = N_("machine made on or after Nov 15, 1993")
+MADE_BEFORE = N_("machine made before Nov 15, 1993")
 SOURCE_RECEIVER = "40 CFR 82.152, 82.156(a)"
 ZERO = Amount(0.0, "pressure")
 FIRST_STRICT_MONTH = (1993, 11)  # 15 November 1993; a machine of that month counts as made after it

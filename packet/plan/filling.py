@@ -33,7 +33,7 @@ def expected_max_lb(to_recover_lb: Worked, allowance_percent: Worked) -> Worked:
     return Worked(
         to_recover_lb.value * (1.0 + allowance_percent.value / 100.0),
         "lb",
-        N_("the charge and the allowance for a system that holds more than its plate says"),
+        N_("the charge and the allowance for a system that holds more than its nameplate says"),
         N_("the shop's policy; common practice, no source"),
         "{charge} × (1 + {allowance} ÷ 100)",
         (("charge", to_recover_lb), ("allowance", allowance_percent)),

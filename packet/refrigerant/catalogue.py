@@ -94,7 +94,7 @@ OZONE_DEPLETING = frozenset({"CFC", "HCFC", "BFC"})
 _ANSWERS = {
     "R-744": N_(
         "Carbon dioxide is exempt from the venting prohibition (40 CFR 82.154, from memory) and is not recovered with"
-        " this kind of machine or cylinder: above 88 °F it is never liquid and its pressure passes any recovery"
+        " this kind of machine or cylinder: above 88 °F it is never liquid and its pressure exceeds any recovery"
         " cylinder's. Release it outdoors, slowly, through the system's own vent line as the maker of the system says;"
         " keep people away, keep an oxygen and CO₂ meter running, and watch for dry ice in the lines."
     ),

@@ -33,7 +33,7 @@ def suspect_above_low_pressure_psig(bubble_6F_above_psig: Worked) -> Worked:
     return Worked(
         bubble_6F_above_psig.value,
         "psig",
-        N_("low pressure: suspect air above the bubble-point pressure 6 °F above the wall temperature"),
+        N_("low pressure: suspect air above the bubble-point pressure 6 °F above the surface temperature"),
         N_("common practice, no source"),
         "{bubble_6F_above}",
         (("bubble_6F_above", bubble_6F_above_psig),),

@@ -55,7 +55,7 @@ def truck_total_lb(standing_lb: Worked, cylinders: tuple[tuple[str, Worked], ...
 
     cylinders: (id as a plain name, gross lb). Source: 49 CFR 173.6: all materials of trade count.
     """
-    inputs = (("standing_load", standing_lb), *cylinders)
+    inputs = (("always_on_the_truck", standing_lb), *cylinders)
     return Worked(
         sum(part.value for _, part in inputs),
         "lb",

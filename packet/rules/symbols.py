@@ -59,7 +59,7 @@ SYMBOLS = (
     P_("quantity", "room"),
     P_("quantity", "scale step"),
     P_("quantity", "service pressure"),
-    P_("quantity", "standing load"),
+    P_("quantity", "always on the truck"),
     P_("quantity", "step"),
     P_("quantity", "still to come"),
     P_("quantity", "stop"),

@@ -151,7 +151,7 @@ class Policy(Record):
     )
     van_hottest_F: AirF = Field(130.0, description=N_("The hottest a parked van gets."))
     overcharge_allowance_percent: Percent = Field(
-        10.0, description=N_("Room kept for a system that holds more than its plate says, percent.")
+        10.0, description=N_("Room kept for a system that holds more than its nameplate says, percent.")
     )
     lift_alone_lb: PositiveLb = Field(50.0, description=N_("Above this, two people or a hand truck."))
     scrap_certification: Literal["none", "type-I"] = Field(
