@@ -204,7 +204,8 @@ KINDS: dict[str, Kind] = {
         ),
     ),
     "over-scale-capacity": Kind(
-        "stop", N_("Cylinder {cylinder} at its stop weight ({stop}) EXCEEDS the capacity of scale {scale} ({capacity}).")
+        "stop",
+        N_("Cylinder {cylinder} at its stop weight ({stop}) EXCEEDS the capacity of scale {scale} ({capacity})."),
     ),
     # method
     "forced-method-breaks-rule": Kind(
@@ -486,7 +487,9 @@ KINDS: dict[str, Kind] = {
     ),
     "weight-differs": Kind(
         "note",
-        N_("Cylinder {cylinder} weighed {found} with hoses off; tare and ledger make {expected}. {gap} is unexplained."),
+        N_(
+            "Cylinder {cylinder} weighed {found} with hoses off; tare and ledger make {expected}. {gap} is unexplained."
+        ),
         N_("Explain it: packet cylinder explained {cylinder} --why REASON"),
     ),
     "amount-differs": Kind(

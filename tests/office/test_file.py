@@ -279,7 +279,10 @@ def test_a_bare_weight_off_the_ledger_is_filed_and_stands_open_until_explained(s
                  put_in="    put_in_lb: 28.0", recovered="recovered_lb: 35.9")  # fmt: skip
     filing = hand_in(shop, form)
     assert [item.code for item in filing.findings] == ["weight-differs"]
-    assert "weighed 31.5 lb with hoses off; tare and ledger make 29.5 lb. 2.0 lb is unexplained" in filing.findings[0].message
+    assert (
+        "weighed 31.5 lb with hoses off; tare and ledger make 29.5 lb. 2.0 lb is unexplained"
+        in filing.findings[0].message
+    )
     state = ledger(registers(), shop, TODAY).states["C-1"]
     assert (str(state.discrepancy_lb), state.contents_lb) == ("2", 32.0)
 
