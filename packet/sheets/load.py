@@ -64,11 +64,13 @@ def _carried(plan: Plan, way: Show) -> str:
     home = {item.cylinder: item for item in carrying.items} if carrying else {}
     parts = [
         t(
-            "{cylinder} out {out}, home {home}, limit of one {limit}",
+            "{cylinder} out {out}, home {home} ({limit})",
             cylinder=item.cylinder.id,
             out=way.weight(item.expected_bare_gross_lb.value),
             home=way.weight(home[item.cylinder.id].gross_lb if item.cylinder.id in home else item.planned_gross_lb),
-            limit=_limit(home[item.cylinder.id], carrying, way) if carrying and item.cylinder.id in home else t("none"),
+            limit=_limit(home[item.cylinder.id], carrying, way)
+            if carrying and item.cylinder.id in home
+            else t("no limit computed"),
         )
         for item in plan.cylinders
     ]
@@ -85,7 +87,7 @@ def _limit(item: CarryItem, carrying: CarryLoad, way: Show) -> str:
         return t("weight only")
     if item.counts == "not-trade":
         return t("no material of trade")
-    return way.about(carrying.per_cylinder_limit_lb.value)
+    return t("limit of one {limit}", limit=way.about(carrying.per_cylinder_limit_lb.value))
 
 
 def _method(plan: Plan, way: Show) -> Reasons:
