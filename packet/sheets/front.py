@@ -22,7 +22,7 @@ from packet.sheets.show import (
     target,
 )
 from packet.units import plain
-from packet.words import t, tn
+from packet.words import N_, t, tn
 
 # notes that stand on another sheet, where they are acted on: the load, the owner's half, the vacuum
 ELSEWHERE = frozenset({*CARRY_NOTES, "leak-rate-duty", "hfc-leak-duty", "policy-not-law"})
@@ -122,8 +122,14 @@ def _law(evacuation: Evacuation, plan: Plan, way: Show) -> str:
     source = cited(evacuation.source)
     if law is None or gauge is None or evacuation.raise_to_atmosphere:
         return t("By {source}.", source=source)
+    # in an exempt use the target is the shop's own: it is not called the law's
+    words = (
+        N_("At sea level {law} ({source}); the same on this gauge at {elevation}: {gauge}.")
+        if evacuation.by_policy
+        else N_("The law says {law} ({source}); the same on this gauge at {elevation}: {gauge}.")
+    )
     return t(
-        "The law says {law} ({source}); the same on this gauge at {elevation}: {gauge}.",
+        words,
         law=figures.show_vacuum(law.value, way.units),
         source=source,
         elevation=figures.show_length(plan.job.site.elevation_ft, way.units),
