@@ -20,10 +20,13 @@ INSIDE_SHARE = 0.72
 BEYOND_SHARE = 0.6
 # Beyond a side is from here to there outside of the border.
 BEYOND_FROM_MM = 0.5
-BEYOND_TO_MM = 1.7
+# Boxes stand close: a stroke in the next one lies on the same line by chance, but not all through it and beyond.
+BEYOND_TO_MM = 4.5
 # A stripe along the scanner's way may end in the box: it comes in from further off then.
 STRIPE_BEYOND_SHARE = 0.8
-STRIPE_TO_MM = 2.3
+STRIPE_TO_MM = 4.5
+# So much around a box has to be seen.
+LINE_AROUND_MM = 5.0
 STRIPE_DEG = 3.0
 LEAST_INSIDE_MM = 1.5
 INSIDE_FROM_MM = 0.65
@@ -43,6 +46,10 @@ class Line:
     rho: float
     width_px: float
     comes_in: bool = False  # it only comes in from one side, aslant: the long leg of a check mark may, too
+
+    def moved(self, by_px: float) -> "Line":
+        """The line in a picture whose top left lies that much further on, both ways."""
+        return replace(self, rho=self.rho - by_px * (math.cos(self.theta) + math.sin(self.theta)))
 
     def away(self, shape: tuple[int, ...]) -> npt.NDArray[np.float64]:
         """How far each pixel is from the line's middle, px."""

@@ -17,7 +17,7 @@ import numpy.typing as npt
 from packet.scan.borders import PX_PER_MM, Place, grown
 from packet.scan.even import Evened
 from packet.scan.lie import Lie, is_inside, patch
-from packet.scan.lines import Line, lines_through
+from packet.scan.lines import LINE_AROUND_MM, Line, lines_through
 from packet.scan.model import Box, BoxMark, Mark
 from packet.words import N_
 
@@ -80,7 +80,8 @@ def _judge(even: Evened, lie: Lie, box: Box, border: Place | None) -> BoxMark:
         return answer("doubtful", why=OFF_SCAN)
     if border is None:
         return answer("doubtful", why=COVERED)
-    place = grown(replace(box, x_mm=box.x_mm + border.dx_mm, y_mm=box.y_mm + border.dy_mm), AROUND_MM)
+    here = replace(box, x_mm=box.x_mm + border.dx_mm, y_mm=box.y_mm + border.dy_mm)
+    place = grown(here, AROUND_MM)
     dark = (255.0 - patch(even.picture, lie, place, PX_PER_MM).astype(np.float32)) / 255.0
     inside = _inside(dark.shape, INSET_MM)
     paper = patch(even.paper, lie, place, PX_PER_MM)[inside]
@@ -93,13 +94,20 @@ def _judge(even: Evened, lie: Lie, box: Box, border: Place | None) -> BoxMark:
     area = float(ink[inside].sum()) / PX_PER_MM**2
     if _largest(trace, inside).is_speck:
         return answer("empty", area)
-    lines = lines_through(dark, float(least), round(AROUND_MM * PX_PER_MM), PX_PER_MM, -lie.skew_deg)
+    lines = box_lines(even, lie, here, float(least))
     surely = [line for line in lines if not line.comes_in]
     # a check mark's long leg may come in from far outside: it is told from a crease by its short one
     bent = _bend_mm(_beside(ink, surely)[inside]) >= BENT_CHECK_MM
     counted = surely if bent else lines
     why = _doubt_beside_lines(ink, inside, box, counted) if counted else _doubt(ink, inside, box)
     return answer("doubtful", area, why) if why else answer("marked", area)
+
+
+def box_lines(even: Evened, lie: Lie, here: Box, least: float) -> tuple[Line, ...]:
+    """The straight lines through a box that stands `here`, in the picture of the box with AROUND_MM about it."""
+    dark = (255.0 - patch(even.picture, lie, grown(here, LINE_AROUND_MM), PX_PER_MM).astype(np.float32)) / 255.0
+    found = lines_through(dark, least, round(LINE_AROUND_MM * PX_PER_MM), PX_PER_MM, -lie.skew_deg)
+    return tuple(line.moved((LINE_AROUND_MM - AROUND_MM) * PX_PER_MM) for line in found)
 
 
 def _sides_seen(trace: Bits) -> tuple[float, ...]:

@@ -16,8 +16,7 @@ from packet.scan.digits.net import Guess, guesses
 from packet.scan.digits.shape import Dark, normalized
 from packet.scan.even import Evened
 from packet.scan.lie import Lie, is_inside, patch
-from packet.scan.lines import lines_through
-from packet.scan.marks import AROUND_MM, COVERED, INK, LINE, NOISE_SIGMAS, OFF_SCAN, TRACE
+from packet.scan.marks import AROUND_MM, COVERED, INK, LINE, NOISE_SIGMAS, OFF_SCAN, TRACE, box_lines
 from packet.scan.model import Box, Written
 from packet.words import N_
 
@@ -89,7 +88,7 @@ def _read(even: Evened, lie: Lie, comb: Box, place: Place | None) -> Written:
     least = max(INK * even.contrast, NOISE_SIGMAS * even.noise)
     margin = round(AROUND_MM * PX_PER_MM)
     trace = max(TRACE * even.contrast, 0.6 * NOISE_SIGMAS * even.noise)
-    if any(not line.comes_in for line in lines_through(dark, trace, margin, PX_PER_MM, -lie.skew_deg)):
+    if any(not line.comes_in for line in box_lines(even, lie, here, trace)):
         return answer(why=LINE)
     cells = _cells(dark[margin:-margin, margin:-margin], comb.form, least)
     read = iter(guesses([cell.sign for cell in cells if cell.sign is not None]))
