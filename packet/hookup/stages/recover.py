@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_pressure, show_vacuum, show_weight
+from packet.figures import show_pressure, show_temperature, show_vacuum, show_weight
 from packet.hookup.acts import Effect, Line, act, closes, cracks, did, hold, line, mode, opens, reads
 from packet.hookup.effects import gauges
-from packet.hookup.request import CylinderNeed, Request
+from packet.hookup.request import WATER_FREEZES_F, CylinderNeed, Request
 from packet.hookup.rig import Rig
 from packet.hookup.stages.say import (
     SMALL_VACUUM_INHG,
@@ -274,10 +274,9 @@ def _depth_cautions(request: Request) -> Iterator[str]:
         yield t("Water moving on both bundles? Look now and at every reading.")
         if request.water_freezes_psig is not None:
             yield t(
-                "Never below {pressure} while liquid remains: at 36 °F tubes freeze."
-                if request.units == "US"
-                else "Never below {pressure} while liquid remains: at 2 °C tubes freeze.",
+                "Never below {pressure} while liquid remains: at {temperature} tubes freeze.",
                 pressure=gauge_words(request, request.water_freezes_psig),
+                temperature=show_temperature(WATER_FREEZES_F, request.units),
             )
     if request.leaking:
         yield t("Don't go below {zero} on a leaking part: air is drawn in.", zero=show_pressure(0.0, request.units))
