@@ -218,7 +218,8 @@ def test_a_job_cannot_have_the_name_of_the_run_sheet_or_a_stack(printed: Path) -
         f"'{DAY}-runsheet' is the name of another paper of this day.",
     ]
     # they are told on the run sheet, and neither lies over it nor over a stack
-    assert f"'{DAY}-T3' is the name of another paper" in words(printed / "out" / f"{DAY}-runsheet.pdf")
+    board = words(printed / "out" / f"{DAY}-runsheet.pdf").replace(" ", "")  # a narrow column breaks at its dashes
+    assert f"'{DAY}-T3'isthenameofanotherpaper" in board
     assert "DO NOT DISPATCH" not in words(printed / "out" / f"{DAY}-runsheet.pdf")
 
 
