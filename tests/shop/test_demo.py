@@ -9,7 +9,7 @@ from packet.shop.load import check, day_folders, load_day, load_registers
 from packet.shop.records import Job, Registers
 
 JOBS = Path(__file__).parents[2] / "jobs"
-FIRST, SECOND = JOBS / "2026-11-26", JOBS / "2026-11-27"
+FIRST, SECOND, THIRD = (JOBS / day for day in ("2026-11-26", "2026-11-27", "2026-12-01"))
 
 
 def registers() -> Registers:
@@ -27,7 +27,7 @@ def day(folder: Path) -> tuple[Job, ...]:
 
 def test_nothing_is_wrong_in_the_demo_files() -> None:
     assert check([JOBS]) == ()
-    assert day_folders(JOBS) == (FIRST, SECOND)
+    assert day_folders(JOBS) == (FIRST, SECOND, THIRD)
 
 
 def test_the_first_day_is_the_one_that_was_asked_for() -> None:
