@@ -208,7 +208,6 @@ HEADINGS = (
     P_("table head", "size"),
     P_("table head", "promised to"),
 )
-SORTS = ("id", "size", "room", "gas", "retest", "where")
 
 
 def sorted_by(found: CylinderList, order: str) -> CylinderList:
