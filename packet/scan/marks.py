@@ -55,6 +55,8 @@ BENT_MM = 0.7
 BENT_CHECK_MM = 0.45
 # What a line left behind counts only beyond this from it.
 CLEAR_OF_LINE_MM = 0.3
+# Beside two lines and more a mark has this many times the least ink.
+CROSSED_AREA = 2.5
 
 COVERED = N_("its border could not be found")
 OFF_SCAN = N_("it is not on the scan")
@@ -97,8 +99,9 @@ def _judge(even: Evened, lie: Lie, box: Box, border: Place | None) -> BoxMark:
     lines = box_lines(even, lie, here, float(least))
     surely = [line for line in lines if not line.comes_in]
     # a check mark's long leg may come in from far outside: it is told from a crease by its short one
-    bent = _bend_mm(_beside(ink, surely)[inside]) >= BENT_CHECK_MM
-    counted = surely if bent else lines
+    short_leg = _largest(_beside(ink, lines), inside)
+    bent = _bend_mm(_beside(ink, surely)[inside]) >= BENT_CHECK_MM and not short_leg.is_flat
+    counted = surely if box.kind == "check" and len(lines) - len(surely) == 1 and bent else lines
     why = _doubt_beside_lines(ink, inside, box, counted) if counted else _doubt(ink, inside, box)
     return answer("doubtful", area, why) if why else answer("marked", area)
 
@@ -138,6 +141,11 @@ class _Stroke:
         return math.hypot(self.w_mm, self.h_mm)
 
     @property
+    def is_flat(self) -> bool:
+        """Whether it runs along the box's sides, one way or the other."""
+        return min(self.w_mm, self.h_mm) - 0.4 < FLAT_SHARE * max(self.w_mm, self.h_mm)
+
+    @property
     def is_speck(self) -> bool:
         return self.area_mm2 <= SPECK_AREA_MM2 and self.length_mm <= SPECK_LENGTH_MM
 
@@ -161,7 +169,7 @@ def _doubt(ink: Bits, inside: tuple[slice, slice], box: Box) -> str:
     lone = box.kind == "check" or area < LONE_STROKE_MM2
     if lone and stroke.sides == {"bottom"} and "bottom" in outside:
         return PASSING
-    if box.kind == "check" and min(stroke.w_mm, stroke.h_mm) - 0.4 < FLAT_SHARE * max(stroke.w_mm, stroke.h_mm):
+    if box.kind == "check" and stroke.is_flat:
         return DASH
     if box.kind == "initial" and _bend_mm(view) < BENT_MM:
         return STRAIGHT
@@ -181,7 +189,16 @@ def _doubt_beside_lines(ink: Bits, inside: tuple[slice, slice], box: Box, lines:
     high, wide = np.ptp(rows) / PX_PER_MM, np.ptp(columns) / PX_PER_MM
     if math.hypot(high, wide) < least or min(high, wide) < 0.4 * shorter:
         return LINE
-    return LINE if box.kind == "initial" and _bend_mm(view) < BENT_MM else ""
+    # what is left may be a rest of another line: along the box's sides, or where two of them cross
+    stroke = _largest(_beside(ink, lines), inside)
+    if stroke.is_flat:
+        return LINE
+    bend = _bend_mm(view)
+    if len(lines) > 1 and (
+        len(rows) / PX_PER_MM**2 < CROSSED_AREA * least_area or stroke.length_mm < least or bend < BENT_MM
+    ):
+        return LINE
+    return LINE if box.kind == "initial" and bend < BENT_MM else ""
 
 
 def _beside(ink: Bits, lines: Sequence[Line]) -> Bits:
