@@ -263,7 +263,7 @@ def _worked_out(plan: Plan) -> dict[str, Number]:
             found[f"estimates[{order}].percent"] = _just(given(estimate.percent, "%", how, places=2))
     load = plan.carrying
     if load is not None:
-        found["carrying.standing_lb"] = _just(dict(load.total_lb.inputs)["standing_load"])
+        found["carrying.standing_lb"] = _just(dict(load.total_lb.inputs)["always_on_the_truck"])
         found["carrying.stays_lb"] = _just(given(load.stays_lb, "lb", plan.job.work.where("disposition"), places=2))
         homeward = {item.cylinder.id: homeward_gross(item, plan.job) for item in plan.cylinders}
         for order, aboard in enumerate(load.items):
