@@ -226,7 +226,8 @@ def _recovered(month: Month, amount: Amount) -> Table:
 
 def _charge(row: Row, amount: Amount) -> str:
     charge = row.facts.get("charge_lb", "")
-    return amount(mass.kg_from(charge, "lb")) if charge else ""
+    # computed from a plate in kilograms it has more decimals than anybody types
+    return amount(Decimal(charge) * mass.KG_IN_ONE_LB) if charge else ""
 
 
 def _joined(row: Row, *facts: str) -> str:
