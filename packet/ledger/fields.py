@@ -79,11 +79,10 @@ class RecordBlank:
 
 WHO = N_("Who and when")
 FOUND = N_("What was found")
-WEIGHTS = N_("Cylinder weights, gross, hoses off")
+WEIGHTS = N_("Cylinder weights, gross, hoses off (expected)")
 DEPTH = N_("How deep it was drawn, and how it held")
-EXCEPTIONS = N_("Exceptions, tick what applies")
-AFTER = N_("Clearing up")
-SIGNED = N_("Signed")
+DONE = N_("Tick what is so")
+AFTER = N_("In words, and signed")
 STATEMENTS = N_("Statements")
 
 FIELDS: tuple[Field, ...] = (
@@ -102,12 +101,10 @@ FIELDS: tuple[Field, ...] = (
     Field("power.lock_number", N_("Number of the lock"), "text", FOUND, when="steps"),
     Field("ports.liquid_kind", N_("Liquid port found"), "text", FOUND, when="steps"),
     Field("ports.vapor_kind", N_("Suction port found"), "text", FOUND, when="steps"),
-    Field("cautions_initialled", N_("Front: every line initialed"), "yes-no", FOUND, required=True),
-    Field("hold_points_initialled", N_("Steps: every hold initialed"), "yes-no", FOUND, required=True),
     Field("cylinders.{cylinder}.inspected", N_("Inspected before the fill"), "initials", WEIGHTS, required=True),
     Field("cylinders.{cylinder}.bare_before_gross", N_("Weight BEFORE"), "weight", WEIGHTS, required=True),
     Field("cylinders.{cylinder}.bare_after_gross", N_("Weight AFTER"), "weight", WEIGHTS, required=True),
-    Field("cylinders.{cylinder}.put_in", N_("Net recovered (after − before)"), "weight", WEIGHTS, required=True),
+    Field("cylinders.{cylinder}.put_in", N_("Net (after − before)"), "weight", WEIGHTS, required=True),
     Field("cylinders.{cylinder}.pressure_after_standing", N_("Pressure after standing"), "pressure", WEIGHTS),
     Field("cylinders.{cylinder}.wall_after_standing", N_("Surface temperature"), "temperature", WEIGHTS),
     Field("cylinders.{cylinder}.not_used", N_("Not used"), "yes-no", WEIGHTS),
@@ -117,21 +114,23 @@ FIELDS: tuple[Field, ...] = (
     Field("rise.waited", N_("Rise check: waited"), "minutes", DEPTH, required=True),
     Field("rise.gauge", N_("Rise check: gauge at the end"), "vacuum", DEPTH, required=True, when="not low"),
     Field("rise.gauge", N_("Rise check: gauge at the end"), "absolute", DEPTH, True, "low"),
-    Field("exceptions.leak", N_("Leaks kept it from the level"), "yes-no", EXCEPTIONS),
-    Field("exceptions.not_major", N_("Not major, none to the air"), "yes-no", EXCEPTIONS),
-    Field("exceptions.other", N_("Other, in words"), "text", EXCEPTIONS),
-    Field("machine_cleared", N_("Machine cleared"), "yes-no", AFTER, required=True),
-    Field("valves_leak_checked", N_("Valves leak-checked, capped"), "yes-no", AFTER, required=True),
-    Field("tags_filled", N_("Tags filled in and tied on"), "yes-no", AFTER, required=True),
-    Field("supplies.nitrogen", N_("Nitrogen used"), "yes-no", AFTER),
+    Field("cautions_initialled", N_("Front: every line initialed"), "yes-no", DONE, required=True),
+    Field("hold_points_initialled", N_("Steps: every hold initialed"), "yes-no", DONE, required=True),
+    Field("machine_cleared", N_("Machine cleared"), "yes-no", DONE, required=True),
+    Field("valves_leak_checked", N_("Valves leak-checked, capped"), "yes-no", DONE, required=True),
+    Field("tags_filled", N_("Tags filled in and tied on"), "yes-no", DONE, required=True),
+    Field("exceptions.leak", N_("Leaks kept it from the level"), "yes-no", DONE),
+    Field("exceptions.not_major", N_("Not major, none to the air"), "yes-no", DONE),
+    Field("exceptions.other", N_("Other exception"), "text", AFTER),
+    Field("supplies.oil", N_("Oil taken out, where it went"), "text", AFTER),
     Field("supplies.filter_driers", N_("Filter-driers used"), "count", AFTER),
-    Field("supplies.oil", N_("Oil taken out, and where it went"), "text", AFTER),
-    Field("gas_owner", N_("Who owns the refrigerant now"), "text", AFTER),
-    Field("destination", N_("Goes to (reclaim, destruction, owner)"), "text", AFTER),
+    Field("supplies.nitrogen", N_("Nitrogen used"), "yes-no", AFTER),
+    Field("gas_owner", N_("Owner of the refrigerant now"), "text", AFTER),
+    Field("destination", N_("It goes to"), "text", AFTER),
     Field("remarks", N_("Remarks"), "text", AFTER),
-    Field("signatures.technician", N_("Technician"), "yes-no", SIGNED, required=True),
-    Field("signatures.supervisor", N_("Technician in charge"), "yes-no", SIGNED, True, "apprentice"),
-    Field("signatures.owner", N_("Owner or owner's representative"), "yes-no", SIGNED),
+    Field("signatures.technician", N_("Technician"), "yes-no", AFTER, required=True),
+    Field("signatures.supervisor", N_("Technician in charge"), "yes-no", AFTER, True, "apprentice"),
+    Field("signatures.owner", N_("Owner or owner's representative"), "yes-no", AFTER),
 )
 
 # Ticks of the Record sheet's statements (40 CFR 82.154, 82.155, from memory); the others where an appliance is scrapped.

@@ -19,11 +19,12 @@ TEXT_WIDTH_MM = 186.0
 AIR_ABOVE_CODE_MM = 2.0
 # what the strips at the foot of the work's pages take: beside the code, so only what is more than its height counts
 STRIP_ROW_MM = 4.15
-LETTERS_A_ROW = 98
+LETTERS_A_ROW = 104
 FOOT_ROW_MM = 5.0
 FROM_EDGE_MM = 7.0
 LARGER = 1.25
 LEAST_BOTTOM_MM = QR_FROM_BOTTOM_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM
+HEAD_FROM_TOP_MM = 16.5
 REVISION_LETTERS = 8
 
 
@@ -50,6 +51,7 @@ def to_html(content: Content, revision: str = "", notice: Notice | None = None) 
                 "height": height,
                 "side": side,
                 "text": TEXT_WIDTH_MM,
+                "high": height - HEAD_FROM_TOP_MM - LEAST_BOTTOM_MM,
                 "top": QR_FROM_TOP_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM / 2,
                 "bottom": _bottom_mm(content),
                 "least": LEAST_BOTTOM_MM,
@@ -83,7 +85,7 @@ def _bottom_mm(content: Content) -> float:
 def templates() -> Environment:
     """The packet's templates, with the press's own drawings as filters."""
     made = environment()
-    made.filters.update(drawn=ink.drawn, plotted=ink.plotted, logged=ink.logged)
+    made.filters.update(drawn_on=ink.drawn_on, plotted=ink.plotted, logged=ink.logged)
     return made
 
 

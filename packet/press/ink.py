@@ -10,7 +10,7 @@ from markupsafe import Markup, escape
 
 from packet.hookup.model import Drawing
 from packet.press.assets import FAMILY, settable
-from packet.sheets.model import Log, LogRow, Plot
+from packet.sheets.model import HookupSheet, Log, LogRow, Plot
 from packet.words import t
 
 PLOT_W, PLOT_H = 57.0, 42.0
@@ -23,15 +23,34 @@ LOG_GAP = 4.0
 LOG_SHARES = (11.0, 19.0, 24.0, 18.0, 19.0)
 LOG_W = sum(LOG_SHARES)
 LOG_ROW = 8.0
-LOG_HEAD = 6.0
+LOG_HEAD = 5.2
 # the opening tag; an attribute may hold a ">"
 SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
+
+SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
+# a hookup's page: its head and the heads of both tables, a row of either, and how small a drawing is still read
+HOOKUP_HEADS_MM = 33.0
+HOOKUP_ROW_MM = 4.25
+SMALLEST_DRAWING = 0.72
 
 BEYOND_ASCII = re.compile(r"[^\x00-\x7f]+")
 
 
-def drawn(drawing: Drawing) -> Markup:
-    """A drawing from the hookup station, in our typeface, with its words; it escapes its own."""
+def drawn_on(sheet: HookupSheet, height_mm: float) -> Markup:
+    """A hookup's drawing, made smaller where its hose list and valve table leave it less of a page so high."""
+    hoses = sum(max(_lines(row[1], 25), _lines(row[2], 36), _lines(row[4], 25)) for row in sheet.hoses.rows)
+    valves = sum(_lines(row[0], 56) for row in sheet.valves.rows)
+    left = height_mm - HOOKUP_HEADS_MM - HOOKUP_ROW_MM * (hoses + valves)
+    scale = max(SMALLEST_DRAWING, min(1.0, left / sheet.drawing.height_mm))
+    return drawn(sheet.drawing, scale)
+
+
+def _lines(words: str, letters: int) -> int:
+    return max(1, -(-len(words) // letters))
+
+
+def drawn(drawing: Drawing, scale: float = 1.0) -> Markup:
+    """A drawing from the hookup station, in our typeface, with its words; it escapes its own. scale: of its size."""
     # an SVG inside HTML takes nothing from the page in WeasyPrint; its title is its alternative text
     svg = BEYOND_ASCII.sub(lambda signs: escape(settable(signs[0])), drawing.svg)
     start = SVG_START.match(svg)
@@ -40,7 +59,11 @@ def drawn(drawing: Drawing) -> Markup:
     inside = svg[start.end() :]
     title = "" if "<title>" in inside else f"<title>{escape(settable(drawing.alternative_text))}</title>"
     typeface = "" if "font-family=" in start[0] else f' font-family="{FAMILY}"'
-    return Markup(f"{start[0][:-1]}{typeface}>{title}{inside}")
+    opening = start[0][:-1]
+    if scale < 1.0:
+        width, height = _mm(drawing.width_mm * scale), _mm(drawing.height_mm * scale)
+        opening = SIZE.sub(f' width="{width}mm" height="{height}mm"', opening, count=1)
+    return Markup(f"{opening}{typeface}>{title}{inside}")
 
 
 def plotted(plot: Plot) -> Markup:

@@ -4,7 +4,7 @@ from packet import figures
 from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.model import CylinderPlan, Evacuation, Plan
-from packet.sheets.hazards import before_connecting
+from packet.sheets.hazards import before_connecting, first_aid
 from packet.sheets.load import CARRY_NOTES, TRUCK_CODES
 from packet.sheets.model import Ask, Entry, Front, StopWeight, Tick, Vacuum
 from packet.sheets.show import (
@@ -47,6 +47,7 @@ def front(plan: Plan, hookup: Hookup, way: Show, numbers: dict[str, int]) -> Fro
         go_sign=_go_sign(plan),
         no_go=t("No-go, or a line you cannot initial: leave everything closed and call {phone}.", phone=shop.phone),
         emergency=_emergency(plan),
+        first_aid=tuple(Entry(what, do) for what, do in first_aid()),
         notes=tuple(item.message for item in found if item.severity == "note" and item.code not in ELSEWHERE),
         deferral=t(
             "This packet plans the work; it replaces nobody. The stamps on the cylinder, the makers' instructions, the safety data sheet, local codes and the licensed technician's judgment come first. In doubt, stop lower, or stop."

@@ -2,11 +2,11 @@
 
 from packet.plan.model import LogPart, Plan
 from packet.sheets.model import Log, LogRow
-from packet.sheets.show import STAGES, Show, target
+from packet.sheets.show import STAGES, Show
 from packet.words import t
 
 # lines beyond the planned ones: the planned times are estimates
-SPARE = 4
+SPARE = 2
 # for a gas of which nothing can be expected
 WITHOUT_PLAN = 16
 # two columns stand side by side; what is longer goes on in a further pair, so that a page can end between them
@@ -20,9 +20,7 @@ def log(plan: Plan, way: Show) -> Log:
     return Log(
         name=t("Log"),
         title=t("Log"),
-        opening=t("Every 5 minutes while it runs, every minute near the stop weight. Expected weights are estimates: far off, find out why.")
-        if plan.log
-        else t("Every 5 minutes while it runs, every minute near the stop weight."),
+        opening=t("Every 5 minutes, near the stop every minute."),
         heads=(
             t("min"),
             t("Expect {unit}", unit=way.weight_unit),
@@ -54,13 +52,10 @@ def _part(plan: Plan, number: int, part: LogPart, way: Show) -> list[LogRow]:
 
 
 def _reminder(plan: Plan, way: Show) -> tuple[str, ...]:
-    stops = tuple(
+    return tuple(
         t("{cylinder}: stop at {weight} gross; stop and cool at {pressure}.",
           cylinder=item.cylinder.id,
           weight=way.weight(item.stop_gross_lb.value),
           pressure=way.pressure(item.stop_and_cool_psig.value))
         for item in plan.cylinders
     )  # fmt: skip
-    if plan.evacuation is None:
-        return stops
-    return (*stops, t("Required vacuum: {target}.", target=target(plan.evacuation, way)))

@@ -119,6 +119,7 @@ class Front:
     go_sign: tuple[Ask, ...]
     no_go: str
     emergency: tuple[Entry, ...]
+    first_aid: tuple[Entry, ...]
     notes: tuple[str, ...]
     deferral: str
     kind: Literal["front"] = "front"
@@ -180,7 +181,6 @@ class Wrong:
     name: str
     title: str
     signs: tuple[Entry, ...]
-    first_aid: tuple[Entry, ...]
     kind: Literal["wrong"] = "wrong"
 
 
@@ -369,6 +369,7 @@ class Tags:
     leaves: tuple[tuple[Tag, ...], ...]
     owner: Owner
     beside_tags: bool
+    below_load: bool = False
     kind: Literal["tags"] = "tags"
 
 
@@ -384,6 +385,7 @@ class Load:
     groups: tuple[Group, ...]
     carrying: tuple[str, ...]
     method: Reasons
+    above_tags: bool = False  # stands above the cut, on the leaf of the tags
     kind: Literal["load"] = "load"
 
 

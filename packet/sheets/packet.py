@@ -1,12 +1,14 @@
 """From a plan and its hookup to everything the packet says."""
 
+from dataclasses import replace
+
 from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.model import Plan
 from packet.sheets.blanks import blanks_of, numbers_of
 from packet.sheets.fill import fill
 from packet.sheets.front import cautions_count, front
-from packet.sheets.load import TRUCK_CODES, load, truck
+from packet.sheets.load import TRUCK_CODES, load, share_a_leaf, truck
 from packet.sheets.log import log
 from packet.sheets.model import Content, Entry, Sheet
 from packet.sheets.record import record
@@ -61,6 +63,12 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
     early: tuple[Sheet, ...] = ()
     if rest:
         early = (limits, readings) if len(plan.cylinders) == 1 and readings.is_short else (limits,)
+    # a short log fills what the record leaves of its side; a long one begins one
+    late = () if readings in early else (readings,)
+    short = readings.is_short
+    loaded, cut = load(plan, hookup, way), tags(plan, way, print_size(plan))
+    if print_size(plan) == "usual" and share_a_leaf(loaded, cut):
+        loaded, cut = replace(loaded, above_tags=True), replace(cut, below_load=True)
     return (
         front(plan, hookup, way, numbers),
         *first,
@@ -68,10 +76,12 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
         *(sheet for pair in rest for sheet in pair),
         wrong(hookup),
         *swap,
-        *(sheet for sheet in (limits, readings) if sheet not in early),
+        *((limits,) if limits not in early else ()),
+        *(() if short else late),
         record(plan, blanks, way),
-        load(plan, hookup, way),
-        tags(plan, way, print_size(plan)),
+        *(late if short else ()),
+        loaded,
+        cut,
     )
 
 

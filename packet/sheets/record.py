@@ -7,7 +7,7 @@ from packet.ledger.fields import RecordBlank
 from packet.plan.duties import for_the_record
 from packet.plan.model import Plan
 from packet.sheets.model import Ask, CylinderAsks, Entry, Record, RecordPart, RiseGrid
-from packet.sheets.show import KINDS, METHODS, REASONS, Show, day, person, refrigerant_name, target
+from packet.sheets.show import KINDS, REASONS, Show, day, person, refrigerant_name
 from packet.words import N_, t
 
 # columns of the cylinders' table that fit the page
@@ -17,7 +17,7 @@ CYLINDERS_A_TABLE = 3
 def record(plan: Plan, blanks: tuple[RecordBlank, ...], way: Show) -> Record:
     """Everything the law and the shop need, in the order in which it is typed in; blanks in the order of their numbers."""
     made = [_ask(blank, number, plan, way) for number, blank in enumerate(blanks, 1)]
-    parts = [RecordPart("", _known(plan, way), ())]
+    parts = [RecordPart("", _known(plan), ())]
     pairs = zip(blanks, made, strict=True)
     for group, items in groupby(pairs, key=lambda pair: pair[0].group):
         parts += _part(group, list(items), plan, way)
@@ -82,8 +82,10 @@ WIDTHS: dict[str, Literal["third", "half", "full"]] = {
     "card": "third",
     "supervisor": "third",
     "power.lock_number": "third",
-    "exceptions.other": "third",
-    "remarks": "full",
+    "ports.liquid_kind": "third",
+    "ports.vapor_kind": "third",
+    "gas_owner": "third",
+    "remarks": "half",
 }
 # as short as they fit beside a comb
 UNITS = {
@@ -146,7 +148,7 @@ def _gauge_unit(plan: Plan, way: Show) -> str:
     return "kPa"
 
 
-def _known(plan: Plan, way: Show) -> tuple[Entry, ...]:
+def _known(plan: Plan) -> tuple[Entry, ...]:
     job, who = plan.job, plan.technician
     given = (
         (t("Job, date"), t("{job}, {day}", job=job.job, day=day(job.date))),
@@ -155,7 +157,6 @@ def _known(plan: Plan, way: Show) -> tuple[Entry, ...]:
         (t("Refrigerant, work"), f"{refrigerant_name(plan)}, {t(REASONS[job.work.reason])}"),
         (t("Technician, card"), f"{who.name}, {who.card}" if who and who.card else who.name if who else ""),
         (t("Supervisor"), f"{plan.supervisor.name}, {plan.supervisor.card}" if plan.supervisor else ""),
-        (t("Method, vacuum"), ", ".join(part for part in (t(METHODS[plan.method.chosen]) if plan.method else "", target(plan.evacuation, way)) if part)),
     )  # fmt: skip
     return tuple(Entry(label, value) for label, value in given if value)
 

@@ -25,7 +25,7 @@ def tags(plan: Plan, way: Show, size: PrintSize = "usual") -> Tags:
         name=t("Tags and owner's half"),
         title=t("Tags"),
         opening=t(
-            "Cut along the dashes; the back of this leaf is blank. Tie each tag on before the cylinder leaves the site, take off any older one. How it may travel is for the driver, the shipping rules and local codes to decide."
+            "Cut along the dashes. Tie on before it leaves the site; take off older tags. How it may travel: the driver, shipping rules and local codes decide."
         ),
         leaves=leaves,
         owner=_owner(plan, way),

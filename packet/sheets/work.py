@@ -1,7 +1,6 @@
 """The sheets of the work itself: for each hookup its drawing and the steps that face it, the swap, and what goes wrong."""
 
 from packet.hookup.model import HoldMark, HoldTable, Hookup, Layout, Stage, Step, Strip, Swap
-from packet.sheets.hazards import first_aid
 from packet.sheets.model import (
     Entry,
     HookupSheet,
@@ -153,5 +152,4 @@ def _swap_line(step: Step, swap: Swap, numbers: dict[str, int]) -> SwapLine:
 def wrong(hookup: Hookup) -> Wrong:
     """What may go wrong and what to do then, once."""
     signs = tuple(Entry(item.sign, item.action) for item in hookup.wrong)
-    aid = tuple(Entry(what, do) for what, do in first_aid())
-    return Wrong(t("When it goes wrong"), t("When it goes wrong"), signs, aid)
+    return Wrong(t("When it goes wrong"), t("When it goes wrong"), signs)

@@ -128,7 +128,7 @@ CAUTIONS = [
     ({"card": "card:"}, "card-missing", "card"),
     ({"card": "card: U-9999-9"}, "card-differs", "U-1234-5"),
     ({"start": "  start:"}, "blank-missing", "Machine started"),
-    ({"put_in": "    put_in_lb:"}, "blank-missing", "Net recovered (after − before) (C-1)"),
+    ({"put_in": "    put_in_lb:"}, "blank-missing", "Net (after − before) (C-1)"),
     ({"hold_points_initialled": "hold_points_initialled: no"}, "not-initialled", "every hold"),
     ({"C2_inspected": "    inspected:"}, "not-initialled", "(C-2)"),
     ({"refrigerant": "refrigerant: R-22"}, "refrigerant-differs", "R-22 was found"),

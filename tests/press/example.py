@@ -74,6 +74,7 @@ def front() -> Front:
         go_sign=(Ask("go.technician", "Go: technician"), Ask("go.time", "time", comb="dd:dd")),
         no_go="No-go: call 555-0100 and leave everything closed.",
         emergency=entries(("Emergency", "911")),
+        first_aid=entries(("Eyes", "rinse")),
         notes=("A note.",),
         deferral=WORDS,
     )
@@ -183,7 +184,7 @@ def content(**changes: Any) -> Content:
             ),
             steps(),
             swap(),
-            Wrong("When it goes wrong", "When it goes wrong", entries(("It trips", "Close.")), entries(("Eyes", "rinse"))),
+            Wrong("When it goes wrong", "When it goes wrong", entries(("It trips", "Close."))),
             fill(),
             Log(
                 "Log",
