@@ -179,7 +179,11 @@ def content(**changes: Any) -> Content:
                 "Hookup: vapor",
                 "Vapor from both sides.",
                 Drawing(SVG, 150, 90, "Appliance, machine and cylinder joined by two hoses"),
-                Table("Hoses", ("Hose", "From", "To"), (("A", "appliance", "machine"),)),
+                Table(
+                    "Hoses",
+                    ("Hose", "From", "To", "Line", "Shut-off", "Take"),
+                    (("A", "appliance", "machine", "red, solid", "none", "H-R60"),),
+                ),
                 Table("Valves", ("Valve", "1", "2"), (("Machine inlet", "closed", "OPEN"),)),
             ),
             steps(),
