@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, time
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -32,7 +33,12 @@ DRIER = "filter-drier FD"
 
 
 def shop(**changes: int) -> Registers:
-    parts = {
+    parts: dict[str, Any] = {
+        # ports of no stated kind are purged by vacuum, whatever the shop's way
+        "tees": (Fitting(id="TEE", count=2, rating_psig=800),),
+        "vacuum_pumps": 2,
+        "micron_gauges": 2,
+        "nitrogen": 2,
         "filter_driers": (Fitting(id="FD", count=3, rating_psig=600),),
         "manifolds": (Manifold(id="MG", count=2, rating_psig=800),),
     }
