@@ -50,7 +50,7 @@ USED = {
     "kelvin_from_fahrenheit": "both ways of a conversion stand together",
 }
 # keys that stand already and are about to be read
-PENDING = {"field_card", "sorted_packet"}
+PENDING = {"sorted_packet"}
 # each command of the command line is looked up by its name
 BY_PREFIX = ("run_",)
 
