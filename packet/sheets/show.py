@@ -26,20 +26,6 @@ MONTHS = (
     N_("Nov"),
     N_("Dec"),
 )
-SHORT_MONTHS = (
-    N_("Jan"),
-    N_("Feb"),
-    N_("Mar"),
-    N_("Apr"),
-    N_("May"),
-    N_("Jun"),
-    N_("Jul"),
-    N_("Aug"),
-    N_("Sep"),
-    N_("Oct"),
-    N_("Nov"),
-    N_("Dec"),
-)
 METHODS = {
     "vapor": N_("Vapor"),
     "liquid": N_("Liquid, then vapor"),
@@ -179,7 +165,7 @@ def day(on: date) -> str:
 
 def us_date(on: date) -> str:
     """'Nov 26, 2026'."""
-    return t("{month} {day}, {year}", month=t(SHORT_MONTHS[on.month - 1]), day=on.day, year=on.year)
+    return t("{month} {day}, {year}", month=t(MONTHS[on.month - 1]), day=on.day, year=on.year)
 
 
 def month_of(on: date) -> str:
