@@ -4,42 +4,69 @@
 for singular and plural; `N_` marks a sentence that is translated later, `NN_` one with its plural. A word that means
 several things, or a piece that is put into a sentence, says which by its context: `pt("table head", "for")`, marked with
 `P_`. A comment that begins with `Translators:` on the line above goes into the catalogue. The same `t`, `tn` and `pt` are
-given to the templates. `pybabel extract` finds all of them (see DEVELOPERS.md); catalogues live in `templates/locale`.
+given to the templates. `pybabel extract` finds all of them (see DEVELOPERS.md); catalogues live in `templates/locale`
+and are read as they are translated (`packet/po.py`): there is nothing to compile.
 
-The language is set once, before planning, by whoever starts the work (`use`); the default is English.
+A process speaks one language (`use`; English until then). A paper whose readers speak another one is said inside
+`with speaking("es"):`, which holds for the code within and for no other thread.
 """
 
-import gettext
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 
+from packet.po import CONTEXT_ENDS, Catalogue, catalogue_from
+
 DOMAIN = "packet"
 DEFAULT_LANGUAGE = "en"
-CONTEXT_ENDS = "\x04"  # as in a compiled catalogue
 
-_current: gettext.NullTranslations = gettext.NullTranslations()
+ENGLISH = Catalogue(DEFAULT_LANGUAGE)
+
+# what the process speaks, and what the code in hand does where it says so itself
+_process = ENGLISH
+_here: ContextVar[Catalogue | None] = ContextVar("language", default=None)
 
 
 def use(language: str, folder: Path | None = None) -> None:
-    """Set the language of every message from here on.
+    """Set the process's language: of every message from here on that no `speaking` stands around.
 
-    `language` is a catalogue's folder name (`es`); `en` needs none. `folder` is where catalogues are looked for,
-    by default the ones that come with the package.
+    `language` is a catalogue's folder name (`es`); `en` needs none. `folder` is where catalogues are looked for, by
+    default the ones that come with the package.
 
-    Raises FileNotFoundError when there is no compiled catalogue for that language.
+    Raises FileNotFoundError when there is no catalogue for that language.
     """
-    global _current  # noqa: PLW0603 - one process speaks one language at a time
-    if language == DEFAULT_LANGUAGE:
-        _current = gettext.NullTranslations()
-        return
-    place = folder or Path(str(files("packet.templates"))) / "locale"
-    _current = gettext.translation(DOMAIN, place, [language])
+    global _process  # noqa: PLW0603 - one process speaks one language at a time
+    _process = _catalogue(language, folder)
+
+
+@contextmanager
+def speaking(language: str) -> Iterator[None]:
+    """Say everything inside in `language`, whatever the process speaks. Raises FileNotFoundError as `use` does."""
+    # the process's own may come from another folder
+    before = _here.set(_process if language == _process.language else _catalogue(language))
+    try:
+        yield
+    finally:
+        _here.reset(before)
+
+
+def spoken() -> str:
+    """The language in which a message would be said here and now."""
+    return _now().language
+
+
+def languages() -> tuple[str, ...]:
+    """English and every language that the package has a catalogue for."""
+    found = [path.parent.parent.name for path in _packaged().glob(f"*/LC_MESSAGES/{DOMAIN}.po")]
+    return (DEFAULT_LANGUAGE, *sorted(found))
 
 
 def t(message: str, /, **values: object) -> str:
     """`message` (or what `P_` marked) in the current language, with `{name}` places filled from `values`."""
-    context, marked, plain = message.rpartition(CONTEXT_ENDS)
-    found = _current.pgettext(context, plain) if marked else _current.gettext(message)
+    found = _now().messages.get(message) or english(message)
     return found.format(**values) if values else found
 
 
@@ -50,7 +77,9 @@ def pt(context: str, message: str, /, **values: object) -> str:
 
 def tn(singular: str, plural: str, count: int, /, **values: object) -> str:
     """`singular` or `plural` as the language wants for `count`, filled from `values` and `count`."""
-    return _current.ngettext(singular, plural, count).format(count=count, **values)
+    speech = _now()
+    forms = speech.plurals.get(singular, (singular, plural))
+    return forms[speech.form(count)].format(count=count, **values)
 
 
 def N_(message: str) -> str:
@@ -71,3 +100,21 @@ def english(message: str) -> str:
 def NN_(singular: str, plural: str) -> tuple[str, str]:
     """Mark a sentence with its plural for translation; it is looked up later with `tn`."""
     return singular, plural
+
+
+def _now() -> Catalogue:
+    return _here.get() or _process
+
+
+def _packaged() -> Path:
+    return Path(str(files("packet.templates"))) / "locale"
+
+
+def _catalogue(language: str, folder: Path | None = None) -> Catalogue:
+    return ENGLISH if language == DEFAULT_LANGUAGE else _read(language, folder or _packaged())
+
+
+@lru_cache(maxsize=8)
+def _read(language: str, folder: Path) -> Catalogue:
+    path = folder / language / "LC_MESSAGES" / f"{DOMAIN}.po"
+    return catalogue_from(language, path.read_text("utf-8"))

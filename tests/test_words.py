@@ -2,10 +2,11 @@
 
 import string
 from pathlib import Path
+from threading import Thread
 
 import pytest
 from babel.messages.catalog import Catalog
-from babel.messages.mofile import write_mo
+from babel.messages.pofile import write_po
 
 from packet import words
 from packet.findings import KINDS
@@ -32,8 +33,8 @@ def test_a_word_with_a_context_is_not_the_word_without_it(tmp_path: Path) -> Non
     made.add("for", "destino", context="table head")
     folder = tmp_path / "es" / "LC_MESSAGES"
     folder.mkdir(parents=True)
-    with (folder / "packet.mo").open("wb") as file:
-        write_mo(file, made)
+    with (folder / "packet.po").open("wb") as file:
+        write_po(file, made)
     marked = words.P_("table head", "for")
     assert words.english(marked) == words.english("for") == "for"
     assert (words.t("for"), words.pt("table head", "for"), words.t(marked)) == ("for", "for", "for")
@@ -63,8 +64,8 @@ def test_another_language_is_used_and_left_again(tmp_path: Path) -> None:
     made.add("Stop at {weight}", "Parar a {weight}")
     folder = tmp_path / "es" / "LC_MESSAGES"
     folder.mkdir(parents=True)
-    with (folder / "packet.mo").open("wb") as file:
-        write_mo(file, made)
+    with (folder / "packet.po").open("wb") as file:
+        write_po(file, made)
     try:
         words.use("es", tmp_path)
         assert words.t("Stop at {weight}", weight="61.4 lb") == "Parar a 61.4 lb"
@@ -73,9 +74,38 @@ def test_another_language_is_used_and_left_again(tmp_path: Path) -> None:
     assert words.t("Stop at {weight}", weight="61.4 lb") == "Stop at 61.4 lb"
 
 
+def test_another_language_is_spoken_only_inside(tmp_path: Path) -> None:
+    made = Catalog(locale="es")
+    made.add("Stop", "Pare")
+    folder = tmp_path / "es" / "LC_MESSAGES"
+    folder.mkdir(parents=True)
+    with (folder / "packet.po").open("wb") as file:
+        write_po(file, made)
+    heard: list[str] = []
+    try:
+        words.use("es", tmp_path)
+        with words.speaking("en"):
+            assert (words.t("Stop"), words.spoken()) == ("Stop", "en")
+            with words.speaking("es"):
+                assert (words.t("Stop"), words.spoken()) == ("Pare", "es")
+            assert words.t("Stop") == "Stop"
+            # another thread, a progress bar, goes on in the process's language
+            other = Thread(target=lambda: heard.append(words.t("Stop")))
+            other.start()
+            other.join()
+        with pytest.raises(ValueError, match="out"), words.speaking("en"):
+            raise ValueError("out")
+        assert words.t("Stop") == "Pare"
+    finally:
+        words.use("en")
+    assert heard == ["Pare"]
+
+
 def test_a_language_without_catalogue_is_refused(tmp_path: Path) -> None:
     with pytest.raises(FileNotFoundError):
         words.use("xx", tmp_path)
+    with pytest.raises(FileNotFoundError), words.speaking("xx"):
+        pass
 
 
 # What the trade does not say, or says of something else; the right words beside them. Common practice, no source.

@@ -53,5 +53,5 @@ def _walk(folder: Traversable, name: str) -> Iterable[tuple[str, Traversable]]:
         if place.is_dir():
             if not place.name.startswith(("_", ".")):
                 yield from _walk(place, f"{name}/{place.name}")
-        elif not place.name.startswith(".") and not place.name.endswith((".pyc", ".po", ".pot")):
+        elif not place.name.startswith(".") and not place.name.endswith((".pyc", ".pot", ".md")):
             yield f"{name}/{place.name}", place

@@ -8,7 +8,6 @@ itself, those checks are silent.
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from importlib.resources import files
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -16,7 +15,7 @@ from pydantic import ValidationInfo
 
 from packet.shop.fields import Month, refuse, text
 from packet.shop.problems import did_you_mean, nearest, quoted
-from packet.words import DEFAULT_LANGUAGE, N_, t
+from packet.words import N_, languages, t
 
 # The code on each page is 20 mm wide with its quiet zone, its modules at least 0.44 mm: that is 45 modules, 37 of them
 # the symbol's, a version 5. At level M it holds 84 bytes (ISO/IEC 18004 table 7; from memory, tested with a library).
@@ -308,14 +307,3 @@ def language(value: Any) -> Any:
             )
         )
     return value
-
-
-def languages() -> tuple[str, ...]:
-    """English and every language with a compiled catalogue."""
-    place = files("packet.templates") / "locale"
-    found = (
-        [item.name for item in place.iterdir() if (item / "LC_MESSAGES" / "packet.mo").is_file()]
-        if place.is_dir()
-        else []
-    )
-    return (DEFAULT_LANGUAGE, *sorted(found))

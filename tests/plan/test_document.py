@@ -77,7 +77,7 @@ def test_keys_of_the_document_that_other_programs_use() -> None:
 
 def test_a_document_is_the_same_in_every_language(tmp_path: Any) -> None:
     from babel.messages.catalog import Catalog
-    from babel.messages.mofile import write_mo
+    from babel.messages.pofile import write_po
 
     catalogue = Catalog(locale="es")
     for message in STATEMENTS.values():
@@ -85,8 +85,8 @@ def test_a_document_is_the_same_in_every_language(tmp_path: Any) -> None:
         catalogue.add(message, tuple("¡" + form for form in forms) if len(forms) > 1 else "¡" + forms[0])
     folder = tmp_path / "es" / "LC_MESSAGES"
     folder.mkdir(parents=True)
-    with (folder / "packet.mo").open("wb") as file:
-        write_mo(file, catalogue)
+    with (folder / "packet.po").open("wb") as file:
+        write_po(file, catalogue)
     english = plan_document(plan())
     try:
         words.use("es", tmp_path)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from babel.messages.catalog import Catalog
-from babel.messages.mofile import write_mo
+from babel.messages.pofile import write_po
 
 from packet import words
 from packet.figures import show_weight
@@ -158,8 +158,8 @@ def test_a_working_is_told_in_another_language(tmp_path: Path) -> None:
         catalogue.add(english, spanish, context=context)
     folder = tmp_path / "es" / "LC_MESSAGES"
     folder.mkdir(parents=True)
-    with (folder / "packet.mo").open("wb") as file:
-        write_mo(file, catalogue)
+    with (folder / "packet.po").open("wb") as file:
+        write_po(file, catalogue)
     planned = plan()
     try:
         words.use("es", tmp_path)

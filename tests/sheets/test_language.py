@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from babel.messages.mofile import write_mo
+from babel.messages.pofile import write_po
 
 from packet import words
 from packet.hookup.build import build_hookup
@@ -38,8 +38,8 @@ def made_up(tmp_path: Path) -> Iterator[None]:
     catalog = catalogue(accented)
     folder = tmp_path / "eo" / "LC_MESSAGES"
     folder.mkdir(parents=True)
-    with (folder / f"{words.DOMAIN}.mo").open("wb") as file:
-        write_mo(file, catalog)
+    with (folder / f"{words.DOMAIN}.po").open("wb") as file:
+        write_po(file, catalog)
     words.use("eo", tmp_path)
     try:
         yield
