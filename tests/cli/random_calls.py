@@ -1,6 +1,7 @@
 """Random sequences of phone calls, slips of the keyboard and prints, as a day at dispatch brings them."""
 
 import random
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -38,7 +39,7 @@ class Dispatcher:
         words = [str(word) for word in given]
         self.told.append(" ".join(words))
         try:
-            return main([*words, "--out", str(self.out)] if words[0] not in {"cylinder", "check"} else words)
+            return main([*words, "--out", str(self.out)] if words[0] not in {"cylinder", "assign"} else words)
         except SystemExit as left:
             return int(left.code or 0)
 
@@ -111,17 +112,53 @@ class Dispatcher:
             path.unlink()
             self.print()
 
+    def weighed(self) -> None:
+        """A cylinder stands on the scale, and is found lighter or heavier than the ledger has it."""
+        name = self.choose.choice(["C-101", "C-118", "F-201"])
+        gross = self.choose.choice(["31.5", "34.2", "36.5"])
+        self.run("cylinder", "weighed", name, "--gross", gross, "--on", DAY, "--shop", self.shop)
+
+    def assigned(self) -> None:
+        """A job loses its machine, scale and cylinders by hand, and gets others."""
+        path = self.file(self.job())
+        if path.is_file() and path.parent.name == DAY:
+            text = path.read_text("utf-8")
+            for key in ("machine", "scale", "cylinders"):
+                text = re.sub(rf"^{key}:.*$", f"{key}: auto", text, count=1, flags=re.MULTILINE)
+            path.write_text(text, "utf-8")
+            self.run("assign", self.shop / DAY, "--job", path.stem, "--write")
+            self.print_part()
+
+    def forgotten(self) -> None:
+        """What the printer remembers is thrown away, and a call comes."""
+        shutil.rmtree(self.out / ".state", ignore_errors=True)
+        self.told.append("(.state is lost)")
+        self.move()
+
+    def lost(self) -> None:
+        """A file is changed by hand, somebody deletes a paper, and a part is printed."""
+        path = self.file(self.job())
+        if path.is_file() and path.parent.name == DAY:
+            text = path.read_text("utf-8")
+            path.write_text(re.sub(r"^  notes:.*$\n", "", text, flags=re.MULTILINE) + "# seen\n", "utf-8")
+        for lost in self.choose.sample(sorted(self.out.glob("*.pdf")), k=1 if list(self.out.glob("*.pdf")) else 0):
+            lost.unlink()
+            self.told.append(f"({lost.name} is lost)")
+        self.print_part()
+
     def print(self) -> None:
         """The whole day."""
         if list((self.shop / DAY).glob("*.yaml")):
             self.run("print", self.shop / DAY, "--workers", 1)
 
     def print_part(self) -> None:
-        """One truck, or one job."""
+        """One truck or one job, with the changed leaves or without."""
         jobs = in_files(self.shop, DAY)
         if jobs:
             job = self.choose.choice(sorted(jobs))
-            self.run("print", self.shop / DAY, "--workers", 1, "--job", job)
+            what = ["--job", job] if jobs[job] == "?" or self.choose.random() < 0.5 else ["--truck", jobs[job]]
+            leaves = ["--changed"] if self.choose.random() < 0.4 else []
+            self.run("print", self.shop / DAY, "--workers", 1, *what, *leaves)
 
     def acts(self) -> list[Callable[[], None]]:
         """What may come."""
@@ -135,6 +172,10 @@ class Dispatcher:
             self.typo,
             self.delete,
             self.print_part,
+            self.weighed,
+            self.assigned,
+            self.forgotten,
+            self.lost,
         ]
 
     def compared(self, *, complete: bool) -> list[str]:
