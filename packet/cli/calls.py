@@ -35,6 +35,7 @@ MOVES = {
     "cylinders": "cylinders",
 }
 CALLED_OFF = ("called_off",)
+AUTO, NOBODY = "auto", "none"  # as they are typed behind an option
 
 
 def run_call_off(arguments: argparse.Namespace) -> int:
@@ -60,11 +61,20 @@ def run_move(arguments: argparse.Namespace) -> int:
     for option, key in MOVES.items():
         value = getattr(arguments, option)
         if value is not None:
-            wanted[key,] = tuple(value) if isinstance(value, list) else str(value)
+            wanted[key,] = _wish(key, value)
     if not wanted:
-        complain(t("Say what to change: --day, --truck, --start, --technician, --machine, --scale, --cylinders …"))
+        complain(
+            t("Say what to change: --day, --truck, --start, --technician, --second, --machine, --scale, --cylinders …")
+        )
         return 2
     return _change_job(path, wanted, arguments.out, lambda was: _way_back(path.stem, was))
+
+
+def _wish(key: str, given: object) -> Value:
+    """What an option means for its key; 'none' takes a second person off."""
+    if key == "second" and given == NOBODY:
+        return None
+    return tuple(given) if isinstance(given, list) else str(given)
 
 
 def _way_back(job: str, was: Mapping[KeyPath, Value]) -> str:
@@ -72,7 +82,8 @@ def _way_back(job: str, was: Mapping[KeyPath, Value]) -> str:
     options = {key: option for option, key in MOVES.items()}
     words = []
     for (key,), value in was.items():
-        given = list(value) if isinstance(value, tuple) else [value or "auto"]
+        given = [*value] if isinstance(value, tuple) else [value] if value else []
+        given = given or [NOBODY if key == "second" else AUTO]
         words += [f"--{options[key]}", *given]
     return shlex.join(["packet", "move", job, *words])
 
@@ -135,6 +146,11 @@ def tell_aftermath(shop: Path, paper: Path, before: Standing, days: set[str]) ->
     found = aftermath(shop, paper, before, days)
     for item in found.pulled:
         say(t("Pull back: {paper}", paper=_named(item)))
+    if found.still:
+        papers = "; ".join(_named(item) for item in found.still)
+        say(t("Out of date before this already, if it is still out: {papers}", papers=papers))
+    for item in found.good_again:
+        say(t("Good again: {paper}", paper=_named(item)))
     for path in found.taken:
         say(t("taken away, no longer true: {path}", path=path))
     if found.busy:
@@ -225,7 +241,7 @@ def _filled(path: Path, arguments: argparse.Namespace) -> str | Problem:
     if arguments.like is not None:
         text = meant(arguments.like, today()).read_text("utf-8-sig")
         wanted |= {("job",): path.stem, ("date",): path.absolute().parent.name, ("called_off",): None}
-        wanted |= {("machine",): "auto", ("scale",): "auto", ("cylinders",): "auto"}
+        wanted |= {("machine",): AUTO, ("scale",): AUTO, ("cylinders",): (AUTO,)}
     for name in ("truck", "technician", "start"):
         if getattr(arguments, name):
             wanted[name,] = str(getattr(arguments, name))
@@ -237,10 +253,7 @@ def _filled(path: Path, arguments: argparse.Namespace) -> str | Problem:
         wanted[tuple(key.split("."))] = listed
     try:
         for key_path, wish in wanted.items():
-            if key_path == ("cylinders",) and wish == "auto":
-                text = with_values(text, {key_path: ()}) if "cylinders" in text else text
-            else:
-                text = with_values(text, {key_path: wish})
+            text = with_values(text, {key_path: wish})
     except EditError as error:
         return Problem(str(path), 0, str(error), t("This key cannot be set here."))
     return text

@@ -173,7 +173,7 @@ def _move(found: "Commands") -> None:
     parser.add_argument("--truck", metavar=t("TRUCK"), help=t("to this truck"))
     parser.add_argument("--start", type=clock, metavar="HH:MM", help=t("to this time"))
     parser.add_argument("--technician", metavar=t("ID"), help=t("to this technician"))
-    parser.add_argument("--second", metavar=t("NAME"), help=t("with this second person, or on-site"))
+    parser.add_argument("--second", metavar=t("NAME"), help=t("with this second person; or on-site, or none"))
     parser.add_argument("--machine", metavar=t("ID"), help=t("to this machine; auto: to be assigned"))
     parser.add_argument("--scale", metavar=t("ID"), help=t("to this scale; auto: to be assigned"))
     parser.add_argument("--cylinders", nargs="+", metavar=t("ID"), help=t("into these cylinders, in this order"))

@@ -11,6 +11,7 @@ from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.plan.day_model import Span
 from packet.plan.model import Plan
+from packet.plan.second import ON_SITE
 from packet.refrigerant.own import MIXED, is_mixed
 from packet.words import t
 
@@ -103,9 +104,9 @@ def two_refrigerants(plans: tuple[Plan, ...]) -> Iterator[Told]:
 def two_places(plans: tuple[Plan, ...]) -> Iterator[Told]:
     """People, machines, scales and cylinders are in one place at a time, by the plans' own time estimates."""
     for person, users in _users(plans, _people).items():
-        known = {item.id: item.name for plan in users for item in (plan.technician, plan.supervisor) if item}
+        known = {item.id: item.name for plan in users for item in plan.registers.technicians}
         for plan, named in _at_once(users):
-            where = plan.job.where("technician" if plan.job.technician == person else "supervisor")
+            where = plan.job.where(_roles(plan)[person])
             yield (
                 plan.job.job,
                 finding("technician-two-places", where=where, technician=known.get(person, person), others=named),
@@ -250,7 +251,17 @@ def machine_changes(plans: tuple[Plan, ...]) -> Iterator[Told]:
 
 
 def _people(plan: Plan) -> tuple[str, ...]:
-    return tuple(name for name in (plan.job.technician, plan.job.supervisor) if name)
+    return tuple(_roles(plan))
+
+
+def _roles(plan: Plan) -> dict[str, str]:
+    """Who is on a job, by id or by a stranger's name, with the key that says so. A second person may be typed either
+    way; the site's own is on no other job.
+    """
+    job, ids = plan.job, {item.name.casefold(): item.id for item in plan.registers.technicians}
+    second = "" if job.second in {None, ON_SITE} else ids.get(job.second.casefold(), job.second)
+    named = {"technician": job.technician, "supervisor": job.supervisor, "second": second}
+    return {person: key for key, person in reversed(named.items()) if person}
 
 
 def _users(plans: tuple[Plan, ...], things: Callable[[Plan], tuple[str, ...]]) -> Mapping[str, tuple[Plan, ...]]:

@@ -11,6 +11,7 @@ from packet.refrigerant.own import WrongPartError, name_from, part_of
 from packet.shop.checks import Context
 from packet.shop.complaints import Location, in_plain_words, key_at
 from packet.shop.fields import BY_COMPOSITION, Quantity, number
+from packet.shop.other_units import in_our_unit
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, at_most, did_you_mean, nearest, quoted
 from packet.shop.records import Ports, Record
 from packet.shop.shape import Key, homes, keys, typed_names
@@ -130,10 +131,14 @@ def _not_a_key(
 
     A slip in a key is one problem: the key that was meant is not told to be missing as well.
     """
+    typed = entry.node.value if isinstance(entry.node, Text) else ""
+    other = in_our_unit(entry.key, typed, (key for key, is_si in names.values() if not is_si))
     near = nearest(entry.key, names)
     home = homes(reading.record).get(entry.key)
     meant: Location = (*at, names[near][0].name) if near else ()
-    if home is not None:
+    if other is not None:
+        suggestion, meant = other[1], (*at, other[0].name)
+    elif home is not None:
         suggestion, meant = t("It belongs under '{block}:'.", block=".".join(home[:-1])), home
     elif near is None and isinstance(entry.node, Text) and entry.node.blank:
         # a comma inside braces makes keys that nobody meant

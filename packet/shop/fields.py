@@ -8,6 +8,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from datetime import date, time
+from decimal import Decimal
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -79,7 +80,7 @@ def refuse(message: str, suggestion: str = "", *, part: str = "") -> PydanticCus
     return PydanticCustomError("plain", "{sentence}", context)
 
 
-_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
+NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 
 
 def number(value: Any) -> Any:
@@ -87,7 +88,7 @@ def number(value: Any) -> Any:
     if not isinstance(value, str):
         return value
     typed = value.strip()
-    if not _NUMBER.fullmatch(typed):
+    if not NUMBER.fullmatch(typed):
         if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", typed, re.ASCII):
             raise refuse(
                 t(
@@ -103,6 +104,14 @@ def number(value: Any) -> Any:
                     value=typed,
                     plain=typed.replace(",", "."),
                 )
+            )
+        ounces = re.fullmatch(
+            r"(\d{1,5}) *(?:lb|lbs|#) *(\d{1,2}(?:\.\d{1,2})?) *(?:oz)?", typed, re.ASCII | re.IGNORECASE
+        )
+        if ounces:
+            exact = (int(ounces[1]) * 16 + Decimal(ounces[2])) / 16
+            raise refuse(
+                t("'{value}' is not a number: write {plain}; 16 oz make 1 lb.", value=typed, plain=f"{exact:f}")
             )
         if re.fullmatch(r"[+-]?\d[\d.]* *[A-Za-z°%'\"]+\d?", typed, re.ASCII):
             raise refuse(

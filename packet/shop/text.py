@@ -137,9 +137,7 @@ def _parse(text: str, name: str) -> Loaded[Node]:
         raise _RefusedError(
             1,
             t("The file is empty."),
-            t(
-                "Bring it back from a copy. 'packet new' writes a starter job; a register without entries holds a comment."
-            ),
+            t("Bring it back from a copy. For a register without entries write '[]'; 'packet new' writes a job."),
         )
     problems: list[Problem] = []
     # A file cut short would be read as far as it goes: the two problems a parser can raise end the reading instead.

@@ -79,13 +79,54 @@ def test_a_job_moves_to_another_truck_and_start_and_back_by_what_undo_says(
     told = capsys.readouterr().out
     assert "truck: now T2, was T1" in told
     assert "start: now 15:30, was 13:30" in told
-    assert "Pull back: HP-1045" in told
+    # the print lies on the truck that it was printed for
+    assert re.search(r"Pull back: HP-1045, revision \w{8}, truck T1", told)
     assert "Print again: packet print 2026-11-26" in told
     changed = path.read_text("utf-8")
     assert [line for line in before.decode().splitlines() if "#" in line] == [
         line for line in changed.splitlines() if "#" in line
     ]
     assert run(*undo(told)) == 0
+    assert path.read_bytes() == before
+    assert re.search(r"Good again: HP-1045, revision \w{8}, truck T1", capsys.readouterr().out)
+
+
+def test_paper_that_was_out_of_date_before_a_call_is_told_apart(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("move", "HP-1047", "--start", "16:10") == 0
+    capsys.readouterr()
+    assert run("move", "HP-1045", "--start", "16:10") == 0
+    told = capsys.readouterr().out.splitlines()
+    assert [line for line in told if line.startswith("Pull back: HP")] == [
+        line for line in told if "HP-1045, revision" in line
+    ]
+    (before,) = (line for line in told if line.startswith("Out of date before this already"))
+    assert "HP-1047, revision" in before
+    assert "HP-1045" not in before
+
+
+@pytest.mark.parametrize("typed", ["[]", "auto", "", "gone"])
+def test_cylinders_that_were_not_chosen_yet_come_back_by_undo(
+    here: Path, capsys: pytest.CaptureFixture[str], typed: str
+) -> None:
+    path = Path("jobs", DAY, "HP-1047.yaml")
+    text = re.sub(
+        r"^cylinders:.*$", f"cylinders: {typed}" if typed != "gone" else "", path.read_text("utf-8"), flags=re.MULTILINE
+    )
+    path.write_text(text, "utf-8")
+    assert run("move", "HP-1047", "--cylinders", "F-202") == 0
+    told = capsys.readouterr().out
+    assert re.search(r"cylinders: now F-202, was (none|auto|blank) \(", told)
+    assert run(*undo(told)) == 1  # a job without cylinders may not go out
+    assert run("check", "HP-1047") == 1
+    assert "A cylinder is not assigned yet" in capsys.readouterr().err
+
+
+def test_a_second_person_is_named_and_taken_off_again(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = Path("jobs", DAY, "HP-1045.yaml")
+    before = path.read_bytes()
+    assert run("move", "HP-1045", "--second", "on-site") == 0
+    assert "second: on-site" in path.read_text("utf-8")
+    assert run(*undo(capsys.readouterr().out)) == 0
     assert path.read_bytes() == before
 
 

@@ -189,6 +189,22 @@ def test_a_supervisor_counts_as_being_there() -> None:
     assert told(day, "B") == {"technician-two-places": "Ada Wren is also on A (08:00) at that time."}
 
 
+@pytest.mark.parametrize("typed", ["ada", "Ada Wren", "ada wren"])
+def test_a_second_person_counts_as_being_there_by_id_or_by_name(typed: str) -> None:
+    day = planned(job("A", "08:00"), job("B", "08:20", **OTHER | {"second": typed}))
+    assert told(day, "B") == {"technician-two-places": "Ada Wren is also on A (08:00) at that time."}
+    assert "Ada Wren is also on B (08:20)" in told(day, "A")["technician-two-places"]
+    assert told(planned(job("A", "08:00"), job("B", "15:00", **OTHER | {"second": typed})), "B") == {}
+
+
+def test_a_stranger_is_second_in_one_place_at_a_time_and_the_sites_own_anywhere() -> None:
+    names = {"second": "Ottoline Marsh"}
+    day = planned(job("A", "08:00", **names), job("B", "08:20", **OTHER | names))
+    assert told(day, "B") == {"technician-two-places": "Ottoline Marsh is also on A (08:00) at that time."}
+    on_site = {"second": "on-site"}
+    assert told(planned(job("A", "08:00", **on_site), job("B", "08:20", **OTHER | on_site)), "B") == {}
+
+
 def test_a_job_may_begin_when_the_one_before_ends() -> None:
     first = planned(job("A", "08:00")).spans[0]
     minutes = int(-(-first.end_min // 1))

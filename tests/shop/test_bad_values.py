@@ -157,6 +157,13 @@ SLIPS = [
     (JOB, "name: A shop", 'name: "A\\nshop"', 10, "site.name", "one line"),
     (JOB, "name: A shop", f"name: {'A' * 81}", 10, "site.name", "too long: at most 80 characters"),
     # the records' address
+    # in a unit that the files do not use
+    (JOB, "charge_lb: 38", "charge_oz: 52", 18, "appliance.charge_oz", "Write 'charge_lb: 3.25'; 16 oz make 1 lb."),
+    (JOB, "charge_lb: 38", "charge_g: 950", 18, "appliance.charge_g", "Write 'charge_kg: 0.95'; 1000 g make 1 kg."),
+    (JOB, "charge_lb: 38", "charge_oz: some", 18, "appliance.charge_oz", "Write 'charge_lb:'; 16 oz make 1 lb."),
+    (JOB, "room_ft3: 1900", "room_l: 53800", 13, "site.room_l", "Write 'room_m3: 53.8'; 1000 l make 1 m3."),
+    (JOB, "charge_lb: 38", "charge_lb: 3 lb 4 oz", 18, "appliance.charge_lb", "write 3.25; 16 oz make 1 lb"),
+    ("machines.yaml", "capacity_lb: 220", "capacity_oz: 3520", 8, "scales[SC-1].capacity_oz", "Write 'capacity_lb: 220'"),
     ("shop.yaml", "https://records.example/small", "records.example", 4, "records_url", "is not a web address"),
     ("shop.yaml", "https://records.example/small", "file:///etc/passwd", 4, "records_url", "is not a web address"),
     ("shop.yaml", "https://records.example/small", "javascript:alert(1)", 4, "records_url", "is not a web address"),

@@ -2,7 +2,7 @@
 in the output folder and is no longer true, which is taken away."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from packet.findings import Finding
@@ -17,23 +17,29 @@ from packet.shop.places import day_folders, job_files
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How a shop's open days stand. stops: of each job that may not go out; unread: job files that cannot be used."""
+    """How a shop's open days stand. stops: of each job that may not go out; unread: job files that cannot be used.
+
+    outdated: prints that are no longer true.
+    """
 
     truths: tuple[Truth, ...]
     stops: Mapping[str, tuple[Finding, ...]]
     unread: frozenset[str]
+    outdated: tuple[Pulled, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Aftermath:
-    """What a change did. pulled: prints that are no longer true; stopped: jobs with stops that they had not before.
+    """What a change did. pulled: prints that it made untrue; stopped: jobs with stops that they had not before.
 
-    taken: what was taken out of the output folder; busy: that somebody prints into it now, so that nothing was taken.
+    still: prints that were untrue before it, and may be out or not; good_again: prints that it made true; taken: what was taken out of the output folder; busy: that somebody prints into it now, so that nothing was taken.
     """
 
     pulled: tuple[Pulled, ...]
     stopped: Mapping[str, tuple[Finding, ...]]
     taken: tuple[Path, ...]
+    still: tuple[Pulled, ...] = ()
+    good_again: tuple[Pulled, ...] = ()
     busy: bool = False
 
 
@@ -58,7 +64,9 @@ def standing(shop_folder: Path, out: Path, days: Iterable[str]) -> Standing:
         and (found := tuple(one for one in _findings(day, plan.job.job) if one.severity == "stop"))
     }
     unread = frozenset(one.job for day in planned for one in day.item.unread)
-    return Standing(tuple(truth_of(day) for day in planned), stops, unread)
+    truths = tuple(truth_of(day) for day in planned)
+    outdated = tuple(item for truth in truths for item in printed_now(shop_folder, truth))
+    return Standing(truths, stops, unread, outdated)
 
 
 def _findings(day: PlannedDay, job: str) -> tuple[Finding, ...]:
@@ -68,17 +76,27 @@ def _findings(day: PlannedDay, job: str) -> tuple[Finding, ...]:
 def aftermath(shop_folder: Path, out: Path, before: Standing, days: Iterable[str]) -> Aftermath:
     """What became of the paper since `before`. days: those that the change touched. Raises OSError."""
     after = standing(shop_folder, out, days)
-    pulled = tuple(item for truth in after.truths for item in printed_now(shop_folder, truth))
+    was, now = dict.fromkeys(before.outdated), dict.fromkeys(after.outdated)
+    made = Aftermath(
+        pulled=tuple(item for item in now if item not in was),
+        stopped=_stopped_by(before, after),
+        taken=(),
+        still=tuple(item for item in now if item in was),
+        good_again=tuple(item for item in was if item not in now),
+    )
+    if not out.is_dir():
+        return made
+    try:
+        with run_state.alone(out):
+            return replace(made, taken=take_away(shop_folder, out, after.truths))
+    except run_state.BusyError:
+        return replace(made, busy=True)
+
+
+def _stopped_by(before: Standing, after: Standing) -> dict[str, tuple[Finding, ...]]:
     stopped = {}
     for job, found in after.stops.items():
         had = {item.message for item in before.stops.get(job, ())}
         if new := tuple(item for item in found if item.message not in had):
             stopped[job] = new
-    taken: tuple[Path, ...] = ()
-    if out.is_dir():
-        try:
-            with run_state.alone(out):
-                taken = take_away(shop_folder, out, after.truths)
-        except run_state.BusyError:
-            return Aftermath(pulled, stopped, (), busy=True)
-    return Aftermath(pulled, stopped, taken)
+    return stopped

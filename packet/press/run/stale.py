@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from packet.press.html import revision_of
-from packet.press.printed import PrintRecordError, newest_record, print_files, printed_folder
+from packet.press.printed import PrintRecord, PrintRecordError, newest_record, print_files, printed_folder
 from packet.press.run import state as run_state
 from packet.press.run.ready import NO_HOOKUP, PlannedDay
 from packet.press.run.sheet import BOARD, PartPrint, newest_part, reads_of
@@ -36,7 +36,10 @@ class Truth:
 
 @dataclass(frozen=True, slots=True)
 class Pulled:
-    """A print that is no longer true. what: the job, or the day and part of a run sheet; revision: of the print."""
+    """A print that is no longer true. what: the job, or the day and part of a run sheet; revision: of the print.
+
+    truck: the one it was printed for, which has it.
+    """
 
     what: str
     truck: str
@@ -75,11 +78,10 @@ def truth_of(planned: PlannedDay) -> Truth:
 def printed_now(shop_folder: Path, truth: Truth) -> tuple[Pulled, ...]:
     """The newest prints of a day's jobs and pages that are no longer true: paper to pull back."""
     found = []
-    trucks = {job: truck for truck, jobs in truth.jobs.items() for job in jobs}
     for job, revision in truth.revisions.items():
         newest = _newest(shop_folder, job)
-        if newest and newest != revision:
-            found.append(Pulled(job, trucks.get(job, ""), newest))
+        if newest is not None and newest.revision != revision:
+            found.append(Pulled(job, _truck_of(newest), newest.revision))
     folder = printed_folder(shop_folder) / "runsheets" / truth.day
     names = sorted({path.name.rsplit(".", 2)[0] for path in folder.glob("*.json")}) if folder.is_dir() else []
     for name in names:
@@ -98,12 +100,16 @@ def has_paper(shop_folder: Path, out: Path, folder: Path, filed: frozenset[str])
     return printed.is_dir() or any((out / f"{job}.pdf").is_file() for job in jobs)
 
 
-def _newest(shop_folder: Path, job: str) -> str:
+def _newest(shop_folder: Path, job: str) -> PrintRecord | None:
     try:
-        newest = newest_record(shop_folder, job)
+        return newest_record(shop_folder, job)
     except PrintRecordError:
-        return ""
-    return newest.revision if newest else ""
+        return None
+
+
+def _truck_of(record: PrintRecord) -> str:
+    truck = record.plan.get("truck")
+    return truck if isinstance(truck, str) else ""
 
 
 def take_away(shop_folder: Path, out: Path, truths: Iterable[Truth]) -> tuple[Path, ...]:
