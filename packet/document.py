@@ -6,6 +6,7 @@ text, a number with its working (`Worked`) its value alone. `Shape(T).out(value)
 themselves: a new one is in every document from then on, and one with a default may be absent from an older document.
 """
 
+import base64
 import contextlib
 import dataclasses
 import json
@@ -31,6 +32,7 @@ T = TypeVar("T")
 
 # Where a record that was typed in a file says so; no field of a record has this name.
 TYPED_AT = "typed_at"
+REVISION_LETTERS = 8
 
 
 class ShapeError(ValueError):
@@ -438,6 +440,11 @@ _SCALARS: dict[Any, _Rule] = {
     time: _as_text(lambda value: value.isoformat("minutes"), time.fromisoformat, "a time is expected"),
     Decimal: _as_text(str, Decimal, "a number is expected"),
 }
+
+
+def revision_letters(text: str) -> str:
+    """The name that a text's words give it: the first eight base32 letters of its SHA-256."""
+    return base64.b32encode(sha256(text.encode()).digest()).decode()[:REVISION_LETTERS]
 
 
 def text_of(data: Data, broken: int = 3) -> str:

@@ -2,6 +2,7 @@
 
 import argparse
 import json
+from collections.abc import Sequence
 from pathlib import Path
 
 from packet.cli.talk import complain, open_shop, say, tell, today, told_once
@@ -19,7 +20,7 @@ from packet.press.run.pool import Workers
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.shop.load import REGISTER_FILES, check, find_shop, load_registers
 from packet.shop.places import SHOP_FILE, jobs_at
-from packet.shop.problems import WrongPathError
+from packet.shop.problems import Problem, WrongPathError
 from packet.shop.wants import wants
 from packet.words import t, tn, use
 
@@ -31,7 +32,7 @@ def run_check(arguments: argparse.Namespace) -> int:
     problems = check(paths)
     told = tell(problems)
     days = [path for path in paths if path.name not in REGISTER_FILES and jobs_at(path)]
-    stopped = _check_days(folders(days)) if days else 0
+    stopped = _check_days(folders(days), problems) if days else 0
     for path in paths:
         if (path / SHOP_FILE).is_file() or path.name in REGISTER_FILES:
             _tell_wants(path)
@@ -40,12 +41,14 @@ def run_check(arguments: argparse.Namespace) -> int:
     return 1 if told or stopped else 0
 
 
-def _check_days(found: tuple[DayFolder, ...]) -> int:
+def _check_days(found: tuple[DayFolder, ...], told: Sequence[Problem]) -> int:
     """Plan every day with a job that is not filed, and tell its stops; how many jobs may not go out or cannot be read,
-    and what is wrong with the records.
+    and what is wrong with the records. told: problems that were told.
     """
     inputs, problems = read_days(found)
-    bad = tell(item for item in problems if item.file in {str(day.shop_folder) for day in found})  # the records
+    # the records; and a job's name, which only its day can refuse
+    ours = {str(path) for day in found for path in (day.shop_folder, *day.asked)}
+    bad = tell(item for item in problems if item.file in ours and item not in told)
     for item in inputs:
         if item.filed.issuperset(job.job for job in item.jobs) and not item.unread:
             continue

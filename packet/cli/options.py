@@ -240,6 +240,21 @@ def _print(found: "Commands") -> None:
     parser.add_argument("--html", action="store_true", help=t("write the HTML that each packet is set from, too"))
 
 
+def _card(found: "Commands") -> None:
+    text = t(
+        "Print the field card, to be laminated for each truck: what to do when it goes wrong, first aid, phone numbers."
+    )
+    parser = _command(found, "card", text, "packet card jobs", "printing:run_card")
+    parser.add_argument(
+        "folder",
+        type=Path,
+        nargs="?",
+        metavar=t("FOLDER"),
+        help=t("the shop's folder (default: the one you are in or beside)"),
+    )
+    _with_out(parser)
+
+
 def _file(found: "Commands") -> None:
     text = t("Check the readings forms that came back and file each once and for all.")
     parser = _command(found, "file", text, "packet file out/HP-1041.readings.yaml", "filing:run_file")
@@ -442,6 +457,7 @@ COMMANDS = (
     _call_off,
     _move,
     _print,
+    _card,
     _file,
     _not_done,
     _cylinders,

@@ -1,4 +1,4 @@
-"""`packet print`: a bar on a terminal, plain lines in a pipe, a summary at the end, the record pages brought up to date."""
+"""`packet print` and `packet card`: a bar on a terminal, plain lines in a pipe, a summary at the end, the record pages brought up to date."""
 
 import argparse
 import sys
@@ -6,13 +6,14 @@ import webbrowser
 from collections.abc import Iterator
 from pathlib import Path
 
-from packet.cli.talk import complain, now, say, today
+from packet.cli.talk import complain, now, open_shop, say, today
 from packet.cli.where import meant, out_of
 from packet.collector import without_collecting
 from packet.ledger.records import read_records
 from packet.office.form import empty_form
 from packet.office.pages.model import from_plan
 from packet.office.pages.write import refresh
+from packet.press.card import lying_card, print_card
 from packet.press.printed import PrintRecordError
 from packet.press.run import progress
 from packet.press.run.model import Options, PrintOrder, Summary
@@ -20,6 +21,7 @@ from packet.press.run.print_days import print_jobs
 from packet.press.run.ready import NO_HOOKUP
 from packet.press.run.state import BusyError
 from packet.scan.write import FOLDER
+from packet.sheets.card import field_card, named_card
 from packet.shop.load import find_shop, load_registers
 from packet.shop.problems import WrongPathError
 from packet.words import t
@@ -51,6 +53,26 @@ def run_print(arguments: argparse.Namespace) -> int:
     return summary.exit_status
 
 
+def run_card(arguments: argparse.Namespace) -> int:
+    """`packet card`."""
+    folder, registers = open_shop(arguments.folder)
+    if registers is None:
+        return 1
+    card = field_card(registers.shop)
+    path = print_card(card, arguments.out or out_of(folder))
+    say(t("field card {revision}: {path}", revision=card.revision, path=path))
+    say(t("Both sides on one sheet, laminated, one in each truck; take every other revision out."))
+    if registers.shop.policy.field_card == "packet":
+        say(t("Packets carry this sheet themselves until shop.yaml says: policy: field_card: truck."))
+    return 0
+
+
+def _card_to_print(summary: Summary, out: Path) -> str:
+    """The field card that these packets name, where it is not the one that lies ready; else ''."""
+    named = {named_card(day.plans[0].registers.shop) for day in summary.days if day.plans} - {""}
+    return next(iter(named - {lying_card(out)}), "")
+
+
 def print_once(paths: tuple[Path, ...], out: Path, options: Options) -> Summary:
     """Print, bring the record pages up to date, and tell how it ended."""
     request = PrintOrder(paths, out, now(), empty_form, options)
@@ -64,6 +86,9 @@ def print_once(paths: tuple[Path, ...], out: Path, options: Options) -> Summary:
     for path in summary.leaves:
         say(t("changed leaves: {path}", path=path))
     say(counts)
+    card = _card_to_print(summary, out)
+    if card:
+        say(t("The packets name field card {revision}; packet card prints it for the trucks.", revision=card))
     return summary
 
 

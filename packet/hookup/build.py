@@ -44,7 +44,7 @@ def hookup_of(request: Request) -> Hookup:
     made = layouts(rig, program, walked, rules)
     swapped = swap_of(rig, program)
     stages = [stage for layout in made for stage in layout.stages]
-    return Hookup(tuple(stages), load_list(rig, program), findings, made, swapped, wrong(rig))
+    return Hookup(tuple(stages), load_list(rig, program), findings, made, swapped, wrong(request))
 
 
 def cannot_be_connected(request: Request) -> tuple[Finding, ...]:

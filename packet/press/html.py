@@ -1,6 +1,5 @@
 """From a packet's content to one HTML text that stands alone, and the revision that numbers it."""
 
-import base64
 import math
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -9,6 +8,7 @@ from hashlib import sha256
 from jinja2 import Environment
 from markupsafe import Markup
 
+from packet.document import revision_letters
 from packet.press import ink
 from packet.press.assets import css_string, environment, style
 from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
@@ -25,7 +25,6 @@ FROM_EDGE_MM = 7.0
 LARGER = 1.25
 LEAST_BOTTOM_MM = QR_FROM_BOTTOM_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM
 HEAD_FROM_TOP_MM = 16.5
-REVISION_LETTERS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +99,7 @@ def revision_of(content: Content) -> str:
 @lru_cache(maxsize=4)
 def _revision(content: Content, _style: str) -> str:
     # asked for more than once on the way to a print; the style is part of what was set
-    digest = sha256(to_html(content).encode()).digest()
-    return base64.b32encode(digest).decode()[:REVISION_LETTERS]
+    return revision_letters(to_html(content))
 
 
 def sheet_digests(content: Content) -> dict[str, str]:

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from packet.collector import without_collecting
+from packet.press.assets import fetcher, weasyprint
 from packet.press.boxes import boxes_and_sheets
 from packet.press.code import Stamp, draw_marks
-from packet.press.layout import laid_out
+from packet.press.layout import font_configuration, laid_out
 from packet.press.printed import PrintedBox
 from packet.press.sure import check, setting
 
@@ -41,6 +42,17 @@ def render(html: str, stamp: Stamp) -> Printed:
         pages=tuple(sheets for _, sheets in read),
         boxes=tuple(box for boxes, _ in read for box in boxes),
     )
+
+
+def plain_pdf(html: str) -> bytes:
+    """A paper without codes and boxes (run sheet, field card) as a PDF. Raises MissingLibrary, NotSetError."""
+    with without_collecting(), setting():
+        made: bytes = (
+            weasyprint()
+            .HTML(string=html, url_fetcher=fetcher())
+            .write_pdf(font_config=font_configuration(), pdf_variant=VARIANT)
+        )
+    return made
 
 
 def _finish(pdf: Any, stamp: Stamp) -> None:

@@ -4,6 +4,7 @@ from packet import figures
 from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.model import CylinderPlan, Evacuation, Plan
+from packet.sheets.card import named_card
 from packet.sheets.hazards import before_connecting, first_aid
 from packet.sheets.load import CARRY_NOTES, TRUCK_CODES
 from packet.sheets.model import Ask, Entry, Front, StopWeight, Tick, Vacuum
@@ -32,6 +33,7 @@ def front(plan: Plan, hookup: Hookup, way: Show, numbers: dict[str, int]) -> Fro
     """The front sheet of a job that may go out. numbers: of the Record's blanks, by key."""
     job, shop = plan.job, plan.registers.shop
     found = plan.findings + hookup.findings
+    card = named_card(shop)
     return Front(
         name=t("Front"),
         title=t("Recovery job {job}", job=job.job),
@@ -47,11 +49,12 @@ def front(plan: Plan, hookup: Hookup, way: Show, numbers: dict[str, int]) -> Fro
         go_sign=_go_sign(plan),
         no_go=t("No-go, or a line you cannot initial: leave everything closed and call {phone}.", phone=shop.phone),
         emergency=_emergency(plan),
-        first_aid=tuple(Entry(what, do) for what, do in first_aid()),
+        first_aid=() if card else tuple(Entry(what, do) for what, do in first_aid()),
         notes=tuple(item.message for item in found if item.severity == "note" and item.code not in ELSEWHERE),
         deferral=t(
             "This packet plans the work; it replaces nobody. The stamps on the cylinder, the makers' instructions, the safety data sheet, local codes and the licensed technician's judgment come first. In doubt, stop lower, or stop."
         ),
+        card=t("First aid and what to do when it goes wrong: field card {revision}, in the truck. Not aboard, or another revision: get it before you connect.", revision=card) if card else "",
     )  # fmt: skip
 
 

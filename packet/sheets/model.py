@@ -103,7 +103,7 @@ class Vacuum:
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """Page one: may we go, and the numbers that must not be passed."""
+    """Page one: may we go, and the numbers that must not be passed. card: which card in the truck has the rest."""
 
     name: str
     title: str
@@ -122,6 +122,7 @@ class Front:
     first_aid: tuple[Entry, ...]
     notes: tuple[str, ...]
     deferral: str
+    card: str = ""
     kind: Literal["front"] = "front"
 
 

@@ -6,6 +6,7 @@ from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.model import Plan
 from packet.sheets.blanks import blanks_of, numbers_of
+from packet.sheets.card import named_card
 from packet.sheets.fill import fill
 from packet.sheets.front import cautions_count, front
 from packet.sheets.load import TRUCK_CODES, load, share_a_leaf, truck
@@ -55,8 +56,9 @@ def print_size(plan: Plan) -> PrintSize:
 def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
     blanks = blanks_of(plan, hookup)
     numbers = numbers_of(blanks)
-    swap = (swap_sheet(hookup.swap, numbers),) if hookup.swap is not None else ()
-    first, *rest = (sheets_of(layout, hookup, numbers) for layout in hookup.layouts)
+    card = named_card(plan.registers.shop)
+    swap = (swap_sheet(hookup.swap, numbers, card),) if hookup.swap is not None else ()
+    first, *rest = (sheets_of(layout, hookup, numbers, card) for layout in hookup.layouts)
     # what is read while it runs comes with the first steps; before a second hookup it fills up their leaf, as far as
     # it goes on one side
     limits, readings = fill(plan, way), log(plan, way)
@@ -74,7 +76,7 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
         *first,
         *early,
         *(sheet for pair in rest for sheet in pair),
-        wrong(hookup),
+        *(() if card else (wrong(hookup),)),
         *swap,
         *((limits,) if limits not in early else ()),
         *(() if short else late),
@@ -106,4 +108,5 @@ def _facts(plan: Plan, found: tuple[Finding, ...], way: Show, *, stopped: bool) 
         Entry(t("Stop weight of {cylinder}", cylinder=item.cylinder.id), way.weight(item.stop_gross_lb.value))
         for item in plan.cylinders
     ]
-    return tuple(facts)
+    card = "" if stopped else named_card(plan.registers.shop)
+    return (*facts, *((Entry(t("Field card"), card),) if card else ()))

@@ -15,6 +15,7 @@ from packet.plan.day_model import Day, Ride, Span, TruckLoad
 from packet.plan.lifting import HOW_WORDS
 from packet.plan.model import Plan
 from packet.rules.lifting import how_to_lift
+from packet.sheets.card import named_card
 from packet.sheets.model import Entry, Table
 from packet.sheets.runsheet_kit import truck_kit
 from packet.sheets.show import METHODS, us_date
@@ -391,14 +392,19 @@ def _aboard(load: TruckLoad) -> tuple[Entry, ...]:
 
 
 def _ticks(load: TruckLoad, shop: Shop) -> tuple[str, ...]:
-    """Machines with their weight and how they are lifted, and scales."""
+    """Machines with their weight and how they are lifted, scales, and the card that the packets name."""
     machines = []
     for item in load.machines:
         weight = show_weight(item.weight_lb, shop.units, 0) if item.weight_lb else ""
         lift = _lift(item.weight_lb, shop) if item.weight_lb else ""
         told = ", ".join(_filled(item.description, weight, lift))
         machines.append(t("Machine {id}: {told}", id=item.id, told=told) if told else t("Machine {id}", id=item.id))
-    return (*machines, *(t("Scale {id}", id=item.id) for item in load.scales))
+    card = named_card(shop)
+    return (
+        *machines,
+        *(t("Scale {id}", id=item.id) for item in load.scales),
+        *((t("Field card, revision {revision}, in the cab; no older one", revision=card),) if card else ()),
+    )
 
 
 def _lift(weight_lb: float, shop: Shop) -> str:

@@ -31,10 +31,10 @@ LINES = {
 }
 
 
-def sheets_of(layout: Layout, hookup: Hookup, numbers: dict[str, int]) -> tuple[HookupSheet, Steps]:
-    """A hookup and its steps. numbers: of the Record's blanks, by key."""
+def sheets_of(layout: Layout, hookup: Hookup, numbers: dict[str, int], card: str = "") -> tuple[HookupSheet, Steps]:
+    """A hookup and its steps. numbers: of the Record's blanks, by key; card: revision of the card the strips refer to."""
     several = len(hookup.layouts) > 1
-    return _hookup(layout, several), _steps(layout, numbers, several)
+    return _hookup(layout, several), _steps(layout, numbers, several, card)
 
 
 def _numbered(name: str, number: int, *, several: bool) -> str:
@@ -77,19 +77,20 @@ def _valves(table: HoldTable) -> Table:
     )
 
 
-def _steps(layout: Layout, numbers: dict[str, int], several: bool) -> Steps:
+def _steps(layout: Layout, numbers: dict[str, int], several: bool, card: str) -> Steps:
     name = _numbered(t("Steps"), layout.number, several=several)
     return Steps(
         name=name,
         title=name,
         how=t("One line, one tick. At a HOLD everybody stops until it is initialed. Interrupted: go back to the last initialed hold."),
         stages=tuple(_stage(stage, numbers) for stage in layout.stages),
-        strips=_strips(layout.strips),
+        strips=_strips(layout.strips, card),
     )  # fmt: skip
 
 
-def _strips(strips: tuple[Strip, ...]) -> tuple[Reasons, ...]:
-    return tuple(Reasons(strip.title, strip.lines) for strip in strips)
+def _strips(strips: tuple[Strip, ...], card: str) -> tuple[Reasons, ...]:
+    rest = (t("Anything else: field card {revision}.", revision=card),) if card else ()
+    return tuple(Reasons(strip.title, strip.lines + rest if strip is strips[-1] else strip.lines) for strip in strips)
 
 
 def _stage(stage: Stage, numbers: dict[str, int]) -> StageSteps:
@@ -112,7 +113,7 @@ def _step(step: Step, numbers: dict[str, int]) -> PrintedStep:
     )
 
 
-def swap_sheet(swap: Swap, numbers: dict[str, int]) -> SwapSheet:
+def swap_sheet(swap: Swap, numbers: dict[str, int], card: str = "") -> SwapSheet:
     """The swap, once, a column for each."""
     columns = swap.columns
     heads = tuple(t("{old} to {new}", old=column.old, new=column.new) for column in columns)
@@ -131,7 +132,7 @@ def swap_sheet(swap: Swap, numbers: dict[str, int]) -> SwapSheet:
         heads=heads,
         weights=weights,
         lines=tuple(_swap_line(step, swap, numbers) for step in swap.stage.steps),
-        strips=_strips(swap.strips),
+        strips=_strips(swap.strips, card),
     )
 
 

@@ -176,6 +176,12 @@ class Policy(Record):
     stop_and_cool_margin_psi: MarginPsi = Field(
         50.0, description=N_("Pressure above the hottest expected one at which to stop and cool the cylinder.")
     )
+    field_card: Literal["packet", "truck"] = Field(
+        "packet",
+        description=N_(
+            "Where “when it goes wrong” stands: in every packet; or on a card in each truck, which 'packet card' prints."
+        ),
+    )
     travel_minutes: Annotated[Number, Field(ge=0, le=600)] = Field(
         20.0, description=N_("The way from one site to the next, minutes, where 'travel' does not say it.")
     )

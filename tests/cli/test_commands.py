@@ -342,7 +342,7 @@ def test_a_missing_library_is_one_line_and_status_3(
     def missing() -> None:
         raise MissingLibrary("install it with: apt-get install libpango-1.0-0")
 
-    for module in ("layout", "run.sheet"):
+    for module in ("layout", "pdf"):
         monkeypatch.setattr(f"packet.press.{module}.weasyprint", missing)
     job = shop / DAY / "HP-1047.yaml"
     assert run("print", job, "--out", tmp_path / "out", "--workers", 1) == 3
@@ -452,3 +452,35 @@ def test_a_saved_file_is_heard_within_two_seconds(shop: Path) -> None:
     started = time.monotonic()
     assert next(heard)
     assert time.monotonic() - started < 2.5
+
+
+def test_the_card_for_the_trucks_is_printed_and_an_older_one_is_taken_away(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With 'field_card: truck' packets name the card; one that lies ready and says something else must not be used."""
+    out, settings = tmp_path / "out", shop / "shop.yaml"
+    job = shop / DAY / "HP-1041.yaml"
+    assert run("card", shop, "--out", out) == 0
+    told = capsys.readouterr().out
+    assert "Packets carry this sheet themselves" in told
+    assert (out / "field-card.pdf").is_file()
+    settings.write_text(settings.read_text().replace("policy:\n", "policy:\n  field_card: truck\n"))
+    assert run("print", job, "--workers", 1, "--out", out) == 0
+    # the card that lies ready is the one that the packets name
+    assert "name field card" not in capsys.readouterr().out
+    settings.write_text(settings.read_text().replace("555-0141", "555-0199"))
+    assert run("print", job, "--workers", 1, "--out", out) == 0
+    assert "packet card prints it for the trucks" in capsys.readouterr().out
+    assert not (out / "field-card.pdf").exists()
+    assert run("card", shop, "--out", out) == 0
+    assert run("print", job, "--workers", 1, "--out", out) == 0
+    assert "name field card" not in capsys.readouterr().out.rsplit("field-card.pdf", 1)[-1]
+    assert run("check", job) == 0
+
+
+def test_no_job_may_have_the_name_of_the_card(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = shop / DAY / "HP-1041.yaml"
+    taken = file.with_name("field-card.yaml")
+    taken.write_text(file.read_text().replace("HP-1041", "field-card"))
+    assert run("check", taken) == 1
+    assert "'field-card' is the name of another paper in the output folder." in capsys.readouterr().err

@@ -31,6 +31,18 @@ def read(pdf: bytes) -> ReadBack:
     return ReadBack(reader, pages, frozenset(fonts(reader)))
 
 
+def type_sizes(pdf: bytes) -> list[float]:
+    """The size of every letter's type in points, whatever matrix it is drawn by."""
+    raw, sizes = pypdfium2.raw, []
+    for page in pypdfium2.PdfDocument(pdf):
+        text = page.get_textpage()
+        for number in range(text.count_chars()):
+            matrix = raw.FS_MATRIX()
+            if text.get_text_range(number, 1).strip() and raw.FPDFText_GetMatrix(text, number, matrix):
+                sizes.append(raw.FPDFText_GetFontSize(text, number) * abs(matrix.d))
+    return sizes
+
+
 def squeeze(text: str) -> str:
     """White space as one blank; hyphenless comparison of what was typed with what was set."""
     return re.sub(r"\s+", " ", text.replace("\ufffe", "-").replace("\u00a0", " ")).strip()

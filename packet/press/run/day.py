@@ -11,6 +11,7 @@ from packet.ledger.records import Records, read_records, standing
 from packet.ledger.state import UnreadableRecordsError, ledger_from
 from packet.plan.day import States, plan_day
 from packet.plan.day_model import Day
+from packet.press.card import CARD
 from packet.shop.load import REGISTER_FILES, find_shop, load_jobs, load_registers, targets
 from packet.shop.places import job_files, strays
 from packet.shop.problems import Problem
@@ -150,11 +151,11 @@ def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[D
 
 
 def _names(job: Job) -> frozenset[str]:
-    """Names that the day's own papers have in the output folder."""
-    return frozenset({f"{job.date.isoformat()}-runsheet", f"{job.date.isoformat()}-{job.truck}"})
+    """Names that papers other than packets have in the output folder."""
+    return frozenset({CARD, f"{job.date.isoformat()}-runsheet", f"{job.date.isoformat()}-{job.truck}"})
 
 
 def _taken_name(path: Path, job: str) -> Problem:
-    """A job whose packet would lie over the run sheet or over its truck's stack."""
-    said = t("'{job}' is the name of another paper of this day.", job=job)
+    """A job whose packet would lie over the run sheet, its truck's stack or the field card."""
+    said = t("'{job}' is the name of another paper in the output folder.", job=job)
     return Problem(str(path), 0, "job", said, t("Give the job another id."))

@@ -11,16 +11,13 @@ from pathlib import Path
 
 from markupsafe import Markup
 
-from packet.collector import without_collecting
-from packet.press.assets import FAMILY, environment, face_rules, fetcher, weasyprint
+from packet.press.assets import FAMILY, environment, face_rules
 from packet.press.digest import digest
 from packet.press.html import page_numbering
-from packet.press.layout import font_configuration
-from packet.press.pdf import VARIANT
+from packet.press.pdf import plain_pdf
 from packet.press.printed import printed_folder
 from packet.press.run import state as run_state
 from packet.press.run.state import Remembered
-from packet.press.sure import setting
 from packet.sheets.runsheet import DayBoard, TruckPage, UnreadSheet
 from packet.sheets.show import us_date
 from packet.shop.whole import OwnFileError, read_whole, write_whole
@@ -95,7 +92,7 @@ def print_part(
     assert now is not None
     known, wanted = run_state.read_job(out, f"{day}-{name}"), f"{reads}.{now.number}"
     if known is None or known != Remembered(tools, wanted, run_state.of_file(path), ""):
-        write_whole(path, _pdf(part_html(sheet, now.sentence())))
+        write_whole(path, plain_pdf(part_html(sheet, now.sentence())))
         run_state.write_job(out, f"{day}-{name}", Remembered(tools, wanted, run_state.of_file(path), ""))
     if now is not before:
         _record(shop_folder, day, name, now)
@@ -108,7 +105,7 @@ def print_unread(sheet: UnreadSheet, *, out: Path, tools: str) -> Path:
     known = run_state.read_job(out, sheet.job)
     run_state.drop_form(out, sheet.job)
     if known is None or known != Remembered(tools, reads, run_state.of_file(path), ""):
-        write_whole(path, _pdf(part_html(sheet)))
+        write_whole(path, plain_pdf(part_html(sheet)))
         run_state.write_job(out, sheet.job, Remembered(tools, reads, run_state.of_file(path), ""))
     return path
 
@@ -116,16 +113,6 @@ def print_unread(sheet: UnreadSheet, *, out: Path, tools: str) -> Path:
 def part_path(out: Path, day: str, name: str) -> Path:
     """Where a part lies until it is joined."""
     return out / run_state.FOLDER / PARTS / f"{day}-{name}.pdf"
-
-
-def _pdf(html: str) -> bytes:
-    with without_collecting(), setting():
-        made: bytes = (
-            weasyprint()
-            .HTML(string=html, url_fetcher=fetcher())
-            .write_pdf(font_config=font_configuration(), pdf_variant=VARIANT)
-        )
-    return made
 
 
 def _record(shop_folder: Path, day: str, name: str, made: PartPrint) -> None:

@@ -214,8 +214,8 @@ def test_a_job_cannot_have_the_name_of_the_run_sheet_or_a_stack(printed: Path) -
         f"{DAY}-runsheet": "not-read",
     }
     assert [problem.message for problem in summary.problems] == [
-        f"'{DAY}-T3' is the name of another paper of this day.",
-        f"'{DAY}-runsheet' is the name of another paper of this day.",
+        f"'{DAY}-T3' is the name of another paper in the output folder.",
+        f"'{DAY}-runsheet' is the name of another paper in the output folder.",
     ]
     # they are told on the run sheet, and neither lies over it nor over a stack
     board = words(printed / "out" / f"{DAY}-runsheet.pdf").replace(" ", "")  # a narrow column breaks at its dashes
