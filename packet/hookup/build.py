@@ -1,6 +1,7 @@
 """From a plan to its hookup: parts, lines, the walk, tables, drawings, strips; nothing that fails the walk is handed on."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from packet.findings import Finding, finding
 from packet.hookup.layouts import layouts, swap_of
@@ -15,7 +16,7 @@ from packet.hookup.strips import prove_strip
 from packet.hookup.walk import Breach, Walked, walk
 from packet.hookup.wrong import wrong
 from packet.plan.model import Plan
-from packet.words import t
+from packet.words import speaking, spoken, t
 
 
 def build_hookup(plan: Plan) -> Hookup:
@@ -25,7 +26,18 @@ def build_hookup(plan: Plan) -> Hookup:
     the hookup is empty.
     """
     request = request_from(plan)
-    return Hookup((), (), ()) if request is None else hookup_of(request)
+    return Hookup((), (), ()) if request is None else replace(hookup_of(request), language=spoken())
+
+
+def in_words_of(plan: Plan, hookup: Hookup, language: str) -> Hookup:
+    """The plan's hookup in this language: the very same where it speaks it, or says nothing; else built again.
+
+    What is drawn, connected and proved knows no language, so only the words differ.
+    """
+    if hookup.language in ("", language):
+        return hookup
+    with speaking(language):
+        return build_hookup(plan)
 
 
 def hookup_of(request: Request) -> Hookup:

@@ -155,6 +155,7 @@ class Hookup:
     """All of a job's hookups in order, the swap, what the truck must carry for them, and what the walk found.
 
     wrong: what is seen and what to do then, once for the whole packet. `stages` holds the groups of all layouts.
+    language: in which its sentences are; '' where there are none.
     """
 
     stages: tuple[Stage, ...]
@@ -163,3 +164,4 @@ class Hookup:
     layouts: tuple[Layout, ...] = ()
     swap: Swap | None = None
     wrong: tuple[IfWrong, ...] = ()
+    language: str = ""

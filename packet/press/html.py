@@ -12,8 +12,9 @@ from packet.document import revision_letters
 from packet.press import ink
 from packet.press.assets import css_string, environment, style
 from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
+from packet.sheets.both import hold_word
 from packet.sheets.model import Content, Front, Steps, SwapSheet
-from packet.words import t
+from packet.words import speaking, t
 
 TEXT_WIDTH_MM = 186.0
 AIR_ABOVE_CODE_MM = 2.0
@@ -37,6 +38,11 @@ class Notice:
 
 def to_html(content: Content, revision: str = "", notice: Notice | None = None) -> str:
     """The packet as one HTML text: style inside, typefaces by `asset:` address (see assets.fetcher)."""
+    with speaking(content.language):
+        return _html(content, revision, notice)
+
+
+def _html(content: Content, revision: str, notice: Notice | None) -> str:
     width, height = PAPER_MM[content.paper]
     side = (width - TEXT_WIDTH_MM) / 2
     return (
@@ -74,7 +80,7 @@ def _bottom_mm(content: Content) -> float:
     rows = 0
     for sheet in content.sheets:
         if isinstance(sheet, Steps | SwapSheet):
-            words = [" ".join((strip.title, *strip.sentences)) for strip in sheet.strips]
+            words = [text for strip in sheet.strips for text in (" ".join((strip.title, *strip.sentences)), strip.also)]
             rows = max(rows, sum(math.ceil(len(text) * larger / LETTERS_A_ROW) for text in words))
     strips = FROM_EDGE_MM + (FOOT_ROW_MM + rows * STRIP_ROW_MM) * larger
     return max(LEAST_BOTTOM_MM, strips + AIR_ABOVE_CODE_MM)
@@ -84,6 +90,7 @@ def _bottom_mm(content: Content) -> float:
 def templates() -> Environment:
     """The packet's templates, with the press's own drawings as filters."""
     made = environment()
+    made.globals["hold_word"] = hold_word
     made.filters.update(drawn_on=ink.drawn_on, plotted=ink.plotted, logged=ink.logged)
     return made
 

@@ -15,7 +15,7 @@ from packet.press.printed import PrintRecord, newest_record, write_record
 from packet.sheets.model import Content
 from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
-from packet.words import t
+from packet.words import speaking, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,11 @@ def prepare(content: Content, newest: PrintRecord | None) -> Prepared:
 
     Printed again unchanged, a packet keeps its notice, so that its bytes stay the same.
     """
+    with speaking(content.language):
+        return _prepared(content, newest)
+
+
+def _prepared(content: Content, newest: PrintRecord | None) -> Prepared:
     revision = revision_of(content)
     again = newest is not None and newest.revision == revision
     replaces, changed = "", tuple[str, ...]()
@@ -67,16 +72,32 @@ def prepare(content: Content, newest: PrintRecord | None) -> Prepared:
 def what_changed(before: PrintRecord, content: Content) -> tuple[str, ...]:
     """Sentences on what a new revision changed: facts that differ, then sheets whose words differ."""
     old, new = dict(before.facts), {item.label: item.value for item in content.facts}
-    lines = [
-        t("{what}: now {now}, was {before}.", what=label, now=new.get(label, t("gone")), before=old.get(label, t("not there")))
-        for label in dict.fromkeys([*new, *old])
-        if new.get(label) != old.get(label)
-    ]  # fmt: skip
+    if before.language and before.language != content.language:
+        lines = _in_another_language(before, content)
+    else:
+        lines = [
+            t("{what}: now {now}, was {before}.", what=label, now=new.get(label, t("gone")), before=old.get(label, t("not there")))
+            for label in dict.fromkeys([*new, *old])
+            if new.get(label) != old.get(label)
+        ]  # fmt: skip
     sheets = sheet_digests(content)
     differ = [name for name, digest in sheets.items() if before.sheets.get(name) != digest]
     if differ and before.sheets:
         lines.append(t("Sheets that read differently: {sheets}.", sheets=", ".join(differ)))
     return tuple(lines) or (t("Same words; style or layout changed."),)
+
+
+def _in_another_language(before: PrintRecord, content: Content) -> list[str]:
+    """What differs from a print whose words cannot stand here: the language, and each fact as it is now."""
+    old = dict(before.in_english)
+    return [
+        t("The old print is in another language."),
+        *(
+            t("{what}: now {now}.", what=item.label, now=item.value)
+            for item, plain in zip(content.facts, content.in_english, strict=True)
+            if old.get(plain.label) != plain.value
+        ),
+    ]
 
 
 def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: Path, printed_at: datetime) -> JobPrint:
@@ -113,4 +134,6 @@ def _record(plan: dict[str, Any], prepared: Prepared, printed: Printed, printed_
         facts=tuple((item.label, item.value) for item in content.facts),
         plan=plan,
         sheets=sheet_digests(content),
+        language=content.language,
+        in_english=tuple((item.label, item.value) for item in content.in_english),
     )

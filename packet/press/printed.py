@@ -53,6 +53,7 @@ class PrintRecord:
 
     number: counts the job's prints from 1; 0 before it is written, and in a record of the time before numbers.
     sheets: a digest of each sheet's words, by its name: which sheets read differently in a later print.
+    language: the packet's ('' in a record of the time before there was more than one); in_english: its facts in English.
     plan: the plan's document (`packet.plan.document`), hookup findings included: what filing checks against.
     """
 
@@ -69,6 +70,8 @@ class PrintRecord:
     plan: Mapping[str, Any] = field(default_factory=dict)
     sheets: Mapping[str, str] = field(default_factory=dict)
     number: int = 0
+    language: str = ""
+    in_english: tuple[tuple[str, str], ...] = ()
 
     @property
     def may_go_out(self) -> bool:

@@ -24,12 +24,13 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Tick:
-    """A line with a box to tick ('check') or to initial ('initial')."""
+    """A line with a box to tick ('check') or to initial ('initial'). also: the same in the packet's second language."""
 
     key: str
     kind: BoxKind
     text: str
     detail: str = ""
+    also: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +62,11 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Reasons:
-    """A heading and the sentences under it."""
+    """A heading and the sentences under it. also: all of it in the packet's second language, where it stands in both."""
 
     title: str
     sentences: tuple[str, ...]
+    also: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +125,7 @@ class Front:
     notes: tuple[str, ...]
     deferral: str
     card: str = ""
+    no_go_also: str = ""
     kind: Literal["front"] = "front"
 
 
@@ -143,7 +146,7 @@ class HookupSheet:
 class PrintedStep:
     """A line as it is set. box: the key of its tick or initials box. hold: the hold's number, 0 for a line that is none.
 
-    writes: numbers of the blanks on the Record that this line fills.
+    writes: numbers of the blanks on the Record that this line fills. also: a hold in the packet's second language.
     """
 
     number: str
@@ -152,6 +155,12 @@ class PrintedStep:
     cautions: tuple[str, ...]
     writes: tuple[int, ...]
     hold: int = 0
+    also: str = ""
+
+    @property
+    def is_hold(self) -> bool:
+        """Whether everybody stops here."""
+        return bool(self.hold) or self.box.startswith("hold")
 
 
 @dataclass(frozen=True, slots=True)
@@ -316,6 +325,7 @@ class SwapLine:
     boxes: tuple[str, ...]
     writes: tuple[tuple[int, ...], ...]
     hold: bool
+    also: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -334,7 +344,10 @@ class SwapSheet:
 
 @dataclass(frozen=True, slots=True)
 class Tag:
-    """A tag to cut out and tie to a cylinder."""
+    """A tag to cut out and tie to a cylinder, in the language of transport (`language`).
+
+    warning_also: the warning in the packet's own language, where that is another one.
+    """
 
     cylinder: str
     refrigerant: str
@@ -342,6 +355,8 @@ class Tag:
     lines: tuple[Entry, ...]
     blanks: tuple[Ask, ...]
     warning: str
+    warning_also: str = ""
+    language: str = "en"
 
 
 @dataclass(frozen=True, slots=True)
@@ -412,7 +427,8 @@ class Content:
     """A whole packet. facts: (label, text) of what a reader wants to hear about when it changes.
 
     head: what stands right of every sheet's title. foot: (company, emergency number). on: the job's date. truck: what
-    the truck carries with all its jobs of the day, printed on the Load sheet; no part of the revision.
+    the truck carries with all its jobs of the day, printed on the Load sheet; no part of the revision. also: the second
+    language, in which what stops people stands as well; '' for none. in_english: the facts, to compare prints by.
     """
 
     job: str
@@ -429,3 +445,5 @@ class Content:
     facts: tuple[Entry, ...] = field(default=())
     truck: tuple[str, ...] = ()
     size: PrintSize = "usual"
+    also: str = ""
+    in_english: tuple[Entry, ...] = ()

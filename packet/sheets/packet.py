@@ -3,9 +3,12 @@
 from dataclasses import replace
 
 from packet.findings import Finding
+from packet.hookup.build import in_words_of
 from packet.hookup.model import Hookup
 from packet.plan.model import Plan
+from packet.plan.reading import reading_of
 from packet.sheets.blanks import blanks_of, numbers_of
+from packet.sheets.both import in_both
 from packet.sheets.card import named_card
 from packet.sheets.fill import fill
 from packet.sheets.front import cautions_count, front
@@ -18,21 +21,33 @@ from packet.sheets.stop import stop
 from packet.sheets.tags import tags
 from packet.sheets.work import sheets_of, swap_sheet, wrong
 from packet.shop.records import PrintSize
-from packet.words import t
+from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 
 
 def compose(plan: Plan, hookup: Hookup) -> Content:
     """Every sheet of a job in the order it is needed; where a finding stops the job, the stop sheet alone.
 
-    The current language (packet.words) and the shop's units and paper are used throughout.
+    In the packet's own language (`plan.reading`), whatever is spoken here; the shop's units and paper are used throughout.
     """
+    reading = reading_of(plan)
+    with speaking(reading.language):
+        content = _said(plan, in_words_of(plan, hookup, reading.language))
+    if not reading.also:
+        return content
+    with speaking(reading.also):
+        return in_both(content, _said(plan, in_words_of(plan, hookup, reading.also)))
+
+
+def _said(plan: Plan, hookup: Hookup) -> Content:
     job, shop = plan.job, plan.registers.shop
     found = plan.findings + hookup.findings
     stopped = any(item.severity == "stop" for item in found)
     way = show(plan)
+    with speaking(DEFAULT_LANGUAGE):
+        in_english = _facts(plan, found, way, stopped=stopped)
     return Content(
         job=job.job,
-        language=shop.language,
+        language=spoken(),
         paper=shop.paper,
         units=shop.units,
         on=job.date,
@@ -45,6 +60,7 @@ def compose(plan: Plan, hookup: Hookup) -> Content:
         facts=_facts(plan, found, way, stopped=stopped),
         truck=() if stopped else truck(plan, hookup, way),
         size=print_size(plan),
+        in_english=in_english,
     )
 
 

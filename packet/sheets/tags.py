@@ -1,15 +1,18 @@
 """The leaf that is cut: tags for the cylinders, and the owner's half."""
 
+from dataclasses import replace
+
 from packet.plan.carrying import then_in
 from packet.plan.duties import for_the_owner
 from packet.plan.model import CylinderPlan, Plan
+from packet.plan.reading import TRANSPORT
 from packet.refrigerant.catalogue import Refrigerant, find
 from packet.refrigerant.own import MIXED
 from packet.sheets.model import Ask, Entry, Owner, Tag, Tags
 from packet.sheets.show import METHODS, Show, cited, day, person, refrigerant_name, short_day, target
 from packet.shop.records import PrintSize
 from packet.units import plain
-from packet.words import t
+from packet.words import speaking, spoken, t
 
 # what fits a leaf by itself, and above the owner's half
 TAGS_A_LEAF = {"usual": 8, "large": 4}
@@ -17,9 +20,16 @@ TAGS_ABOVE_OWNER = {"usual": 4, "large": 2}
 
 
 def tags(plan: Plan, way: Show, size: PrintSize = "usual") -> Tags:
-    """One tag a cylinder, and what the owner keeps. size: of the type, as larger tags fill a leaf sooner."""
+    """One tag a cylinder, in the language of transport, and what the owner keeps. size: of the type, as larger tags fill
+    a leaf sooner.
+    """
     most = TAGS_A_LEAF[size]
-    made = tuple(_tag(plan, item, way) for item in plan.cylinders)
+    own = spoken()
+    warnings = [_warning(plan, _inside(plan, item)) for item in plan.cylinders]
+    with speaking(TRANSPORT):
+        made = tuple(_tag(plan, item, way) for item in plan.cylinders)
+    if own != TRANSPORT:
+        made = tuple(replace(tag, warning_also=words) for tag, words in zip(made, warnings, strict=True))
     leaves = tuple(made[at : at + most] for at in range(0, len(made), most))
     return Tags(
         name=t("Tags and owner's half"),
@@ -51,6 +61,7 @@ def _tag(plan: Plan, item: CylinderPlan, way: Show) -> Tag:
             Ask(f"tag.{item.cylinder.id}.net", t("Net"), way.weight_unit),
         ),
         warning=_warning(plan, inside),
+        language=spoken(),
     )
 
 

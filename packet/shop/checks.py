@@ -293,6 +293,14 @@ def records_url(value: Any) -> Any:
     return address
 
 
+def languages_hold_the_language(values: tuple[str, ...], info: ValidationInfo) -> tuple[str, ...]:
+    """The language named beside them is one of the two."""
+    main = info.data.get("language")
+    if values and main is not None and main not in values:
+        raise refuse(t("'language' is {language}, which is not one of these.", language=main))
+    return values
+
+
 def language(value: Any) -> Any:
     """A language the package has a catalogue for."""
     if not isinstance(value, str):

@@ -96,6 +96,9 @@ ShutOff = Literal["none", "one-end", "both-ends"]
 PortKind = Literal["service-valve", "king-valve", "access-valve", "schrader", "piercing", "not-stated"]
 
 
+Language = Annotated[str, BeforeValidator(checks.language)]
+Languages = Annotated[tuple[Language, ...], Field(max_length=2)]
+
 LIQUID_AND_VAPOR: tuple[ValveName, ...] = ("liquid", "vapor")
 
 
@@ -224,13 +227,16 @@ class Shop(Record):
     address: Line = Field("", description=N_("The company's address."))
     paper: Literal["letter", "A4"] = Field("letter", description=N_("Paper size."))
     units: UnitSystem = Field("US", description=N_("Units on paper."))
-    language: Annotated[str, BeforeValidator(checks.language)] = Field(
-        "en", description=N_("Language of the paper: a catalogue's name.")
+    language: Language = Field("en", description=N_("Language of the paper: a catalogue's name."))
+    languages: Languages = Field(
+        (), description=N_("Two languages of every packet: holds, strips and cautions are printed in both.")
     )
     policy: Policy = Field(Policy(), description=N_("What the shop has decided."))
     # trucks and what rides on each of them every day, counted against 49 CFR 173.6
     travel: tuple[Way, ...] = Field((), description=N_("Ways between sites that are longer or shorter than usual."))
     trucks: tuple[Truck, ...] = Field((), description=N_("The trucks and what always rides on each."))
+
+    _both = field_validator("languages")(checks.languages_hold_the_language)
 
 
 class Cylinder(Record):
@@ -410,6 +416,14 @@ class Technician(Record):
         "usual", description=N_("Size of type on this technician's packets: large is a quarter larger.")
     )
 
+    language: Language | None = Field(
+        None, description=N_("Language of this technician's packets, where not the shop's.")
+    )
+    languages: Languages = Field(
+        (), description=N_("Two languages of this technician's packets, where not the shop's.")
+    )
+
+    _both = field_validator("languages")(checks.languages_hold_the_language)
     _apprentice = field_validator("certification")(checks.apprentice_or_certified)
 
 
@@ -571,6 +585,10 @@ class Job(Record):
         ),
     )
     print: PrintSize | None = Field(None, description=N_("Size of type on this packet, where not the technician's."))
+    language: Language | None = Field(None, description=N_("Language of this packet, where not the technician's."))
+    languages: Languages = Field(
+        (), description=N_("Two languages of this packet, where crew and reader differ: [en, es].")
+    )
     machine: Id = Field(checks.AUTO, description=N_("Id of the recovery machine; blank or 'auto' until assigned."))
     scale: Id = Field(checks.AUTO, description=N_("Id of the scale; blank or 'auto' until assigned."))
     start: Clock = Field(description=N_("Start, on the 24-hour clock."))
@@ -587,6 +605,7 @@ class Job(Record):
     work: Work = Field(description=N_("Why and how."))
     conditions: Conditions = Field(description=N_("Temperatures while the work is done."))
 
+    _both = field_validator("languages")(checks.languages_hold_the_language)
     _job = field_validator("job")(checks.job_is_the_files_name)
     _date = field_validator("date")(checks.date_is_the_folders)
     _truck = field_validator("truck")(checks.known("trucks"))

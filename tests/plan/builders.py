@@ -1,6 +1,7 @@
 """A small shop and a job to plan with, every field changeable; and the demo days of the repository."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date, time
 from pathlib import Path
 from typing import Any
@@ -170,3 +171,9 @@ def demo_plans(day: str) -> Iterator[Plan]:
         found = load_job(path, loaded).value
         assert found is not None
         yield plan_job(found, loaded, opening(loaded))
+
+
+def read_in(plan: Plan, *languages: str) -> Plan:
+    """The plan with a packet in one language, or in two, the first being the reader's."""
+    both = languages if len(languages) > 1 else ()
+    return replace(plan, job=plan.job.model_copy(update={"language": languages[0], "languages": both}))

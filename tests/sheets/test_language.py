@@ -6,6 +6,7 @@ designation or a citation.
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,13 +14,13 @@ from babel.messages.pofile import write_po
 
 from packet import words
 from packet.hookup.build import build_hookup
-from packet.plan.model import Plan
 from packet.press.code import Stamp
 from packet.press.html import revision_of, to_html
 from packet.press.pdf import render
+from packet.sheets.model import Content, Tags
 from packet.sheets.packet import compose
 from tests.messages import catalogue
-from tests.plan.builders import DEMO, demo_plans
+from tests.plan.builders import DEMO, demo_plans, read_in
 from tests.press.read_back import read
 
 ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
@@ -57,10 +58,15 @@ def typed() -> set[str]:
 @pytest.mark.parametrize("name", ["HP-1042", "HP-1047", "HP-1049", "HP-1052"])
 def test_no_english_is_left(made_up: None, name: str) -> None:
     plan = next(item for day in ("2026-11-26", "2026-11-27") for item in demo_plans(day) if item.job.job == name)
-    pages = on_paper(plan)
+    plan = read_in(plan, "eo")
+    content = compose(plan, build_hookup(plan))
+    pages = on_paper(content)
     cited = [item.source for item in plan.findings] + [plan.evacuation.source if plan.evacuation else ""]
     # the law gives proper shipping names in English
     cited += [plan.carrying.proper_shipping_name if plan.carrying else ""]
+    # what travels is in English
+    leaves = [leaf for sheet in content.sheets if isinstance(sheet, Tags) for leaf in sheet.leaves]
+    cited += [repr(replace(tag, warning_also="")) for leaf in leaves for tag in leaf]
     known = typed() | SIGNS | set(re.findall("[A-Za-z]+", " ".join(cited)))
     left = {
         word
@@ -72,8 +78,7 @@ def test_no_english_is_left(made_up: None, name: str) -> None:
     assert "Págé 1 óf" in pages[0]
 
 
-def on_paper(plan: Plan) -> tuple[str, ...]:
-    content = compose(plan, build_hookup(plan))
+def on_paper(content: Content) -> tuple[str, ...]:
     stamp = Stamp(content.records_url, content.job, revision_of(content), content.paper)
     # the code's letters are no words
     return tuple(

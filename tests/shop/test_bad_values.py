@@ -20,6 +20,11 @@ class Shop(Protocol):
 SLIPS = [
     # wrong type
     (JOB, "truck: T1", "truck: T1\nprint: huge", 4, "print", "'huge'"),
+    (JOB, "truck: T1", "truck: T1\nlanguage: spanish", 4, "language", "There is no catalogue for the language 'spanish'. Known: en"),
+    (JOB, "truck: T1", "truck: T1\nlanguages: [en, spanish]", 4, "languages[1]", "There is no catalogue for the language 'spanish'"),
+    (JOB, "truck: T1", "truck: T1\nlanguages: [en, en]", 4, "languages[1]", "'en' is listed twice"),
+    (JOB, "truck: T1", "truck: T1\nlanguage: en\nlanguages: [es]", 5, "languages", "'language' is en, which is not one of these"),
+    ("technicians.yaml", "certification: universal", "certification: universal\n  language: ''", 7, "[bob].language", "There is no catalogue"),
     (JOB, "charge_lb: 38", "charge_lb: heavy", 18, "appliance.charge_lb", "'heavy' is not a number"),
     (JOB, "charge_lb: 38", "charge_lb: 38,5", 18, "appliance.charge_lb", "write a dot for the decimal, 38.5"),
     (JOB, "room_ft3: 1900", "room_ft3: 1,900", 13, "site.room_ft3", "write 1900 without the comma"),
