@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from packet.collector import without_collecting
+from packet.press import tongues
 from packet.press.assets import fetcher, weasyprint
 from packet.press.boxes import boxes_and_sheets
 from packet.press.code import Stamp, draw_marks
@@ -32,6 +33,7 @@ def render(html: str, stamp: Stamp) -> Printed:
     record's address, NotSetError where not all was set.
     """
     with without_collecting(), setting() as made:
+        tongues.use()
         document = laid_out(html, pdf_variant=VARIANT)
         read = [boxes_and_sheets(page._page_box, number) for number, page in enumerate(document.pages, 1)]
         pdf = document.write_pdf(finisher=lambda _document, made_pdf: _finish(made_pdf, stamp), pdf_variant=VARIANT)

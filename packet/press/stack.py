@@ -30,7 +30,7 @@ def stack(parts: Iterable[StackedPaper], title: str, language: str, *, duplex: b
     Raises ValueError when there is no part, OSError or pikepdf.PdfError when one cannot be read.
     """
     joined = Pdf.new()
-    tree = _TagTree(joined)
+    tree = _TagTree(joined, language)
     marks: list[OutlineItem] = []
     for part in parts:
         with Pdf.open(part.path) as packet:
@@ -87,8 +87,9 @@ class _TagTree:
     ISO 32000-1, 14.7.4.4: a page's StructParents and an annotation's StructParent are keys of the parent tree.
     """
 
-    def __init__(self, joined: Pdf) -> None:
+    def __init__(self, joined: Pdf, language: str) -> None:
         self.joined = joined
+        self.language = language
         self.root = joined.make_indirect(Dictionary(Type=Name.StructTreeRoot))
         self.documents = Array()
         self.numbers = Array()
@@ -103,6 +104,9 @@ class _TagTree:
         for document in old.K.as_list():
             copied = self.joined.copy_foreign(document)
             copied.P = self.root
+            spoken = packet.Root.get(Name.Lang, self.language)
+            if str(spoken) != self.language:
+                copied.Lang = pikepdf.String(str(spoken))
             self.documents.append(copied)
         parents = self.joined.copy_foreign(old.ParentTree).Nums.as_list()
         for key, owner in zip(parents[::2], parents[1::2], strict=True):
