@@ -231,7 +231,13 @@ def _print(found: "Commands") -> None:
     parser.add_argument(
         "--changed",
         action="store_true",
-        help=t("also the leaves alone that differ from the print before, for a truck that is loaded already"),
+        help=t("also the leaves alone that differ from the prints before, for a truck that is loaded already"),
+    )
+    parser.add_argument(
+        "--loaded",
+        type=time.fromisoformat,
+        metavar="HH:MM",
+        help=t("--changed, and what was replaced before this time never left the shop"),
     )
     parser.add_argument("--watch", action="store_true", help=t("go on printing what changes as files are saved"))
     parser.add_argument("--open", action="store_true", help=t("open the stacks and the run sheet when they are ready"))

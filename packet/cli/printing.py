@@ -39,7 +39,8 @@ def run_print(arguments: argparse.Namespace) -> int:
         trucks=tuple(arguments.truck),
         jobs=tuple(Path(name).stem for name in arguments.job),
         html=arguments.html,
-        changed=arguments.changed,
+        changed=arguments.changed or arguments.loaded is not None,
+        loaded=arguments.loaded,
     )
     try:
         summary = print_once(paths, out, options)

@@ -5,11 +5,14 @@ a comb of cells has its `data-form`.
 """
 
 from collections.abc import Iterator
+from hashlib import sha256
 from typing import Any
+from xml.etree import ElementTree as ET
 
 from packet.press.printed import PrintedBox
 
 MM_PER_PX = 25.4 / 96
+HEAD_AND_FOOT = frozenset({"@top-left", "@bottom-left"})
 
 
 def elements(page_box: Any) -> Iterator[Any]:
@@ -48,6 +51,24 @@ def boxes_and_sheets(page_box: Any, page: int) -> tuple[tuple[PrintedBox, ...], 
                 form=attributes.get("data-form", ""),
             )
     return tuple(found.values()), ", ".join(sheets)
+
+
+def digest_of(page_box: Any) -> str:
+    """A digest of what a page says, in words and drawings, without its head and foot: those name print and page."""
+    made = sha256()
+    waiting = [page_box]
+    while waiting:
+        box = waiting.pop()
+        box = getattr(box, "_box", box)
+        if getattr(box, "at_keyword", "") in HEAD_AND_FOOT:
+            continue
+        text = getattr(box, "text", None)
+        if text is not None:
+            made.update(text.encode() + b"\n")
+        elif box.element is not None and str(box.element.tag).endswith("svg"):
+            made.update(ET.tostring(box.element))
+        waiting.extend(reversed(getattr(box, "children", ())))
+    return made.hexdigest()[:8]
 
 
 def _mm(pixels: float) -> float:

@@ -136,4 +136,5 @@ def _record(plan: dict[str, Any], prepared: Prepared, printed: Printed, printed_
         sheets=sheet_digests(content),
         language=content.language,
         in_english=tuple((item.label, item.value) for item in content.in_english),
+        reads=printed.reads,
     )

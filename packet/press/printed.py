@@ -55,6 +55,7 @@ class PrintRecord:
     sheets: a digest of each sheet's words, by its name: which sheets read differently in a later print.
     language: the packet's ('' in a record of the time before there was more than one); in_english: its facts in English.
     plan: the plan's document (`packet.plan.document`), hookup findings included: what filing checks against.
+    reads: a digest of what each page says, without its head and foot; () in a record of the time before there were any.
     """
 
     job: str
@@ -72,6 +73,7 @@ class PrintRecord:
     number: int = 0
     language: str = ""
     in_english: tuple[tuple[str, str], ...] = ()
+    reads: tuple[str, ...] = ()
 
     @property
     def may_go_out(self) -> bool:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, time
 from pathlib import Path
 from typing import Literal
 
@@ -25,7 +25,7 @@ class Options:
     """workers: processes, None for one a core. fresh: print what is unchanged too. trucks, jobs: only these, when given.
 
     html: write the HTML that each packet is set from, too, as `{job}.html`. changed: also join the leaves that differ
-    from the print before, as `{day}-{truck}.changed.pdf`.
+    from the prints before, as `{day}-{truck}.changed.pdf`. loaded: when the trucks were loaded, on the day of the jobs.
     """
 
     workers: int | None = None
@@ -34,6 +34,7 @@ class Options:
     jobs: tuple[str, ...] = ()
     html: bool = False
     changed: bool = False
+    loaded: time | None = None
 
     def wants(self, job: str, truck: str) -> bool:
         """Whether a job of the days asked for is to be printed."""

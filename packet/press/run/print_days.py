@@ -7,6 +7,7 @@ for, run sheet, stacks and packets agree at the end: what is no longer true is t
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from pathlib import Path
 
 from packet.hookup.model import Hookup
@@ -299,7 +300,9 @@ def _finish(
         if _joined(StackTask((*top, *packets), path, title, language), made.stacks, "stack", made):
             _remember(out, date, truck, held(jobs), path)
         if made.request.options.changed:
-            leaves = changed_leaves([part.path for part in packets], item.shop_folder, jobs)
+            leaves = changed_leaves(
+                [part.path for part in packets], item.shop_folder, jobs, _loaded(day.date, made.request)
+            )
             where = out / f"{date}-{truck}.changed.pdf"
             if leaves is None:
                 _take(where, made)
@@ -317,6 +320,12 @@ def _finish(
     title = t("Run sheet, {date}", date=us_date(day.date))
     if _joined(StackTask(tuple(pages), path, title, language, duplex=False), made.runsheets, "runsheet", made):
         _remember(out, date, BOARD, "", path)
+
+
+def _loaded(on: date, request: PrintOrder) -> datetime | None:
+    """When the trucks of a day were loaded, where that was said."""
+    at = request.options.loaded
+    return None if at is None else datetime.combine(on, at, request.printed_at.tzinfo)
 
 
 def _remember(out: Path, day: str, name: str, jobs: str, path: Path) -> None:

@@ -18,6 +18,7 @@ from packet.ledger.store import writing
 from packet.office.form import empty_form
 from packet.press import job as press_job
 from packet.press.job import print_packet
+from packet.press.leaves import different, in_the_field
 from packet.press.printed import records_of
 from packet.press.run import work as run_work
 from packet.press.run.model import Event, Options, PrintOrder, Summary
@@ -507,3 +508,43 @@ def test_only_the_leaves_that_differ(printed: Path) -> None:
     assert len(pages) % 2 == 0
     result = next(item for item in summary.results if item.job == "HP-1047")
     assert all(result.revision in page.extract_text() for page in pages if page.extract_text())
+
+
+def test_the_leaves_that_differ_from_the_print_in_the_field_though_it_was_printed_twice_since(printed: Path) -> None:
+    """The truck left with the first print. What only the second one changed is not in the field either."""
+    shop = printed / "jobs"
+    (first,) = records_of(shop, "HP-1047")
+    edit(printed, "HP-1047", "ambient_F: 72", "ambient_F: 60")
+    run(printed)
+    edit(printed, "HP-1047", "start: 11:30", "start: 11:45")
+    summary = run(printed, changed=True)
+    prints = records_of(shop, "HP-1047")
+    assert len(prints) == 3
+    now = prints[-1]
+    leaves = [now.reads[at : at + 2] for at in range(0, len(now.reads), 2)]
+    have = [[item.reads[at : at + 2] for at in range(0, len(item.reads), 2)] for item in (first, prints[1])]
+    wanted = [leaf for number, leaf in enumerate(leaves) if not number or not all(leaf in items for items in have)]
+    assert 1 < len(wanted) < len(leaves)
+    # against the second print alone it would be fewer: they would leave the truck without them
+    assert len([leaf for leaf in leaves if leaf not in have[1]]) < len(wanted)
+    assert len(PdfReader(summary.leaves[0]).pages) == 2 * len(wanted)
+    # a truck that was loaded after the second print lacks only what the third one changed
+    at = (prints[1].printed_at + timedelta(seconds=1)).time()
+    moved = [replace(item, date=now.date) for item in prints]
+    few = different(in_the_field(moved, datetime.combine(prints[1].printed_at.date(), at, UTC)), now, len(now.reads))
+    assert len(few) == len([leaf for leaf in leaves if leaf not in have[1]])
+
+
+def test_a_sheet_that_moved_on_by_a_line_is_a_leaf_that_differs(printed: Path) -> None:
+    """The same sheets with the same words on the same pages, and yet another break between two leaves."""
+    (record,) = records_of(printed / "jobs", "HP-1047")
+    moved = replace(record, revision="MOVEDONN", reads=(*record.reads[:2], "other111", *record.reads[3:]))
+    count = len(record.reads)
+    assert different([record], moved, count) == [[0, 1], [2, 3]]
+    # a leaf lies elsewhere in the packet, and is the same leaf
+    grown = replace(record, reads=("front111", "more1111", *record.reads))
+    assert different([record], grown, count + 2) == [[0, 1]]
+    # of a print of the time before digests nothing is known
+    assert different([replace(record, reads=())], moved, count) == [
+        list(range(at, min(at + 2, count))) for at in range(0, count, 2)
+    ]
