@@ -398,6 +398,11 @@ KINDS: dict[str, Kind] = {
         N_("The machine was cleared at {end}, not after it was started at {start}."),
         N_("Correct the times, or say that the work ran past midnight."),
     ),
+    "times-same": Kind(
+        "caution",
+        N_("The machine was started and cleared at the same time, {start}."),
+        N_("One of the two was typed twice, or not written down."),
+    ),
     "old-print": Kind(
         "caution",
         N_("The readings are on print {revision}; {current} was printed later."),
@@ -408,6 +413,11 @@ KINDS: dict[str, Kind] = {
         N_("The packet said DO NOT DISPATCH ({codes}), and the job was done all the same."),
     ),
     "date-differs": Kind("caution", N_("The work was done on {date}; the packet was for {planned}.")),
+    "date-far": Kind(
+        "caution",
+        N_("The work was done on {date}, {count} days from the {planned} of the packet."),
+        N_("Is it a slip in the month or the year?"),
+    ),
     "technician-unknown": Kind("caution", N_("{technician} is not in technicians.yaml.")),
     "technician-differs": Kind("caution", N_("{technician} did the job; {planned} was planned.")),
     "supervisor-not-certified": Kind(
@@ -420,6 +430,41 @@ KINDS: dict[str, Kind] = {
     ),
     "card-missing": Kind("caution", N_("No certification card number is written down.")),
     "card-differs": Kind("caution", N_("Card {card} is not the card of {technician} in technicians.yaml ({known}).")),
+    "owner-missing": Kind(
+        "caution",
+        N_("'{key}' is blank: nobody says whose refrigerant it is now."),
+        N_("Ask the technician or the site."),
+    ),
+    "destination-missing": Kind(
+        "caution",
+        N_("'{key}' is blank: nobody says where the refrigerant goes."),
+        N_("One of: {choices}."),
+    ),
+    "statement-missing": Kind(
+        "caution",
+        N_("None of the two statements that go with scrap is ticked: '{disposal}' or '{leaked}'."),
+        N_("The scrap yard needs it in writing (40 CFR 82.155(b))."),
+    ),
+    "statement-both": Kind("caution", N_("'{disposal}' and '{leaked}' are both ticked: one of them can be true.")),
+    "statement-leaked": Kind(
+        "caution", N_("'{leaked}' is ticked, all had leaked out before, and {recovered} was recovered.")
+    ),
+    "scan-holds": Kind(
+        "caution",
+        N_("'{key}' says yes; on the scan {count} hold points are not initialed: {labels}."),
+        N_("Look at the paper. Nothing that was not done is filed as done."),
+    ),
+    "scan-cautions": Kind(
+        "caution",
+        N_("'{key}' says yes; on the scan {count} lines of the front are not initialed: {labels}."),
+        N_("Look at the paper. Nothing that was not done is filed as done."),
+    ),
+    "scan-differs": Kind(
+        "caution",
+        N_("Typed otherwise than the scan reads: {differences}."),
+        N_("Look at the paper; if what is typed is right, say so."),
+    ),
+    "scan-not-compared": Kind("note", N_("The scan of this packet could not be held against the form: {why}.")),
     "blank-missing": Kind("caution", N_("Left blank: {labels}.")),
     "not-initialled": Kind("caution", N_("Not ticked, initialed or signed: {labels}.")),
     "refrigerant-differs": Kind(
@@ -500,6 +545,11 @@ KINDS: dict[str, Kind] = {
         "caution",
         N_("Not filed yet, and may have put gas into cylinder {cylinder}: {jobs}."),
         N_("File them first; filed later, they still count into what was handed over."),
+    ),
+    "turn-in-no-receipt": Kind(
+        "note",
+        N_("No receipt or manifest number is given for cylinder {cylinder}."),
+        N_("Give it with --reference; where it comes later: packet records receipt RECORD NUMBER"),
     ),
     "turn-in-others-cylinder": Kind("caution", N_("Cylinder {cylinder} is not the shop's: it belongs to {owner}.")),
     "turn-in-same-owner": Kind(

@@ -8,6 +8,7 @@ import shlex
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from packet.cli.filing import pages_follow
 from packet.cli.talk import complain, open_shop, say, tell, today
 from packet.cli.where import meant, out_of, place_of_new
 from packet.press.run.calls import Standing, aftermath, standing
@@ -158,6 +159,7 @@ def tell_aftermath(shop: Path, paper: Path, before: Standing, days: set[str]) ->
     for job, stops in found.stopped.items():
         for stop in stops:
             complain(f"{job}: {stop.message} {stop.remedy}".rstrip())
+    pages_follow(shop, paper)
     if found.pulled or found.taken:
         say(t("Print again: packet print {days}", days=" ".join(sorted(days)) if days else t("the days named")))
     return 1 if found.stopped else 0

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from packet.cli.calls import days_with, tell_aftermath
+from packet.cli.filing import pages_follow
 from packet.cli.talk import complain, now, open_shop, reasons, say, today, told
 from packet.cli.where import out_of
 from packet.ledger.state import UnreadableRecordsError, ledger
@@ -30,7 +31,10 @@ def run_cylinders(arguments: argparse.Namespace) -> int:
         return 1
     asof = arguments.asof or today()
     try:
-        found = cylinder_list(ledger(registers, folder, asof), asof, promised_cylinders(folder))
+        book = ledger(registers, folder, asof)
+        found = cylinder_list(book, asof, promised_cylinders(folder))
+        for line in book.records.missing_told:
+            complain(line)
         say(cylinders_as_text(sorted_by(found, arguments.sort), registers.shop.units))
     except UnreadableRecordsError as error:
         complain(str(error))
@@ -39,7 +43,7 @@ def run_cylinders(arguments: argparse.Namespace) -> int:
 
 
 def run_event(arguments: argparse.Namespace) -> int:
-    """`packet cylinder …`, `turn-in`, `not-done`, `records withdraw` and `records settle`."""
+    """`packet cylinder …`, `turn-in`, `not-done`, `records withdraw`, `records receipt` and `records settle`."""
     folder, registers = open_shop(arguments.shop)
     if registers is None:
         return 1
@@ -48,8 +52,8 @@ def run_event(arguments: argparse.Namespace) -> int:
         return 2
     arguments.on = arguments.on or today()
     office = Office(folder, registers, today(), now(), given)
-    subject = Path(getattr(arguments, "cylinder", None) or getattr(arguments, "job", None) or "").stem
-    paper, days = out_of(folder), days_with(folder, subject) if subject else set()
+    names = _named(arguments, folder)
+    paper, days = out_of(folder), {day for name in names for day in days_with(folder, name)}
     before = standing(folder, paper, days) if arguments.event in TOUCHES_PAPER else Standing((), {}, frozenset())
     try:
         entered = EVENTS[arguments.event](office, arguments)
@@ -60,7 +64,10 @@ def run_event(arguments: argparse.Namespace) -> int:
         complain(str(error))
         return 1
     status = told(entered)
-    if entered.filed is None or entered.already or arguments.event not in TOUCHES_PAPER:
+    if entered.filed is None:
+        return status
+    if entered.already or arguments.event not in TOUCHES_PAPER:
+        pages_follow(folder, paper, names)
         return status
     if arguments.event == "weighed":
         say(t("Undo: {command}", command=f"packet records withdraw {entered.filed.name} --why …"))
@@ -68,7 +75,17 @@ def run_event(arguments: argparse.Namespace) -> int:
 
 
 # events after which a packet may read otherwise
-TOUCHES_PAPER = ("weighed", "emptied", "retested", "retired", "explained", "not-done", "withdraw")
+TOUCHES_PAPER = ("weighed", "emptied", "retested", "retired", "explained", "turn-in", "not-done", "withdraw")
+
+
+def _named(asked: argparse.Namespace, shop_folder: Path) -> frozenset[str]:
+    """The job and the cylinders that an event is about."""
+    if asked.event == "withdraw":
+        return settle.names_in(shop_folder, asked.record)
+    if asked.event == "turn-in":
+        return frozenset(item.partition("=")[0] for item in asked.loads)
+    name = Path(getattr(asked, "cylinder", None) or getattr(asked, "job", None) or "").stem
+    return frozenset({name} - {""})
 
 
 def _emptied(office: Office, asked: argparse.Namespace) -> Entered:
@@ -147,5 +164,6 @@ EVENTS: dict[str, Event] = {
     ),
     "not-done": lambda office, asked: events.not_done(office, asked.job, day=asked.on, why=asked.why),
     "withdraw": lambda office, asked: settle.withdraw(office, asked.record, why=asked.why),
+    "receipt": lambda office, asked: settle.receipt(office, asked.record, number=asked.number),
     "settle": lambda office, asked: settle.join_ends(office, why=asked.why),
 }

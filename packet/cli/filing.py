@@ -15,9 +15,10 @@ from packet.office.find import find_jobs, found_as_text
 from packet.office.month.csv import month_csv
 from packet.office.month.pdf import month_as_text, month_pdf
 from packet.office.month.report import month_of
+from packet.office.pages.write import FOLDER as PAGES
 from packet.office.pages.write import refresh
 from packet.scan.write import FOLDER
-from packet.shop.load import find_shop
+from packet.shop.load import find_shop, load_registers
 from packet.shop.problems import WrongPathError
 from packet.shop.records import Registers
 from packet.shop.whole import write_whole
@@ -36,7 +37,9 @@ def run_file(arguments: argparse.Namespace) -> int:
         complain("\n".join(t("There is no '{path}'.", path=path) for path in missing))
         return 2
     try:
-        results = file_forms(arguments.forms, folder, registers, today=today(), filed_at=now(), reasons=given)
+        results = file_forms(
+            arguments.forms, folder, registers, today=today(), filed_at=now(), reasons=given, scans=out / FOLDER
+        )
     except (RecordsBusyError, DamagedRecordsError) as error:
         complain(str(error))
         return 3
@@ -63,6 +66,18 @@ def refresh_pages(shop_folder: Path, registers: Registers, out: Path, jobs: Iter
             scans=out / FOLDER,
             tell=complain,
         )
+
+
+def pages_follow(shop_folder: Path, out: Path, names: Iterable[str] = ()) -> None:
+    """The record pages where there are any, after an event or a call: of the jobs among `names`, and of every job whose
+    state moved on."""
+    registers = load_registers(shop_folder).value
+    if registers is None or not (out / PAGES).is_dir():
+        return
+    refresh(
+        registers.shop, shop_folder, out, filed=read_records(shop_folder).filed, asof=today(), touched=frozenset(names),
+        scans=out / FOLDER, tell=complain,
+    )  # fmt: skip
 
 
 def _beside(form: Path) -> Path | None:
@@ -102,6 +117,10 @@ def run_find(arguments: argparse.Namespace) -> int:
     folder, registers = open_shop(arguments.shop)
     if registers is None:
         return 1
+    every = read_records(folder)
+    for line in (every.trouble, *every.missing_told):
+        if line:
+            complain(line)
     found = find_jobs(registers, folder, arguments.text, today=today())
     say(found_as_text(found))
     return 0 if found else 1
@@ -112,7 +131,7 @@ def run_records(arguments: argparse.Namespace) -> int:
     folder = find_shop(arguments.shop or shop_here())
     breaks = check_records(folder)
     for item in breaks:
-        complain(f"{item.file}: {item.message}")
+        complain(f"{item.file}: {item.message} {item.remedy}".rstrip())
     open_breaks = [item for item in breaks if not item.settled]
     if not open_breaks:
         say(

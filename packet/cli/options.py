@@ -345,6 +345,7 @@ EXAMPLES = {
     "bought": "packet cylinder bought C-130.yaml",
     "check": "packet records check",
     "withdraw": "packet records withdraw 12 --why 'entered for another cylinder'",
+    "receipt": "packet records receipt 12 M-2207",
     "settle": "packet records settle --why 'two offices filed at once'",
 }
 
@@ -434,7 +435,7 @@ def _not_done(found: "Commands") -> None:
 
 def _records(found: "Commands") -> None:
     text = t(
-        "Look after the filed records: check that they are as they were filed, withdraw one, settle what was found."
+        "Look after the filed records: check that they are as they were filed, withdraw one, add a receipt, settle what was found."
     )
     parser = _command(found, "records", text, "packet records check", "filing:run_records")
     kinds = parser.add_subparsers(dest="what", required=True, metavar=t("WHAT"))
@@ -446,6 +447,12 @@ def _records(found: "Commands") -> None:
     withdraw.add_argument("record", metavar=t("RECORD"), help=t("its file name or number"))
     withdraw.add_argument("--why", required=True, metavar=t("REASON"), help=t("why"))
     _common(withdraw)
+    text = t("Add the receipt's or manifest's number to a turn-in that was filed without.")
+    receipt = kinds.add_parser("receipt", help=text, description=text, epilog=_example("receipt"))
+    receipt.set_defaults(run="cylinders:run_event", event="receipt")
+    receipt.add_argument("record", metavar=t("RECORD"), help=t("its file name or number"))
+    receipt.add_argument("number", metavar=t("NUMBER"), help=t("the receipt's or manifest's number"))
+    _common(receipt)
     text = t("Settle what the check found, on the record: join the ends of a fork, accept an edit or a loss as it is.")
     settle = kinds.add_parser("settle", help=text, description=text, epilog=_example("settle"))
     settle.set_defaults(run="cylinders:run_event", event="settle")

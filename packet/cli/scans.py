@@ -1,13 +1,20 @@
 """`packet sort`: scanned stacks to filed packets."""
 
 import argparse
+from collections.abc import Sequence
+from pathlib import Path
 
 from packet.cli.filing import refresh_pages
 from packet.cli.talk import complain, open_shop, say
 from packet.cli.where import out_of
+from packet.office.prefill import lay_prefilled
+from packet.office.scanned import Scanned, scan_of
 from packet.press.run.pool import cores
+from packet.press.run.state import BusyError
+from packet.scan.model import Filed
 from packet.scan.report import report_text
 from packet.scan.sort import ScanLibrariesMissing, WrongPage, put_by_hand, sort
+from packet.scan.write import FOLDER
 from packet.words import t
 
 
@@ -43,4 +50,18 @@ def run_sort(arguments: argparse.Namespace) -> int:
         return 3
     refresh_pages(folder, registers, out, (packet.job for packet in report.filed))
     say(report_text(report))
+    _fill_in(report.filed, folder, out)
     return 1 if report.problems else 0
+
+
+def _fill_in(packets: Sequence[Filed], shop_folder: Path, out: Path) -> None:
+    """The readings form of every packet that is its job's newest print, with what is known beforehand."""
+    for packet in packets:
+        if packet.superseded_by:
+            continue
+        scan = scan_of(shop_folder, out / FOLDER, packet.job, packet.revision)
+        if isinstance(scan, Scanned):
+            try:
+                say(lay_prefilled(out, scan)[1])
+            except BusyError as error:
+                complain(str(error))

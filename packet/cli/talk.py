@@ -132,6 +132,10 @@ def told(outcome: Outcome, name: str = "") -> int:
     for item in outcome.findings:
         waits = item in outcome.unanswered
         complain(f"{head}{item.message}" + (f" [{item.code}]" if waits else ""))
+        if item.remedy:
+            complain(f"  {item.remedy}")
+    for line in getattr(outcome, "told", ()):
+        complain(head + line)
     if outcome.unanswered:
         complain(
             head + t("Not filed: give a reason for each code in brackets, in the form or with --reason CODE=TEXT.")

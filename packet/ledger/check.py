@@ -13,28 +13,33 @@ from packet.ledger import records, witness
 from packet.ledger.records import Filed, Records
 from packet.words import N_, t
 
-Trouble = Literal["edited", "lost", "forked", "unreadable", "number", "twice"]
+Trouble = Literal["edited", "lost", "forked", "unreadable", "copy", "line-ends", "number", "twice"]
 
 _SENTENCES: dict[Trouble, str] = {
     "edited": N_("The file was changed after it was filed."),
     "lost": N_("It follows a record (digest {digest}) that is no longer there."),
     "forked": N_("It and {others} follow the same record: two people filed apart from each other."),
     "unreadable": N_("This is no record: {why}."),
+    "copy": N_("This is no record: {why}."),
+    "line-ends": N_("This is no record: {why}."),
     "number": N_("Its number is not one above that of the record before."),
     "twice": N_("Job {job} is filed here and in {others}."),
 }
 
+_KINDS: dict[str, Trouble] = {"damaged": "unreadable", "copy": "copy", "line-ends": "line-ends"}
 _NEWEST_LOST = N_("The newest record that was filed (digest {digest}) is not there: one is lost, or the whole folder.")
 
 
 @dataclass(frozen=True, slots=True)
 class Break:
-    """One thing wrong with the records. settled: a later merge record names it and says why."""
+    """One thing wrong with the records. settled: a later merge record names it and says why, or it stands in nobody's way.
+    remedy: what to do, where that is known, a sentence."""
 
     file: str
     kind: Trouble
     params: tuple[tuple[str, str], ...] = ()
     settled: bool = False
+    remedy: str = ""
 
     @property
     def message(self) -> str:
@@ -55,7 +60,7 @@ def breaks(found: Records) -> tuple[Break, ...]:
     settled = {digest for item in merges for digest in item.previous}
     accepted = {str(digest) for item in merges for digest in item.body.get("accepts", ())}
     known = {item.digest: item for item in found.filed}
-    out = [Break(item.name, "unreadable", (("why", item.why),)) for item in found.unreadable]
+    out = [Break(item.name, _KINDS[item.kind], (("why", item.why),), remedy=item.remedy) for item in found.unreadable]
     out += [Break(item.name, "edited", settled=item.found_digest in accepted) for item in found.filed if not item.sound]
     for item in found.filed:
         missing = [digest for digest in item.previous if digest not in known]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from packet.units import UnitSystem
-from packet.words import N_, t
+from packet.words import N_, P_, t
 
 Quantity = Literal[
     "text",
@@ -28,9 +28,10 @@ Quantity = Literal[
     "count",
     "yes-no",
     "initials",
+    "choice",
 ]
-# "steps": only where a step of the job says to write it
-Condition = Literal["always", "apprentice", "not low", "low", "steps"]
+# "steps": only where a step of the job says to write it; "second": only where the job needs a second person
+Condition = Literal["always", "apprentice", "second", "not low", "low", "steps"]
 
 # (US suffix and unit, SI suffix and unit) of a key and its blank
 UNITS: dict[Quantity, tuple[tuple[str, str], tuple[str, str]]] = {
@@ -48,7 +49,8 @@ class Field:
     """A line of the table.
 
     key: without its unit. label: a marked message. group: the heading it stands under, a marked message. when: the
-    jobs it is asked on. required: filing refuses a job without it. help: what to write, for the form's comment.
+    jobs it is asked on. required: filing asks where it is blank. help: what to write, for the form's comment. choices:
+    the words that may be typed.
     """
 
     key: str
@@ -58,6 +60,7 @@ class Field:
     required: bool = False
     when: Condition = "always"
     help: str = ""
+    choices: tuple[str, ...] = ()
 
     @property
     def per_cylinder(self) -> bool:
@@ -85,11 +88,21 @@ DONE = N_("Tick what is so")
 AFTER = N_("In words, and signed")
 STATEMENTS = N_("Statements")
 
+# where recovered gas may go (40 CFR 82.154(d), 82.156(h)): as `disposition` on a job
+
+DESTINATION_WORDS = {
+    "same-appliance": P_("where the gas goes", "same unit"),
+    "same-owner": P_("where the gas goes", "same owner"),
+    "reclaim": P_("where the gas goes", "reclaim"),
+    "destruction": P_("where the gas goes", "destruction"),
+}
+
 FIELDS: tuple[Field, ...] = (
     Field("date", N_("Date of the work"), "date", WHO, required=True, help=N_("like 2026-11-26")),
     Field("technician", N_("Technician"), "text", WHO, required=True),
     Field("card", N_("Certification card"), "text", WHO, required=True),
     Field("supervisor", N_("Certified technician in charge"), "text", WHO, required=True, when="apprentice"),
+    Field("second", N_("Second person"), "text", WHO, required=True, when="second"),
     Field("times.start", N_("Machine started"), "time", WHO, required=True, help=N_("like 08:45")),
     Field("times.end", N_("Machine off and cleared"), "time", WHO, required=True, help=N_("like 10:20")),
     Field(
@@ -125,8 +138,8 @@ FIELDS: tuple[Field, ...] = (
     Field("supplies.oil", N_("Oil taken out, where it went"), "text", AFTER),
     Field("supplies.filter_driers", N_("Filter-driers used"), "count", AFTER),
     Field("supplies.nitrogen", N_("Nitrogen used"), "yes-no", AFTER),
-    Field("gas_owner", N_("Owner of the refrigerant now"), "text", AFTER),
-    Field("destination", N_("It goes to"), "text", AFTER),
+    Field("gas_owner", N_("Owner of the refrigerant now"), "text", AFTER, required=True),
+    Field("destination", N_("It goes to"), "choice", AFTER, required=True, choices=tuple(DESTINATION_WORDS)),
     Field("remarks", N_("Remarks"), "text", AFTER),
     Field("signatures.technician", N_("Technician"), "yes-no", AFTER, required=True),
     Field("signatures.supervisor", N_("Technician in charge"), "yes-no", AFTER, True, "apprentice"),
@@ -164,18 +177,19 @@ def record_blanks(
     units: UnitSystem,
     *,
     apprentice: bool = False,
+    second: bool = False,
     low_pressure: bool = False,
     steps: Collection[str] = (),
 ) -> tuple[RecordBlank, ...]:
     """The blanks of one job's Record sheet, in order: all of a cylinder's blanks together, cylinders as they are filled.
 
-    cylinders: the ids assigned. apprentice: the technician works under another. low_pressure: the appliance is drawn to
+    cylinders: the ids assigned. apprentice: the technician works under another. second: the job needs a second person. low_pressure: the appliance is drawn to
     an absolute pressure (25 mmHg), read on an absolute gauge. steps: the keys that the job's steps write.
     """
     asked = [
         item
         for item in FIELDS
-        if _applies(item, apprentice, low_pressure)
+        if _applies(item, apprentice=apprentice, second=second, low_pressure=low_pressure)
         and (item.when != "steps" or item.key + suffix(item.quantity, units) in steps)
     ]
     first = next(index for index, item in enumerate(asked) if item.per_cylinder)
@@ -201,9 +215,11 @@ def _pair(quantity: Quantity, units: UnitSystem) -> tuple[str, str]:
     return pair[0] if units == "US" else pair[1]
 
 
-def _applies(item: Field, apprentice: bool, low_pressure: bool) -> bool:
+def _applies(item: Field, *, apprentice: bool, second: bool, low_pressure: bool) -> bool:
     if item.when == "apprentice":
         return apprentice
+    if item.when == "second":
+        return second
     if item.when == "low":
         return low_pressure
     if item.when == "not low":

@@ -7,9 +7,10 @@ digest of everything above it, in JSON; every value is the text that was filed. 
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
+from typing import Literal
 
 from packet.collector import without_collecting
 from packet.document import Data, ShapeError, Unsealed, sealed, unsealed
@@ -57,33 +58,62 @@ class Filed:
 
 @dataclass(frozen=True, slots=True)
 class Unreadable:
-    """A file of the folder that is no record: its name and what is wrong."""
+    """A file of the folder that is no record: its name and what is wrong.
+
+    kind: 'copy' of a record under another name, as programs that share folders leave them; 'line-ends' where only these
+    were converted. of: the record that a copy is of, digest: its; same: that record is there and says the same.
+    """
 
     name: str
     why: str
+    kind: Literal["damaged", "copy", "line-ends"] = "damaged"
+    of: str = ""
+    digest: str = ""
+    same: bool = False
 
     @property
     def sentence(self) -> str:
-        """File and fault, in the current language."""
-        return t("{file} is no record: {why}.", file=f"{FOLDER}/{self.name}", why=self.why)
+        """File and fault, and what to do where that is known, in the current language."""
+        said = t("{file} is no record: {why}.", file=f"{FOLDER}/{self.name}", why=self.why)
+        return f"{said} {self.remedy}".rstrip()
+
+    @property
+    def remedy(self) -> str:
+        """What to do about it, '' where nothing general can be said."""
+        if self.kind == "line-ends":
+            return t(
+                "Nothing else in it was changed: take it from the copy it came from, or turn its line ends back into LF; let"
+                " no program convert files of this folder."
+            )
+        if self.kind == "copy" and self.same:
+            return t("{record} is there and says the same: take the copy away.", record=self.of)
+        if self.kind == "copy":
+            return t(
+                "Two computers filed apart. If {record} is not there, give this file that name; if it is there and is of"
+                " the same job, keep the right one of the two here. Then: packet records check",
+                record=self.of,
+            )
+        return ""
 
     @property
     def stray(self) -> bool:
-        """Whether it never was one: somebody's note, or what a computer leaves in every folder."""
-        return not self.name.endswith(SUFFIXES)
+        """Whether it stands in nobody's way: somebody's note, what a computer leaves in every folder, a plain copy."""
+        return self.same or not self.name.endswith(SUFFIXES)
 
 
 @dataclass(frozen=True, slots=True)
 class Records:
     """Everything in the folder: records by number, and files that are none.
 
-    witness: the digest of the newest record as it is noted outside the folder; unwitnessed: why that cannot be read.
+    witness: the digest of the newest record as it is noted outside the folder, noted: its number; unwitnessed: why that
+    cannot be read.
     """
 
     filed: tuple[Filed, ...]
     unreadable: tuple[Unreadable, ...]
     witness: str = ""
     unwitnessed: str = ""
+    noted: int = 0
 
     @property
     def damaged(self) -> Unreadable | None:
@@ -105,6 +135,25 @@ class Records:
         known.update(digest for item in self.filed if item.kind == "merge" for digest in item.previous)
         named = [digest for item in self.filed for digest in item.previous]
         return tuple(dict.fromkeys(digest for digest in (*named, self.witness) if digest and digest not in known))
+
+    @property
+    def settled_losses(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """Of each record that settled a loss: its name, and what it says is lost."""
+        known = {item.digest for item in self.filed}
+        return tuple(
+            (item.name, tuple(str(said) for said in item.body.get("lost", ())))
+            for item in self.filed
+            if item.kind == "merge" and any(digest not in known for digest in item.previous)
+        )
+
+    @property
+    def missing_told(self) -> tuple[str, ...]:
+        """What whoever adds up has to know about records that were settled as lost, a sentence each."""
+        return tuple(
+            t("A filed record is lost (settled by {record}): what it moved is not counted here. {said}", record=name,
+              said=" ".join(said[:1])).rstrip()
+            for name, said in self.settled_losses
+        )  # fmt: skip
 
     @property
     def trouble(self) -> str:
@@ -144,11 +193,16 @@ def read_more(shop_folder: Path, known: Records) -> Records:
                 filed.append(item)
             else:
                 unreadable.append(item)
+    there = {item.name: item.digest for item in filed}
+    strange = tuple(
+        replace(item, same=True) if item.kind == "copy" and there.get(item.of) == item.digest else item
+        for item in unreadable
+    )
     try:
         noted = read_witness(shop_folder)
     except OwnFileError as error:
-        return Records(tuple(filed), tuple(unreadable), unwitnessed=str(error))
-    return Records(tuple(filed), tuple(unreadable), noted.digest if noted else "")
+        return Records(tuple(filed), strange, unwitnessed=str(error))
+    return Records(tuple(filed), strange, noted.digest if noted else "", noted=noted.record if noted else 0)
 
 
 def read_one(path: Path) -> "Filed | Unreadable":
@@ -173,8 +227,23 @@ def _by_number(name: str) -> tuple[int, str]:
 
 def parse(name: str, content: bytes) -> Filed | Unreadable:
     """The record in a file's bytes, or why it is none."""
+    found = _parsed(name, content)
+    if isinstance(found, Unreadable):
+        if b"\r\n" in content and not isinstance(_parsed(name, content.replace(b"\r\n", b"\n")), Unreadable):
+            return Unreadable(name, t("its line ends were converted"), "line-ends")
+        return found
     match = NAME.fullmatch(name)
-    if match is None:
+    if match is None or match["subject"] != found.subject:
+        own = f"{found.seq:06}-{found.subject}{name[name.rindex('.') :]}"
+        return Unreadable(name, t("it is a copy of {record} under another name", record=own), "copy", own, found.digest)
+    if found.seq != int(match["seq"]):
+        return Unreadable(name, t("its number is not that of its name"))
+    return found
+
+
+def _parsed(name: str, content: bytes) -> Filed | Unreadable:
+    """The record that a file holds, whatever the file is called."""
+    if not name.endswith(SUFFIXES):
         return Unreadable(name, t("its name is not that of a record"))
     try:
         found = _read(content) if name.endswith(".json") else records_before.read(content)
@@ -184,7 +253,7 @@ def parse(name: str, content: bytes) -> Filed | Unreadable:
             raise ShapeError("", t("text is expected"))
         if not isinstance(previous, list) or not all(isinstance(item, str) for item in previous):
             raise ShapeError("previous", t("a list is expected"))
-        if not seq.isdecimal() or int(seq) != int(match["seq"]):
+        if not seq.isdecimal():
             return Unreadable(name, t("its number is not that of its name"))
     except KeyError as error:
         return Unreadable(name, t("{key} is missing", key=error))
@@ -247,6 +316,14 @@ def tips(filed: Iterable[Filed]) -> tuple[str, ...]:
     items = tuple(filed)
     named = {digest for item in items for digest in item.previous}
     return tuple(item.digest for item in items if item.digest not in named)
+
+
+def first_of(filed: Iterable[Filed], item: Filed) -> Filed:
+    """The record at the start of the corrections that a record is the last of; itself where it corrects none."""
+    known = {one.digest: one for one in filed}
+    while item.kind == "correction" and (before := known.get(str(item.body.get("corrects")))) is not None:
+        item = before
+    return item
 
 
 @dataclass(frozen=True, slots=True)

@@ -232,7 +232,8 @@ def _until(standing: Iterable[Standing], asof: date, before: time | None) -> Ite
 
 
 def _moment(item: Standing) -> tuple[str, str, int]:
-    return (item.record.date, str(item.record.body.get("time", "00:00")), item.record.seq)
+    # a correction stands where the record stood that it corrects
+    return (item.record.date, str(item.record.body.get("time", "00:00")), item.first.seq)
 
 
 def _opened(item: Cylinder) -> CylinderState:

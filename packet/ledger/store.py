@@ -89,9 +89,10 @@ class Writer:
         """Number and digest of the newest record; (0, ()) when there is none."""
         remembered, names = self._remembered(), self.names()
         if remembered is not None and names:
-            newest = self.read(names[-1])
+            newest = records.read_one(self.folder / names[-1])
             # as many files as the newest number: nothing was lost or written apart from us
-            if (newest.seq, newest.digest) == remembered and newest.sound and len(names) == newest.seq:
+            whole = isinstance(newest, Filed) and newest.sound and len(names) == newest.seq
+            if isinstance(newest, Filed) and whole and (newest.seq, newest.digest) == remembered:
                 return newest.seq, (newest.digest,)
         return self._end_by_reading_all()
 
@@ -152,4 +153,6 @@ def writing(shop_folder: Path, *, patience_seconds: float = PATIENCE_SECONDS) ->
         sweep(own)
         # A second writer folder, brought along by version control or a copy, would remember another chain.
         write_if_new(own / ".gitignore", b"*\n")
+        # a record ends in the digest of its bytes: version control must not convert its line ends
+        write_if_new(folder / ".gitattributes", b"* -text\n")
         yield Writer(shop_folder)

@@ -85,7 +85,9 @@ class Case:
         """The blanks of the Record sheet for the cylinders that were used."""
         used = tuple(one for one in self.readings.cylinders if not self.readings.ticked(f"cylinders.{one}.not_used"))
         low = self.promised.evacuation.absolute_mmHg is not None
-        asked = record_blanks(used, self.units, apprentice=self.apprentice(), low_pressure=low)
+        asked = record_blanks(
+            used, self.units, apprentice=self.apprentice(), second=self.promised.second_needed, low_pressure=low
+        )
         if self.promised.evacuation.rise_check_minutes:
             return asked
         return tuple(item for item in asked if not item.field.key.startswith("rise."))

@@ -7,6 +7,7 @@ refused. A finding is something unusual that may be true: a caution needs the of
 from collections.abc import Callable, Iterator
 
 from packet.findings import Finding, finding
+from packet.ledger.fields import DESTINATION_WORDS
 from packet.office.case import Case
 from packet.office.checks_amounts import air, amount, cylinder_by_cylinder, level, rise, totals
 from packet.office.checks_weights import impossible_weights
@@ -15,6 +16,9 @@ from packet.shop.problems import Problem, did_you_mean
 from packet.words import t
 
 RULE_RECORD = "40 CFR 82.156(a)(3)"
+RULE_STATEMENT = "40 CFR 82.155(b)"
+# work put off is done within days; further away a date is more likely a slip. Common practice, no source.
+FAR_DAYS = 14
 
 
 def problems(case: Case) -> tuple[Problem, ...]:
@@ -26,7 +30,7 @@ def problems(case: Case) -> tuple[Problem, ...]:
 def findings(case: Case) -> tuple[Finding, ...]:
     """Everything unusual about a form without problems, in the order of the Record sheet."""
     checks: tuple[Callable[[Case], Iterator[Finding]], ...] = (
-        _print_and_day, _people, _supervisor, _times, _left_blank, _gas, cylinder_by_cylinder, totals, level, rise, amount, air,
+        _print_and_day, _people, _supervisor, _times, _left_blank, _whose_and_where, _statement, _gas, cylinder_by_cylinder, totals, level, rise, amount, air,
     )  # fmt: skip
     return tuple(item for check in checks for item in check(case))
 
@@ -90,8 +94,11 @@ def _print_and_day(case: Case) -> Iterator[Finding]:
         yield finding("was-stopped", where=case.where("job"), codes=", ".join(dict.fromkeys(case.promised.stops)))
     day = case.readings.day()
     if day is not None and day != case.promised.date:
-        planned = case.promised.date.isoformat()
-        yield finding("date-differs", where=case.where("date"), date=day.isoformat(), planned=planned)
+        planned, days = case.promised.date.isoformat(), abs((day - case.promised.date).days)
+        if days > FAR_DAYS:
+            yield finding("date-far", where=case.where("date"), date=day.isoformat(), planned=planned, count=days)
+        else:
+            yield finding("date-differs", where=case.where("date"), date=day.isoformat(), planned=planned)
 
 
 def _people(case: Case) -> Iterator[Finding]:
@@ -132,12 +139,14 @@ def _letters(text: str) -> str:
 
 def _times(case: Case) -> Iterator[Finding]:
     start, end = case.readings.clock("times.start"), case.readings.clock("times.end")
-    if start is not None and end is not None and end <= start:
+    if start is not None and start == end:
+        yield finding("times-same", where=case.where("times.end"), start=f"{start:%H:%M}")
+    elif start is not None and end is not None and end < start:
         yield finding("times-order", where=case.where("times.end"), start=f"{start:%H:%M}", end=f"{end:%H:%M}")
 
 
 # what has a check of its own
-_OWN = {"date", "technician", "refrigerant", "card", "final.gauge"}
+_OWN = {"date", "technician", "refrigerant", "card", "final.gauge", "gas_owner", "destination"}
 
 
 def _left_blank(case: Case) -> Iterator[Finding]:
@@ -147,7 +156,7 @@ def _left_blank(case: Case) -> Iterator[Finding]:
         name = field.key.replace("{cylinder}", item.cylinder)
         if not field.required or field.key in _OWN or "gross" in field.key:
             continue
-        words = t("{label} ({cylinder})", label=item.label, cylinder=item.cylinder) if item.cylinder else item.label
+        words = t("{label} ({key})", label=item.label, key=case.key(name))
         if field.quantity == "yes-no":
             unsigned += [] if case.readings.ticked(name) else [(name, words)]
         elif field.quantity == "initials":
@@ -157,6 +166,41 @@ def _left_blank(case: Case) -> Iterator[Finding]:
     for code, items in (("blank-missing", blank), ("not-initialled", unsigned)):
         if items:
             yield finding(code, where=case.where(items[0][0]), labels="; ".join(words for _, words in items))
+
+
+def _whose_and_where(case: Case) -> Iterator[Finding]:
+    """Whose the refrigerant is now, and where it goes (40 CFR 82.156(a)(3), (h))."""
+    if case.recovered_kg() <= 0:
+        return
+    if not case.readings.words("gas_owner"):
+        yield finding("owner-missing", where=case.where("gas_owner"), key="gas_owner", source=RULE_RECORD)
+    if not case.readings.words("destination"):
+        choices = ", ".join(DESTINATION_WORDS)
+        yield finding(
+            "destination-missing",
+            where=case.where("destination"),
+            key="destination",
+            choices=choices,
+            source=RULE_RECORD,
+        )
+
+
+def _statement(case: Case) -> Iterator[Finding]:
+    """What goes along with an appliance that is scrapped: that all was recovered, or that it had leaked out."""
+    if not case.promised.scrap_statement:
+        return
+    keys = {"disposal": "statement.disposal", "leaked": "statement.leaked"}
+    ticked = [name for name, key in keys.items() if case.readings.ticked(key)]
+    where = case.where(keys[ticked[0]] if ticked else keys["disposal"])
+    if not ticked:
+        yield finding("statement-missing", where=where, source=RULE_STATEMENT, **keys)
+    elif len(ticked) > 1:
+        yield finding("statement-both", where=where, source=RULE_STATEMENT, **keys)
+    elif ticked == ["leaked"] and case.recovered_kg() > case.step_kg():
+        recovered = case.weight(case.recovered_kg())
+        yield finding(
+            "statement-leaked", where=where, source=RULE_STATEMENT, leaked=keys["leaked"], recovered=recovered
+        )
 
 
 def _gas(case: Case) -> Iterator[Finding]:

@@ -36,13 +36,14 @@ class Office:
 
 @dataclass(frozen=True, slots=True)
 class Entered:
-    """What became of an event: as `packet.office.file.Filing`."""
+    """What became of an event: as `packet.office.file.Filing`. told: what else there is to know, sentences."""
 
     filed: Filed | None = None
     already: bool = False
     problems: tuple[Problem, ...] = ()
     findings: tuple[Finding, ...] = ()
     unanswered: tuple[Finding, ...] = ()
+    told: tuple[str, ...] = ()
 
 
 class RefusedError(Exception):
@@ -97,7 +98,9 @@ def enter(
         body |= {"filed_at": office.filed_at.isoformat(timespec="seconds")} | made
         if unusual:
             body["findings"] = [
-                {"code": item.code, "said": item.message, "reason": office.reasons[item.code]} for item in unusual
+                {"code": item.code, "said": item.message}
+                | ({"reason": office.reasons[item.code]} if item.code in office.reasons else {})
+                for item in unusual
             ]
         body["request_digest"] = digest
         below = would_go_below(office.registers, found, kind, f"{kind}-{cylinder}", body)

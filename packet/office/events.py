@@ -67,7 +67,7 @@ def turn_in(
             ours, unusual = _handed_over(load, state_of(book, load.cylinder, "turn-in"), office, purpose)
             moves.append(ours)
             found += unusual
-        found += asked_about(office, [load.cylinder for load in handed], purpose, day)
+        found += asked_about(office, [load.cylinder for load in handed], purpose, day, reference)
         body: Body = {"to": typed.text(to), "purpose": purpose, "moves": moves}
         if reference:
             body["reference"] = typed.text(reference)

@@ -1,7 +1,7 @@
 """Filing: a form that came back is checked against its print, the registers and the ledger, and filed once."""
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -18,6 +18,7 @@ from packet.office.case import Case, Filling
 from packet.office.checks import findings, problems
 from packet.office.promised import Promised, promised
 from packet.office.readings import Gauge, Readings, Value, Weight
+from packet.office.scanned import for_the_record, scan_findings, scan_of
 from packet.office.typed_form import read_readings
 from packet.office.typed_words import words_kept
 from packet.press.printed import PrintRecord, PrintRecordError, print_files, printed_folder, records_of
@@ -25,6 +26,9 @@ from packet.shop import text
 from packet.shop.problems import Problem, did_you_mean
 from packet.shop.records import Registers
 from packet.words import t
+
+# letters of a name, at least: initials will do
+LEAST_NAME = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +57,12 @@ def file_forms(
     today: date,
     filed_at: datetime,
     reasons: Mapping[str, str] | None = None,
+    scans: Path | None = None,
 ) -> tuple[Filing, ...]:
     """Check and file each form; one that is refused does not hold up the others.
 
-    today: no work is filed from the future. reasons: by caution code, on top of those in the forms.
+    today: no work is filed from the future. reasons: by caution code, on top of those in the forms. scans: the folder of
+    sorted packets, which the forms are held against.
 
     Raises OSError, store.RecordsBusyError and store.DamagedRecordsError: nothing more is filed then; what was filed stays.
     """
@@ -64,7 +70,9 @@ def file_forms(
     for form in forms:
         known = records.read_more(shop_folder, known)
         done.append(
-            file_form(form, shop_folder, registers, today=today, filed_at=filed_at, reasons=reasons, known=known)
+            file_form(
+                form, shop_folder, registers, today=today, filed_at=filed_at, reasons=reasons, scans=scans, known=known
+            )
         )
     return tuple(done)
 
@@ -77,6 +85,7 @@ def file_form(
     today: date,
     filed_at: datetime,
     reasons: Mapping[str, str] | None = None,
+    scans: Path | None = None,
     known: Records | None = None,
 ) -> Filing:
     """Check one form and file it, unless something is wrong with it; see `file_forms`. Filing it again changes nothing.
@@ -96,22 +105,24 @@ def file_form(
     digest = hashlib.sha256(form.read_bytes()).hexdigest()
     with store.writing(shop_folder) as writer:
         about = writer.about(readings.job)
-        same = next((item for item in about if item.body.get("form_digest") == digest), None)
+        same = _filed_before(about, digest)
         if same is not None:
             return Filing(form, readings.job, same, already=True)
         earlier = next((item for item in records.standing(about) if item.kind == "job"), None)
         wrong += _once(readings, earlier)
+        wrong += _confirmed(readings)
         found = records.read_more(shop_folder, known or Records((), ()))
         case = _case(readings, its_print, registers, found=found, today=today, earlier=earlier)
         told = {item.line for item in typed_wrong}  # a value that could not be read is not also a missing one
         wrong += [item for item in problems(case) if item.line not in told]
         if wrong:
             return Filing(form, readings.job, problems=tuple(sorted(set(wrong))))
-        unusual = _with_old_print(findings(case), readings, prints)
+        scan = scan_of(shop_folder, scans, readings.job, its_print.revision)
+        unusual = _with_old_print((*scan_findings(case, scan), *findings(case)), readings, prints)
         unanswered = tuple(item for item in unusual if item.severity == "caution" and item.code not in readings.reasons)
         if unanswered:
             return Filing(form, readings.job, findings=unusual, unanswered=unanswered)
-        body = _body(case, unusual, digest, filed_at)
+        body = _body(case, unusual, digest, filed_at) | for_the_record(case, scan)
         kind = "job"
         if earlier is not None:
             kind = "correction"
@@ -126,6 +137,24 @@ def file_form(
             )
         filed = writer.append(kind, readings.job, body)
     return Filing(form, readings.job, filed, findings=unusual)
+
+
+def _filed_before(about: Sequence[Filed], digest: str) -> Filed | None:
+    """The record of the very same form, where it was filed and not withdrawn since."""
+    counting = {item.first.digest for item in records.standing(about)}
+    for item in about:
+        if item.body.get("form_digest") == digest and records.first_of(about, item).digest in counting:
+            return item
+    return None
+
+
+def _confirmed(readings: Readings) -> list[Problem]:
+    """A form that was filled in beforehand is filed only when a person has put a name under it."""
+    if not readings.filled_in_from or sum(letter.isalpha() for letter in readings.confirmed_by) >= LEAST_NAME:
+        return []
+    message = t("This form was filled in beforehand, and nobody says that it was held against the paper.")
+    suggestion = t("Look through every line, then write your name behind 'confirmed_by:'.")
+    return [Problem(readings.file, readings.line("confirmed_by"), "confirmed_by", message, suggestion)]
 
 
 def _below(readings: Readings, item: Below, registers: Registers) -> Problem:
@@ -240,6 +269,8 @@ def _body(case: Case, unusual: tuple[Finding, ...], digest: str, filed_at: datet
     noted = [_noted(item, readings) for item in unusual]
     if noted:
         body["findings"] = noted
+    if readings.filled_in_from:
+        body |= {"filled_in_from": readings.filled_in_from, "confirmed_by": readings.confirmed_by}
     body["form_digest"] = digest
     return body
 

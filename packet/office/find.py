@@ -19,6 +19,7 @@ from packet.office.jobs import (
     not_done,
     printed_state,
 )
+from packet.office.pages.readings import scan_says
 from packet.office.promised import Appliance, promised_or_none
 from packet.press.printed import PrintRecord, print_files, printed_folder
 from packet.shop import text
@@ -31,7 +32,8 @@ from packet.words import t
 
 @dataclass(frozen=True, slots=True)
 class FoundJob:
-    """A job that fits. recovered: by the scale, as the shop reads it, '' before it is filed. record: the record's file name, '' before."""
+    """A job that fits. recovered: by the scale, as the shop reads it, '' before it is filed. record: the record's file name,
+    '' before. scan: what the scan of its packet says otherwise than what was typed, sentences."""
 
     job: str
     day: str
@@ -45,6 +47,7 @@ class FoundJob:
     record: str = ""
     truck: str = ""
     start: str = ""
+    scan: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +150,7 @@ def _of_record(job: str, item: Standing, units: UnitSystem) -> _Known:
         cylinders,
         show_weight(float(str(body.get("recovered_by_scale_lb", "0"))), units),
         item.record.name,
+        scan=tuple(t("{key}: {said}", key=row.label, said=row.value) for row in scan_says(body)),
     )
     more = (
         str(body.get(key, ""))
@@ -249,4 +253,5 @@ def _lines(item: FoundJob) -> str:
     ]
     second = [item.site, item.appliance, item.technician, ", ".join(item.cylinders)]
     head, tail = ("  ".join(part for part in parts if part) for parts in (first, second))
-    return f"{head}\n    {tail}\n"
+    scan = "".join(f"    {line}\n" for line in item.scan)
+    return f"{head}\n    {tail}\n{scan}"

@@ -30,8 +30,8 @@ def empty_form(plan: Plan, hookup: Hookup, revision: str) -> str:
             )
         ),
         *_comment(t("Leave blank what is blank on the paper. Yes or no where a box is ticked or not.")),
-        f"job: {_scalar(job.job)}",
-        f"revision: {_scalar(revision)}",
+        f"job: {scalar(job.job)}",
+        f"revision: {scalar(revision)}",
     ]
     for before, blank in pairwise((None, *blanks)):
         if blank is None:
@@ -61,7 +61,7 @@ def _opened(before: str, key: str) -> list[str]:
     same = next(
         (index for index, pair in enumerate(zip(old, new, strict=False)) if pair[0] != pair[1]), min(len(old), len(new))
     )
-    return [f"{'  ' * depth}{_scalar(part)}:" for depth, part in enumerate(new) if depth >= same]
+    return [f"{'  ' * depth}{scalar(part)}:" for depth, part in enumerate(new) if depth >= same]
 
 
 def _blank(blank: RecordBlank, number: int) -> str:
@@ -74,6 +74,6 @@ def _blank(blank: RecordBlank, number: int) -> str:
     return f"{'  ' * (len(parts) - 1)}{parts[-1]}:  # {words}"
 
 
-def _scalar(text: str) -> str:
+def scalar(text: str) -> str:
     """A word as YAML has it, in quotes where it could be taken for anything else."""
     return text if _BARE.fullmatch(text) else json.dumps(text, ensure_ascii=False)

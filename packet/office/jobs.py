@@ -65,9 +65,12 @@ def not_done(found: Records) -> frozenset[str]:
 
 def called_off(folder: Path) -> frozenset[str]:
     """Jobs of a day's folder whose file says that they are called off. Raises OSError."""
-    return frozenset(
-        path.stem for path in job_files(folder) if path.is_file() and _CALLED_OFF.search(path.read_bytes()[:MOST_BYTES])
-    )
+    return frozenset(path.stem for path in job_files(folder) if is_called_off(path))
+
+
+def is_called_off(file: Path) -> bool:
+    """Whether a job's file says that it is called off; not where there is none. Raises OSError."""
+    return file.is_file() and _CALLED_OFF.search(file.read_bytes()[:MOST_BYTES]) is not None
 
 
 def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iterator[JobAt]:

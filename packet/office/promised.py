@@ -53,6 +53,22 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
+class SecondPerson:
+    """The second person: what asks for one, empty when nothing does; the name, '' when on_site or nobody."""
+
+    needed_for: tuple[str, ...] = ()
+    name: str = ""
+    on_site: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """What the law asks on this job, by its code."""
+
+    code: str
+
+
+@dataclass(frozen=True, slots=True)
 class Site:
     """Where it was."""
 
@@ -77,6 +93,8 @@ class Work:
 
     reason: str
     leaking: bool = False
+    owner_of_gas: str = ""
+    disposition: str = "open"
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +166,8 @@ class Document:
     findings: tuple[Told, ...]
     inputs: Inputs
     pressure_table: tuple[PressureRow, ...] = ()
+    second: SecondPerson | None = None
+    duties: tuple[Duty, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -189,6 +209,16 @@ class Promised:
     def apprentice(self) -> bool:
         """Whether somebody else was to be in charge."""
         return bool(self.plan.supervisor) or "apprentice" in self.technician.certification
+
+    @property
+    def second_needed(self) -> bool:
+        """Whether the job needed a second person."""
+        return self.plan.second is not None and bool(self.plan.second.needed_for)
+
+    @property
+    def scrap_statement(self) -> bool:
+        """Whether a statement goes along with what is scrapped (40 CFR 82.155)."""
+        return any(item.code == "scrap-statement" for item in self.plan.duties)
 
     @property
     def scale_step_lb(self) -> float:

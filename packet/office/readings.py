@@ -65,6 +65,8 @@ class Readings:
     lines: Mapping[str, int]
     reasons: Mapping[str, str]
     correction: str
+    filled_in_from: str = ""
+    confirmed_by: str = ""
 
     def line(self, key: str) -> int:
         """The line a key stands on, or the nearest block above it; 1 when nothing of it is there."""

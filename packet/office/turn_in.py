@@ -13,8 +13,10 @@ from packet.press.printed import print_files, printed_folder
 Purpose = Literal["reclaim", "destruction", "returned"]
 
 
-def asked_about(office: Office, cylinders: Sequence[str], purpose: Purpose, day: date) -> Iterator[Finding]:
-    """What the office is asked before these cylinders go."""
+def asked_about(
+    office: Office, cylinders: Sequence[str], purpose: Purpose, day: date, reference: str
+) -> Iterator[Finding]:
+    """What the office is asked before these cylinders go. reference: the receipt's number, '' where there is none yet."""
     found = records.read_records(office.shop_folder)
     waiting = [
         (item.job, newest.plan)
@@ -28,6 +30,8 @@ def asked_about(office: Office, cylinders: Sequence[str], purpose: Purpose, day:
             yield finding("turn-in-jobs-not-filed", cylinder=cylinder, jobs=", ".join(jobs))
         if purpose == "returned":
             continue
+        if not reference:
+            yield finding("turn-in-no-receipt", cylinder=cylinder)
         owner = next((one.owner for one in office.registers.cylinders if one.id == cylinder), "")
         if owner:
             yield finding("turn-in-others-cylinder", cylinder=cylinder, owner=owner)
@@ -47,7 +51,8 @@ def _kept_for_the_owner(found: records.Records, cylinder: str) -> list[str]:
         body = item.record.body
         if cylinder in body.get("evacuated", ()) or cylinder in body.get("away", {}):
             kept = []
-        for_the_owner = item.kind == "job" and "owner" in str(body.get("destination", "")).casefold()
+        goes_to = str(body.get("destination", "")).casefold()
+        for_the_owner = item.kind == "job" and ("owner" in goes_to or goes_to == "same-appliance")
         if for_the_owner and any(move["cylinder"] == cylinder for move in body.get("moves", ())):
             kept.append(item.record.subject)
     return kept

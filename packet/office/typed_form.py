@@ -35,7 +35,7 @@ _ENDINGS: Mapping[Quantity, tuple[str, ...]] = {
     "temperature": ("_F", "_C"),
     "minutes": ("_minutes",),
 }
-HEAD_KEYS = ("job", "revision", "correction", "reasons")
+HEAD_KEYS = ("job", "revision", "correction", "reasons", "filled_in_from", "confirmed_by")
 
 
 @dataclass
@@ -79,6 +79,8 @@ def read_readings(node: Node, file: str) -> tuple[Readings, tuple[Problem, ...]]
         typing.lines,
         {code: leaf.value.strip() for code, leaf in reasons.items() if leaf.value.strip()},
         _head(leaves, "correction", typing, required=False),
+        _head(leaves, "filled_in_from", typing, required=False),
+        _head(leaves, "confirmed_by", typing, required=False),
     )
     return readings, tuple(typing.problems)
 
@@ -156,7 +158,7 @@ def _take(key: str, leaf: Text, meaning: tuple[str, Field, str], typing: _Typing
         )
         return
     try:
-        value = _READ[item.quantity](leaf.value, ending)
+        value = _choice(leaf.value, item.choices) if item.choices else _READ[item.quantity](leaf.value, ending)
     except ValueError as refused:
         sentence, suggestion = _sentence(refused, leaf.value)
         typing.tell(leaf.line, key, sentence, suggestion)
@@ -204,6 +206,16 @@ def _yes_no(value: str, _: str) -> bool:
     return bool(typed.yes_no(value))
 
 
+def _choice(value: str, choices: tuple[str, ...]) -> str:
+    word = "-".join(value.split()).casefold()
+    if word not in choices:
+        known = ", ".join(choices)
+        raise typed.refuse(
+            t("'{value}' is not one of: {known}.", value=quoted(value), known=known), did_you_mean(word, choices)
+        )
+    return word
+
+
 def _count(value: str, _: str) -> Decimal:
     number = _decimal(value)
     if number < 0:
@@ -215,6 +227,7 @@ _READ: Mapping[Quantity, Callable[[str, str], Value]] = {
     "text": lambda value, _: typed.text(value),
     "gas": lambda value, _: typed.designation(value),
     "initials": lambda value, _: typed.text(value),
+    "choice": lambda value, _: typed.text(value),
     "date": lambda value, _: typed.day(value),
     "time": lambda value, _: typed.clock(value),
     "weight": _weight,

@@ -13,6 +13,7 @@ def blanks_of(plan: Plan, hookup: Hookup) -> tuple[RecordBlank, ...]:
         tuple(item.cylinder.id for item in plan.cylinders) or plan.job.cylinders,
         plan.registers.shop.units,
         apprentice=apprentice or plan.job.supervisor is not None,
+        second=plan.second is not None and bool(plan.second.needed_for),
         low_pressure=evacuation is not None and evacuation.absolute_mmHg is not None,
         steps=written(hookup),
     )

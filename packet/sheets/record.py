@@ -3,7 +3,7 @@
 from itertools import groupby
 from typing import Literal
 
-from packet.ledger.fields import RecordBlank
+from packet.ledger.fields import DESTINATION_WORDS, RecordBlank
 from packet.plan.duties import for_the_record
 from packet.plan.model import Plan
 from packet.sheets.model import Ask, CylinderAsks, Entry, Record, RecordPart, RiseGrid
@@ -81,10 +81,12 @@ WIDTHS: dict[str, Literal["third", "half", "full"]] = {
     "technician": "third",
     "card": "third",
     "supervisor": "third",
+    "second": "third",
     "power.lock_number": "third",
     "ports.liquid_kind": "third",
     "ports.vapor_kind": "third",
     "gas_owner": "third",
+    "destination": "half",
     "remarks": "half",
 }
 # as short as they fit beside a comb
@@ -97,7 +99,9 @@ UNITS = {
 
 
 def _expected(blank: RecordBlank, plan: Plan, way: Show) -> str:
-    """What the plan expects, small beside the blank."""
+    """What the plan expects, or the words of a choice, small beside the blank."""
+    if blank.field.choices:
+        return " / ".join(t(DESTINATION_WORDS[code]) for code in blank.field.choices)
     item = next((one for one in plan.cylinders if one.cylinder.id == blank.cylinder), None)
     if item is None:
         return ""

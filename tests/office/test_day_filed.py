@@ -277,7 +277,13 @@ def test_gas_of_the_day_goes_to_reclaim_and_the_ledger_is_empty_of_it(demo: Regi
     file_the_day(tmp_path, demo)
     states = ledger(demo, tmp_path, DAY).states
     full = [key for key, state in states.items() if state.ledger_kg > 0]
-    office = Office(tmp_path, demo, DAY, EVENING, {"turn-in-others-cylinder": "the bakery gave it to us"})
+    office = Office(
+        tmp_path,
+        demo,
+        DAY,
+        EVENING,
+        {"turn-in-others-cylinder": "the bakery gave it to us", "turn-in-same-owner": "the owner agreed"},
+    )
     done = events.turn_in(office, [events.Load(key) for key in full], to="Basin Reclaim", purpose="reclaim", day=DAY)
     assert done.filed is not None
     assert all(state.ledger_kg == 0 for state in ledger(demo, tmp_path, DAY).states.values())

@@ -90,7 +90,9 @@ def test_a_receipt_that_differs_from_the_ledger_needs_a_reason_and_is_adjusted_i
 
 
 def test_a_small_difference_is_adjusted_without_asking(shop: Path) -> None:
-    done = events.turn_in(office(shop), [Load("C-1", "31.6")], to="Basin Reclaim", purpose="reclaim", day=DAY)
+    done = events.turn_in(
+        office(shop), [Load("C-1", "31.6")], to="Basin Reclaim", purpose="reclaim", day=DAY, reference="M-17"
+    )
     assert done.filed is not None
     assert pounds(shop)["C-1"] == 0
     assert done.findings == ()

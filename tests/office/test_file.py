@@ -8,8 +8,9 @@ import yaml
 from packet.ledger.check import check_records
 from packet.ledger.records import read_records
 from packet.ledger.state import ledger
+from packet.press.printed import write_record
 
-from .returned import AT, FORM, TODAY, hand_in, print_it, registers, typed
+from .returned import AT, FORM, TODAY, as_other, hand_in, print_it, registers, typed
 
 
 @pytest.fixture
@@ -82,6 +83,7 @@ def test_a_correction_of_nothing_is_refused(shop: Path) -> None:
         ({"waited": "  waited_minutes: ten"}, 39, "rise.waited_minutes", "ten"),
         ({"leak": "  leak: maybe"}, 43, "exceptions.leak", "neither yes nor no"),
         ({"gauge": "  gauge_psia: -1"}, 37, "final.gauge_psia", "perfect vacuum"),
+        ({"destination": "destination: reclame"}, 55, "destination", "not one of: same-appliance"),
         ({"remarks": "remarks: [a, b]"}, 56, "remarks", "not a list"),
         ({"signatures": "signatures: yes\nx:"}, 57, "signatures", "block"),
     ],
@@ -122,15 +124,19 @@ def test_a_file_that_is_no_form_is_a_problem_not_a_crash(shop: Path, content: st
 
 
 CAUTIONS = [
-    ({"end": "  end: 08:45"}, "times-order", "08:45"),
+    ({"end": "  end: 08:30"}, "times-order", "08:30"),
+    ({"end": "  end: 08:45"}, "times-same", "08:45"),
+    ({"date": "date: 2026-10-26"}, "date-far", "31 days from the 2026-11-26"),
+    ({"gas_owner": "gas_owner:"}, "owner-missing", "'gas_owner' is blank"),
+    ({"destination": "destination:"}, "destination-missing", "'destination' is blank"),
     ({"date": "date: 2026-11-27"}, "date-differs", "2026-11-26"),
     ({"technician": "technician: C. Stranger"}, "technician-unknown", "C. Stranger"),
     ({"card": "card:"}, "card-missing", "card"),
     ({"card": "card: U-9999-9"}, "card-differs", "U-1234-5"),
     ({"start": "  start:"}, "blank-missing", "Machine started"),
-    ({"put_in": "    put_in_lb:"}, "blank-missing", "Net (after − before) (C-1)"),
+    ({"put_in": "    put_in_lb:"}, "blank-missing", "Net (after − before) (cylinders.C-1.put_in_lb)"),
     ({"hold_points_initialled": "hold_points_initialled: no"}, "not-initialled", "every hold"),
-    ({"C2_inspected": "    inspected:"}, "not-initialled", "(C-2)"),
+    ({"C2_inspected": "    inspected:"}, "not-initialled", "(cylinders.C-2.inspected)"),
     ({"refrigerant": "refrigerant: R-22"}, "refrigerant-differs", "R-22 was found"),
     ({"put_in": "    put_in_lb: 31.0"}, "balance-cylinder", "the scale says 30.0 lb"),
     ({"recovered": "recovered_lb: 38.9"}, "balance-job", "37.9 lb by the scale, 38.9 lb"),
@@ -362,3 +368,45 @@ def test_a_rise_check_is_asked_for_only_where_the_job_has_one(tmp_path: Path) ->
     other.mkdir()
     print_it(other, evacuation={"rise_check_minutes": 0})
     assert hand_in(other, blank).filed is not None
+
+
+def _scrap(shop_folder: Path) -> None:
+    """A print of a job whose statement goes along with scrap (40 CFR 82.155(b))."""
+    record = print_it(shop_folder, reason="disposal")
+    (shop_folder / "printed" / "HP-1041.ABCD2345.json").unlink()
+    write_record(shop_folder, as_other(record, plan=dict(record.plan) | {"duties": [{"code": "scrap-statement"}]}))
+
+
+@pytest.mark.parametrize(
+    ("ticks", "code"),
+    [
+        ({}, "statement-missing"),
+        ({"disposal": "yes", "leaked": "yes"}, "statement-both"),
+        ({"leaked": "yes"}, "statement-leaked"),
+        ({"disposal": "yes"}, None),
+    ],
+)
+def test_what_is_scrapped_goes_with_one_statement_that_can_be_true(
+    tmp_path: Path, ticks: dict[str, str], code: str | None
+) -> None:
+    _scrap(tmp_path)
+    statement = "".join(f"  {name}: {value}\n" for name, value in ticks.items())
+    filing = hand_in(tmp_path, FORM.replace("reasons:", f"statement:\n{statement}reasons:"))
+    assert [item.code for item in filing.unanswered] == ([code] if code else [])
+    assert all("statement.leaked" in item.message for item in filing.unanswered)
+
+
+def test_a_statement_is_asked_for_only_where_something_is_scrapped(shop: Path) -> None:
+    assert hand_in(shop).filed is not None
+
+
+@pytest.mark.parametrize("second", [{"needed_for": ["room-limit"], "on_site": True}, {"needed_for": []}, None])
+def test_a_second_person_is_asked_for_where_the_job_needs_one(tmp_path: Path, second: dict[str, object] | None) -> None:
+    record = print_it(tmp_path)
+    (tmp_path / "printed" / "HP-1041.ABCD2345.json").unlink()
+    write_record(tmp_path, as_other(record, plan=dict(record.plan) | {"second": second}))
+    filing = hand_in(tmp_path)
+    needed = bool(second and second["needed_for"])
+    assert [item.message for item in filing.unanswered] == (["Left blank: Second person (second)."] if needed else [])
+    if needed:
+        assert hand_in(tmp_path, FORM.replace("times:", "second: C. Neighbor\ntimes:")).filed is not None

@@ -65,7 +65,7 @@ def office(shop: Path) -> Office:
 
 
 ALL_REASONS = dict.fromkeys(
-    ("cylinder-not-on-job", "amount-below-charge", "date-differs", "refrigerant-differs"), "because"
+    ("cylinder-not-on-job", "amount-below-charge", "date-differs", "date-far", "refrigerant-differs"), "because"
 )
 
 

@@ -14,6 +14,7 @@ def notices_of(book: Ledger, first: date, last: date, today: date) -> Iterator[s
         yield t("This month has not begun: what stands here is only what is held until then.")
     elif last > today:
         yield t("This month is not over: it is as of {date}.", date=today.isoformat())
+    yield from book.records.missing_told
     yield from _clock(book, today)
     yield from _twice(book, first, last)
     yield from _no_receipt(book, first, last)

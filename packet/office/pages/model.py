@@ -18,8 +18,11 @@ from packet.press.printed import PrintRecord
 from packet.shop.whole import OwnFileError, read_whole
 from packet.words import N_
 
-State = Literal["planned", "stopped", "printed", "out", "filed", "corrected"]
-STATES: tuple[State, ...] = ("stopped", "planned", "printed", "out", "filed", "corrected")
+Off = Literal["called-off", "not-done"]
+State = Literal["planned", "stopped", "printed", "out", "filed", "corrected", Off]
+STATES: tuple[State, ...] = (
+    "stopped", "planned", "printed", "out", "filed", "corrected", "called-off", "not-done",
+)  # fmt: skip
 STATE_WORDS: dict[State, str] = {
     "planned": N_("Planned, not printed yet"),
     "stopped": N_("Do not dispatch"),
@@ -27,6 +30,8 @@ STATE_WORDS: dict[State, str] = {
     "out": N_("Out, not filed yet"),
     "filed": N_("Filed"),
     "corrected": N_("Filed and corrected"),
+    "called-off": N_("Called off"),
+    "not-done": N_("Not done"),
 }
 MEMORY = "record.json"
 MOST_BYTES = 1_000_000
@@ -94,14 +99,19 @@ def from_print(record: PrintRecord) -> Known:
     )
 
 
-def settle(known: Known, revision: str, prints: int, filed: Standing | None, asof: date) -> Known:
+def settle(
+    known: Known, revision: str, prints: int, filed: Standing | None, asof: date, *, off: Off | None = None
+) -> Known:
     """`known` with its state, the revision of its current print ('' before the first) and how many there are.
 
-    What was filed counts most; then a stop; a print is 'out' from its day on.
+    What was filed counts most; then whether it was called off or not done (`off`), then a stop; a print is 'out' from
+    its day on.
     """
     state: State
     if filed is not None:
         state = "corrected" if filed.corrected else "filed"
+    elif off is not None:
+        state = off
     elif known.stops:
         state = "stopped"
     elif not revision:

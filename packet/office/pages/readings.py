@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import groupby
 from typing import Any
 
 from packet.figures import show_weight
-from packet.ledger.fields import FIELDS, Field, suffix, unit
+from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field, suffix, unit
 from packet.ledger.mass import lb_from_kg, signed_field
 from packet.office.promised import Promised
 from packet.units import UnitSystem, plain
@@ -32,21 +33,39 @@ class RowGroup:
 
 
 def readings(body: Mapping[str, Any], units: UnitSystem) -> tuple[RowGroup, ...]:
-    """Everything typed in, in the order and under the headings of the Record sheet; blanks left empty are left out.
+    """Everything typed in, in the order and under the headings of the Record sheet; blanks left empty are left out. Each
+    cylinder's readings stand together, under its own heading.
 
     A reading is shown in the unit it was typed in, which is the shop's (`units`) unless the shop has changed since.
     """
     cylinders = body.get("cylinders") or {}
     found: dict[str, list[Row]] = {}
-    for item in FIELDS:
-        for cylinder in cylinders if item.per_cylinder else ("",):
-            value = _value(body, item, cylinder, units)
-            if value:
-                label = t("{cylinder}: {label}", cylinder=cylinder, label=t(item.label)) if cylinder else t(item.label)
-                rows = found.setdefault(t(item.group), [])
-                if Row(label, value) not in rows:
-                    rows.append(Row(label, value))
-    return tuple(RowGroup(title, tuple(rows)) for title, rows in found.items())
+    for each_cylinder, fields in groupby((*FIELDS, *STATEMENT_FIELDS), key=lambda item: item.per_cylinder):
+        asked = tuple(fields)
+        for cylinder in cylinders if each_cylinder else ("",):
+            for item in asked:
+                value = _value(body, item, cylinder, units)
+                title = t("{group}: {cylinder}", group=t(item.group), cylinder=cylinder) if cylinder else t(item.group)
+                if value and Row(t(item.label), value) not in found.setdefault(title, []):
+                    found[title].append(Row(t(item.label), value))
+    return tuple(RowGroup(title, tuple(rows)) for title, rows in found.items() if rows)
+
+
+def scan_says(body: Mapping[str, Any]) -> tuple[Row, ...]:
+    """What the scan of the packet says otherwise than what was typed; each under the key of the form."""
+    scan = body.get("scan") or {}
+    return tuple(
+        Row(
+            str(item["key"]),
+            t(
+                "typed {typed}; the scan, page {page}: {read}",
+                typed=item["typed"],
+                page=item["page"],
+                read=item["read"],
+            ),
+        )
+        for item in scan.get("differs", ())
+    )
 
 
 def _value(body: Mapping[str, Any], item: Field, cylinder: str, units: UnitSystem) -> str:

@@ -20,17 +20,19 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from packet.ledger.records import Filed, Standing, standing
+from packet.office.jobs import is_called_off
 from packet.office.pages.index import index_pages
 from packet.office.pages.model import (
     MEMORY,
     STATE_WORDS,
     Known,
+    Off,
     from_print,
     memory_text,
     remembered,
     settle,
 )
-from packet.office.pages.readings import Row, RowGroup, readings, totals
+from packet.office.pages.readings import Row, RowGroup, readings, scan_says, totals
 from packet.office.promised import promised_or_none
 from packet.press.assets import environment
 from packet.press.printed import PrintRecord, PrintRecordError, in_order, print_files, printed_folder
@@ -39,6 +41,8 @@ from packet.shop.whole import PART, write_if_new
 from packet.words import t
 
 FOLDER = "records"
+# nobody works from a print of these
+NO_PRINT = ("stopped", "called-off", "not-done")
 SCANS = "scan.*.pdf"
 _SCAN_NAME = re.compile(r"(?P<job>.+)\.(?P<revision>[A-Z2-7]{8})\.pdf")
 
@@ -80,16 +84,19 @@ def refresh(
     file is written whole or not at all. Raises OSError.
     """
     place = out / FOLDER
-    count = {item.first.subject: item for item in standing(filed) if item.kind == "job"}
+    counted = standing(filed)
+    count = {item.first.subject: item for item in counted if item.kind == "job"}
+    undone = {str(item.record.body.get("job", "")) for item in counted if item.kind == "not-done"}
     fresh = {item.job: item for item in planned}
     written: list[Path] = []
     every: list[Known] = []
     files = print_files(printed_folder(shop_folder))
     for job in sorted(files.keys() | fresh.keys() | _remembered_jobs(place)):
         old, mine = remembered(place / job), files.get(job, ())
+        off = None if job in count else _off(job, fresh.get(job) or old, undone, shop_folder)
         # a run that was killed may have printed and not come to the pages
         if old is not None and job not in fresh and job not in touched and old.prints == len(mine):
-            known = settle(old, old.revision, old.prints, count.get(job), asof)
+            known = settle(old, old.revision, old.prints, count.get(job), asof, off=off)
             if known == old and (place / job / "index.html").is_file():
                 every.append(old)
                 continue
@@ -102,12 +109,20 @@ def refresh(
         base = fresh.get(job) or _of_the_newest(old, current)
         if base is None:
             continue
-        known = settle(base, current.revision if current else "", len(prints), count.get(job), asof)
+        known = settle(base, current.revision if current else "", len(prints), count.get(job), asof, off=off)
         every.append(known)
         written += _write_job(_Places(shop, out, scans), known, prints, count.get(job))
     for name, text in index_pages(tuple(every), shop, templates(), style()).items():
         written += _written(place / name, text)
     return tuple(written)
+
+
+def _off(job: str, known: Known | None, undone: set[str], shop_folder: Path) -> Off | None:
+    """Whether a job that is not filed was called off, by its file, or not done, by the records."""
+    if job in undone:
+        return "not-done"
+    file = shop_folder / known.date / f"{job}.yaml" if known is not None else None
+    return "called-off" if file is not None and is_called_off(file) else None
 
 
 def _of_the_newest(old: Known | None, current: PrintRecord | None) -> Known | None:
@@ -136,9 +151,9 @@ def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], f
     current = prints[-1] if prints else None
     folder.mkdir(parents=True, exist_ok=True)
     served = folder / f"{known.job}.pdf"
-    if known.state == "stopped":
+    if known.state in NO_PRINT:
         served.unlink(missing_ok=True)  # of the time before it was stopped
-    pdf = _give(out / served.name, served) if known.state != "stopped" else None
+    pdf = _give(out / served.name, served) if known.state not in NO_PRINT else None
     groups: tuple[RowGroup, ...] = readings(filed.record.body, shop.units) if filed else ()
     text = (
         templates()
@@ -149,12 +164,14 @@ def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], f
             style=style(),
             known=known,
             state_words=t(STATE_WORDS[known.state]),
+            usable=known.state not in NO_PRINT,
             current=current,
             printed_when=_when(current) if current else "",
             sheets=list(current.pages) if current else [],
             pdf=quote(pdf.name) if pdf else "",
             scans=_scans(known.job, folder, places.scans),
             readings=groups,
+            scan_says=scan_says(filed.record.body) if filed else (),
             filed_words=_filed_words(filed) if filed else "",
             totals=totals(filed.record.body, shop.units, promised_or_none(current) if current else None)
             if filed
@@ -212,7 +229,7 @@ def _filed_words(filed: Standing) -> str:
 
 def _facts(known: Known, current: PrintRecord | None) -> list[Row]:
     """The numbers on the print, without what the page's head says anyway."""
-    if current is None or known.state == "stopped":
+    if current is None or known.state in NO_PRINT:
         return []
     said = {row.label for row in _about(known)} | {t("Truck"), t("May go out"), t("Date and start")}
     return [Row(label, value) for label, value in current.facts if label not in said]

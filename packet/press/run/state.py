@@ -6,7 +6,7 @@ It can be thrown away at any time; the next run then looks at every job again. N
 import shutil
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 
@@ -27,7 +27,8 @@ class BusyError(Exception):
 class Remembered:
     """A job's last print: with which tools, which revision, and the digests of the files that were written.
 
-    truck: of what the truck carries with its other jobs, which stands on the paper but voids no print.
+    truck: of what the truck carries with its other jobs, which stands on the paper but voids no print. filled: the form
+    was filled in beforehand, from a scan.
     """
 
     tools: str
@@ -35,6 +36,7 @@ class Remembered:
     pdf: str
     form: str
     truck: str = ""
+    filled: bool = False
 
 
 @contextmanager
@@ -74,12 +76,34 @@ def drop_form(out: Path, job: str) -> None:
         form.unlink(missing_ok=True)
 
 
+def blank_form(out: Path, job: str, form: Path) -> str | None:
+    """A job's form as it was laid, before anything was filled in beforehand; None when somebody has typed into it."""
+    known, found, kept = read_job(out, job), of_file(form), _blank_file(out, job)
+    was_blank = found == of_file(kept)
+    if not was_blank and (known is None or known.form != found):
+        return None
+    blank = read_whole(kept if kept.is_file() and known is not None and known.filled else form, MOST_BYTES)
+    return blank.decode()
+
+
+def remember_form(out: Path, job: str, blank: str, filled: str) -> None:
+    """Remember a form that is about to be filled in beforehand, and what it was: killed on the way, it is still blank."""
+    write_if_new(_blank_file(out, job), blank.encode())
+    known = read_job(out, job)
+    if known is not None:
+        write_job(out, job, replace(known, form=sha256(filled.encode()).hexdigest(), filled=True))
+
+
 def write_job(out: Path, job: str, remembered: Remembered) -> None:
     """Remember a job."""
     path = _job_file(out, job)
     if path.is_dir():  # nothing of ours, in a folder that may be thrown away
         shutil.rmtree(path)
     write_if_new(path, text_of(_SHAPE.out(remembered)).encode())
+
+
+def _blank_file(out: Path, job: str) -> Path:
+    return out / FOLDER / f"blank-{job}.yaml"
 
 
 def _job_file(out: Path, job: str) -> Path:
