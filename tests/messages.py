@@ -1,5 +1,6 @@
 """What the message catalogue is made from, as Babel finds it; DEVELOPERS.md has the same as a command."""
 
+import re
 from collections.abc import Callable, Iterator
 from configparser import ConfigParser
 from pathlib import Path
@@ -25,6 +26,17 @@ def messages() -> Iterator[tuple[Message, str | None, list[str]]]:
             ROOT / folder, methods, keywords=KEYWORDS, comment_tags=COMMENTS, strip_comment_tags=True
         ):
             yield tuple(message) if isinstance(message, (tuple, list)) else message, context, comments
+
+
+ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
+
+
+def accented(message: str) -> str:
+    """The message in a made-up language, every vowel with an accent; places to fill keep their names."""
+    return "".join(
+        part if part.startswith(("{", "%")) else part.translate(ACCENTS)
+        for part in re.split(r"({[^}]*}|%\(\w+\)[rs]|%[rs])", message)
+    )
 
 
 def catalogue(translated: Callable[[str], str] | None = None, locale: str = "eo") -> Catalog:

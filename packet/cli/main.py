@@ -10,12 +10,14 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from packet.cli.options import build_parser
+from packet.cli.where import language_here
 from packet.collector import without_collecting
-from packet.words import t
+from packet.words import t, use
 
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status. words: the arguments, by default the process's own."""
+    use(language_here())
     parser = build_parser()
     if "_ARGCOMPLETE" in os.environ:
         from packet.cli.complete import complete

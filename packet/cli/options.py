@@ -9,6 +9,7 @@ from datetime import date, time
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
+from packet.cli import parser_words
 from packet.shop.problems import did_you_mean, nearest
 from packet.words import t
 
@@ -26,14 +27,15 @@ class Parser(argparse.ArgumentParser):
         self.exit(2, f"{self.prog}: {self._better(message)}\n{t('More: {command} --help', command=self.prog)}\n")
 
     def _better(self, message: str) -> str:
-        choice = re.search(r"invalid choice: '(.*?)' \(choose from (.*)\)", message)
+        choice = re.search(_pattern("invalid choice: %(value)r (choose from %(choices)s)"), message)
         if choice is not None:
-            known = re.findall(r"'?([\w-]+)'?", choice[2])
-            return " ".join((t("'{word}' is not known here.", word=choice[1]), did_you_mean(choice[1], known, most=20)))
-        extra = re.search(r"unrecognized arguments: (\S+)", message)
+            known, word = re.findall(r"'?([\w-]+)'?", choice["choices"]), choice["value"].strip("'")
+            return " ".join((t("'{word}' is not known here.", word=word), did_you_mean(word, known, most=20)))
+        extra = re.search(_pattern("unrecognized arguments: %s"), message)
         if extra is not None:
-            said = t("'{word}' is not an option here.", word=extra[1])
-            near = nearest(extra[1], self._every_option()) if extra[1].startswith("-") else None
+            word = extra["value"].split()[0]
+            said = t("'{word}' is not an option here.", word=word)
+            near = nearest(word, self._every_option()) if word.startswith("-") else None
             return " ".join(part for part in (said, t("Did you mean '{near}'?", near=near) if near else "") if part)
         return message
 
@@ -46,8 +48,14 @@ class Parser(argparse.ArgumentParser):
         return found
 
 
+def _pattern(message: str) -> str:
+    """One of argparse's messages, as it is said here, to find again what it was filled with."""
+    return re.sub(r"%\\?\((\w+)\\?\)[rs]|%s", lambda found: f"(?P<{found[1] or 'value'}>.+)", re.escape(t(message)))
+
+
 def build_parser() -> Parser:
-    """The parser of every command."""
+    """The parser of every command, in the current language."""
+    parser_words.use()
     parser = Parser(
         prog="packet",
         description=t("Recovery job packets: from a YAML job description to the paper a technician works from."),

@@ -1,12 +1,13 @@
 """Where things lie, seen from where somebody stands: the shop, its output, and the file that a job's id means."""
 
 import os
+import re
 from datetime import date, timedelta
 from pathlib import Path
 
 from packet.shop.places import SHOP_FILE, day_folders, is_there, job_files
 from packet.shop.problems import WrongPathError, did_you_mean
-from packet.words import t
+from packet.words import DEFAULT_LANGUAGE, languages, t
 
 OUT = "out"
 
@@ -22,6 +23,23 @@ def shop_here() -> Path:
             if (shop / SHOP_FILE).is_file():
                 return shown(shop)
     return Path("jobs")
+
+
+def language_here() -> str:
+    """What somebody who stands here is spoken to in: the shop's language, or without a shop the system's.
+
+    For help, and for what is said before the shop's files are read; then the shop's own language holds. English where
+    there is no catalogue for it.
+    """
+    try:
+        text = (shop_here() / SHOP_FILE).read_text("utf-8", errors="replace")
+    except OSError:
+        wishes = [os.environ.get(name, "") for name in ("LC_ALL", "LC_MESSAGES", "LANG")]
+        wanted = re.split(r"[_.@]", next(filter(None, wishes), ""))[0]
+    else:
+        found = re.search(r"""^language:\s*["']?([\w-]+)""", text, re.MULTILINE)
+        wanted = found[1] if found else DEFAULT_LANGUAGE
+    return wanted if wanted in languages() else DEFAULT_LANGUAGE
 
 
 def shown(path: Path) -> Path:

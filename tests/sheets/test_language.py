@@ -19,19 +19,11 @@ from packet.press.html import revision_of, to_html
 from packet.press.pdf import render
 from packet.sheets.model import Content, Tags
 from packet.sheets.packet import compose
-from tests.messages import catalogue
+from tests.messages import accented, catalogue
 from tests.plan.builders import DEMO, demo_plans, read_in
 from tests.press.read_back import read
 
-ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
 SIGNS = {"psia", "psig", "barg", "inHg", "mmHg"}
-
-
-def accented(message: str) -> str:
-    """The message in the made-up language; places to fill keep their names."""
-    return "".join(
-        part if part.startswith("{") else part.translate(ACCENTS) for part in re.split(r"({[^}]*})", message)
-    )
 
 
 @pytest.fixture
