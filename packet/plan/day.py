@@ -1,5 +1,6 @@
 """The whole day: each job planned from what the jobs before it leave, then checked against all the others."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 
@@ -81,15 +82,45 @@ def _in_turn(
 ) -> tuple[Plan, ...]:
     now = dict(morning)
     plans = []
+    going: list[Plan] = []
     for job in sorted(jobs, key=lambda item: (item.start, item.truck, item.job)):
         others = frozenset(name for other in jobs if other is not job for name in other.cylinders)
         plan = planner(job, registers, now, others)
+        if job.job not in filed:
+            plan = _with_hoses_left(plan, going, lambda job, kit: planner(job, kit, now, others))  # noqa: B023 - at once
+            if plan.may_go_out and job.job not in stopped:
+                going.append(plan)
         plans.append(plan)
         if job.job in filed:
             now.update({name: tonight[name] for name in job.cylinders if name in tonight})
         elif plan.may_go_out and job.job not in stopped:
             now.update(left_behind(plan))
     return by_start(plans)
+
+
+def _with_hoses_left(plan: Plan, going: Iterable[Plan], again: Callable[[Job, Registers], Plan]) -> Plan:
+    """A job some of whose hoses are out with jobs that are on when it starts, planned once more with those that are
+    left: everything then follows from that pick. Where they do not do, the plan stays, and is told what is short.
+    """
+    span = span_of(plan)
+    out = Counter(item for other in going if span_of(other).overlaps(span) for item in _hose_ids(other))
+    kit = plan.registers.equipment.kit
+    have = Counter({hose.id: hose.count for hose in kit.hoses})
+    if not plan.may_go_out or not out or Counter(_hose_ids(plan)) <= have - out:
+        return plan
+    left = tuple(hose.model_copy(update={"count": (have - out)[hose.id]}) for hose in kit.hoses)
+    equipment = plan.registers.equipment.model_copy(update={"kit": kit.model_copy(update={"hoses": left})})
+    other = again(plan.job, plan.registers.model_copy(update={"equipment": equipment}))
+    if other.hoses is None or not other.may_go_out:
+        return plan
+    whole = {hose.id: hose for hose in kit.hoses}
+    picked = tuple(item if item.missing else replace(item, hose=whole[item.hose.id]) for item in other.hoses.picked)
+    return replace(other, hoses=replace(other.hoses, picked=picked), registers=plan.registers)
+
+
+def _hose_ids(plan: Plan) -> tuple[str, ...]:
+    """The make-ups of the hoses that a job takes along, one for each hose."""
+    return tuple(item.hose.id for item in plan.hoses.picked if not item.missing) if plan.hoses else ()
 
 
 def _with_machines_as_they_come(plans: tuple[Plan, ...], stopped: frozenset[str]) -> Iterator[Plan]:

@@ -295,7 +295,7 @@ def hose_findings(case: Case, hoses: Hoses, stages: Sequence[StageName]) -> tupl
             "kit-missing",
             source=t("common practice, no source"),
             where="machines.yaml kit",
-            what=_hose_words(item, hoses, case.units),
+            what=hose_words(item, hoses, case.units),
             remedy=t("Fetch it, or enter it under 'kit' if the shop has it."),
         )
         for item in hoses.picked
@@ -332,8 +332,8 @@ def _narrow(case: Case, hoses: Hoses, stages: Sequence[StageName]) -> list[Findi
     return found
 
 
-def _hose_words(item: PickedHose, hoses: Hoses, units: UnitSystem) -> str:
-    """What is missing; the stand-in has the shut-offs that are needed."""
+def hose_words(item: PickedHose, hoses: Hoses, units: UnitSystem) -> str:
+    """What a hose must be in this place."""
     duty = DUTIES[item.letter]
     wanted = [t("{length} or longer", length=show_length(duty.length_ft, units))]
     if item.letter != "P":

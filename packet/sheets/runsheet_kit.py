@@ -5,20 +5,17 @@ used up. What two trucks need on the same day but not at the same time can be ha
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
-from functools import partial
+from collections.abc import Iterator, Mapping
 
 from packet.findings import Finding, finding
 from packet.hookup.kit import hose_name
 from packet.hookup.model import Hookup
 from packet.plan.day_checks import clock, hand_over
 from packet.plan.day_model import Day, Span
+from packet.plan.hoses import hose_words
 from packet.plan.model import Plan
 from packet.shop.records import Registers
 from packet.words import t
-
-# (what is short, how many, for whom) -> what would do instead
-Spare = Callable[[str, int, Plan], tuple[str, ...]]
 
 
 def owned(registers: Registers) -> dict[str, int]:
@@ -96,12 +93,12 @@ def kit_findings(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[Fin
         # a job that stays at home anyway takes nothing from one that goes
         users = sorted(
             (plan for plan in day.plans if _needs(hookups, plan, name)),
-            key=lambda plan: (_stays(plan, hookups), plan.job.start, plan.job.job),
+            key=lambda plan: (_stays(plan, hookups), plan.job.start, plan.job.truck, plan.job.job),
         )
         check = (
             _used(name, users, have[name], hookups)
             if name in used_up
-            else _at_once(name, users, have[name], day, hookups, partial(_spare, hookups, have))
+            else _at_once(name, users, have[name], day, hookups)
         )
         for job, item in check:
             told.setdefault(job, []).append(item)
@@ -113,26 +110,17 @@ def _stays(plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
     return any(item.severity == "stop" for item in found)
 
 
-def _spare(
-    hookups: Mapping[str, Hookup], have: Mapping[str, int], name: str, count: int, plan: Plan
-) -> tuple[str, ...]:
-    """Hoses of another make-up that would do: as long, rated as high, and so many of them free all day."""
-    kit, units = plan.registers.equipment.kit, plan.registers.shop.units
-    hoses = {hose_name(hose, units): hose for hose in kit.hoses}
-    short = hoses.get(name)
-    if short is None:
-        return ()
-    taken: Counter[str] = Counter()
-    for hookup in hookups.values():
-        taken.update(dict(hookup.kit_list))
-    return tuple(
-        other
-        for other, hose in hoses.items()
-        if other != name
-        and hose.length_ft >= short.length_ft
-        and hose.rating_psig >= short.rating_psig
-        and have[other] - taken[other] >= count
-    )[:2]
+def _would_do(name: str, plan: Plan) -> str:
+    """What any hose in the place of a short one must be; those of the kit that are left do not do (see `plan.day`)."""
+    units = plan.registers.shop.units
+    if plan.hoses is None:
+        return ""
+    wanted = [
+        hose_words(item, plan.hoses, units)
+        for item in plan.hoses.picked
+        if not item.missing and hose_name(item.hose, units) == name
+    ]
+    return t(", or what does as well: {wanted}", wanted="; ".join(wanted)) if wanted else ""
 
 
 def _used_up(day: Day) -> frozenset[str]:
@@ -168,8 +156,8 @@ def _used(name: str, users: list[Plan], have: int, hookups: Mapping[str, Hookup]
             yield plan.job.job, _short(name, have, need + _needs(hookups, plan, name), users, "", "")
 
 
-def _at_once(  # noqa: PLR0917 - all that decides who goes without
-    name: str, users: list[Plan], have: int, day: Day, hookups: Mapping[str, Hookup], spare: Spare
+def _at_once(
+    name: str, users: list[Plan], have: int, day: Day, hookups: Mapping[str, Hookup]
 ) -> Iterator[tuple[str, Finding]]:
     """Job by job as they start: one that finds too few left is stopped, and takes nothing from those after it."""
     needs = {plan.job.job: _needs(hookups, plan, name) for plan in users}
@@ -184,9 +172,7 @@ def _at_once(  # noqa: PLR0917 - all that decides who goes without
             continue
         free_at = min((spans[other.job.job].end_min for other in on), default=None)
         later = t(", or start at {time} or later", time=clock(free_at)) if free_at is not None else ""
-        others = spare(name, need - have, plan)
-        instead = t(", or use {others}", others=", ".join(others)) if others else ""
-        yield plan.job.job, _short(name, have, need, [*on, plan], later, instead)
+        yield plan.job.job, _short(name, have, need, [*on, plan], later, _would_do(name, plan))
     if len(going) == len(users):
         yield from _handed_over(name, users, have, needs)
 

@@ -115,19 +115,42 @@ def test_a_job_that_stays_at_home_takes_nothing_from_one_that_goes() -> None:
     assert codes(day, takes(A=PUMP, B=PUMP)) == {"A": ["kit-short-today"]}
 
 
-def test_hoses_that_would_do_instead_are_named() -> None:
-    hoses = (
-        Hose(id="H-1", count=1, length_ft=5, bore_in=0.25, rating_psig=800),
-        Hose(id="H-2", count=2, length_ft=6, bore_in=0.25, rating_psig=800),
-        Hose(id="H-3", count=9, length_ft=3, bore_in=0.25, rating_psig=800),
-        Hose(id="H-4", count=9, length_ft=6, bore_in=0.25, rating_psig=400),
-    )
+def with_hoses(*hoses: Hose) -> Registers:
     of = shop()
     equipment = of.equipment.model_copy(update={"kit": of.equipment.kit.model_copy(update={"hoses": hoses})})
-    of = of.model_copy(update={"equipment": equipment})
-    short, long = (hose_name(hose, "US") for hose in hoses[:2])
-    told = kit_findings(planned(of, first(), second()), takes(A={short: 1}, B={short: 1}))["B"][0]
-    assert told.remedy.endswith(f"or use {long}.")
+    bo = of.technicians[0].model_copy(update={"id": "bo"})
+    return of.model_copy(update={"equipment": equipment, "technicians": (*of.technicians, bo)})
+
+
+def hose(name: str, count: int, length_ft: float, bore_in: float = 0.25) -> Hose:
+    return Hose(
+        id=name, count=count, length_ft=length_ft, bore_in=bore_in, rating_psig=800, shut_off="both-ends", color="red"
+    )
+
+
+def test_other_hoses_are_taken_where_those_of_choice_are_out_and_the_numbers_follow() -> None:
+    best, other = hose("H-1", 5, 5), hose("H-2", 5, 10)
+    day = planned(with_hoses(best, other), first(), second())
+    hookups = {plan.job.job: build_hookup(plan) for plan in day.plans}
+    assert [item.hose.id for item in day.plan_of("A").hoses.picked] == ["H-1"] * 5  # type: ignore[union-attr]
+    assert {item.hose.id for item in day.plan_of("B").hoses.picked} == {"H-2"}  # type: ignore[union-attr]
+    assert codes(day, hookups) == {}
+    # twice the length clears twice as much
+    (short,), (long,) = (day.plan_of(name).cylinders for name in ("A", "B"))
+    assert long.stop_gross_lb.value < short.stop_gross_lb.value
+    assert hookups["B"].kit_list
+    assert hose_name(other, "US") in dict(hookups["B"].kit_list)
+    # alone, or after the other, it has the hoses of choice
+    assert {item.hose.id for item in planned(with_hoses(best, other), first(), second(15)).plan_of("B").hoses.picked} == {"H-1"}  # type: ignore[union-attr]  # fmt: skip
+
+
+def test_where_no_hose_that_is_left_does_it_is_said_what_would() -> None:
+    day = planned(with_hoses(hose("H-1", 5, 5), hose("H-3", 9, 2)), first(), second())
+    hookups = {plan.job.job: build_hookup(plan) for plan in day.plans}
+    assert codes(day, hookups) == {"B": ["kit-short-today"]}
+    remedy = kit_findings(day, hookups)["B"][0].remedy
+    assert "hose A, appliance liquid side: 4.5 ft or longer, rated" in remedy
+    assert "or start at" in remedy
 
 
 def test_one_pump_on_two_trucks_in_turn_is_handed_over_and_both_are_told_where_and_when() -> None:
