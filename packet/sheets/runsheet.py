@@ -44,6 +44,8 @@ ACROSS = frozenset(
         "carry-placards",
     }
 )
+# the board's row says "clear machine", and the truck's page has the sentence
+OF_ONE_TRUCK = frozenset({"machine-changes-refrigerant", "handed-on"})
 # told of a truck with each of its jobs, of which the last has the most aboard
 TOTALS = frozenset({"carry-truck-over", "carry-placards"})
 # a caution in the one or two words that fit a board; the packet's front sheet has its sentence
@@ -213,7 +215,7 @@ def _board(
         ),
         rows=tuple(sorted(rows, key=lambda row: (row.truck == "", row.truck, row.time, row.job))),
         across_title=t("Across the day"),
-        across=_once(_last_totals(day, findings), ACROSS - {"handed-on"}),
+        across=_once(_last_totals(day, findings), ACROSS - OF_ONE_TRUCK),
         deferral=_deferral(),
     )
 

@@ -335,6 +335,29 @@ def test_on_paper_nothing_runs_over_and_the_same_is_left_alone(tmp_path: Path) -
     assert path.read_bytes() == first_print
 
 
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+def test_the_board_of_twelve_jobs_is_one_page_and_so_is_each_truck(tmp_path: Path, paper: str) -> None:
+    of = load_registers(DEMO).value
+    assert of is not None
+    of = of.model_copy(update={"shop": of.shop.model_copy(update={"paper": paper})})
+    access = "Roof hatch in the stock room, key at the till. Hoist point at the north parapet."
+    jobs = tuple(
+        one.model_copy(update={"site": one.site.model_copy(update={"access": access})})
+        for one in load_day(DEMO / "2026-12-01", of).value or ()
+    )
+    assert len(jobs) == 12
+    # one machine goes over to another truck in the middle of the day, which both are told
+    jobs = tuple(one.model_copy(update={"machine": "RM-1"}) if one.job == "HP-1205" else one for one in jobs)
+    sheet = sheet_of(planned(of, *jobs))
+    assert sheet.board.across
+    for number in range(len(sheet.trucks) + 1):
+        pages = PdfReader(set_part(sheet, number, tmp_path)).pages
+        assert len(pages) == 1
+    text = " ".join(PdfReader(set_part(sheet, 0, tmp_path)).pages[0].extract_text().split())
+    assert sheet.board.across[-1].value in text
+    assert text.count("key at the till") == 12
+
+
 def test_a_page_that_reads_otherwise_is_the_next_print_of_the_day(tmp_path: Path) -> None:
     sheet = sheet_of(planned(shop(), first()))
     set_part(sheet, 1, tmp_path)
