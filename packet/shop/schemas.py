@@ -16,12 +16,12 @@ from pydantic import BeforeValidator
 
 from packet.refrigerant.catalogue import everything
 from packet.shop.build import BASIS
-from packet.shop.checks import RECORDS_URL_MAX, records_url
+from packet.shop.checks import RECORDS_URL_MAX, language, records_url
 from packet.shop.fields import BY_COMPOSITION, ID_PATTERN, Month, Quantity, contents, designation, identifier
 from packet.shop.records import LIQUID_AND_VAPOR, Cylinder, Equipment, Job, Ports, Record, Shop, Technician
 from packet.shop.shape import Key, bare, keys
 from packet.shop.whole import write_if_new
-from packet.words import N_, t
+from packet.words import N_, languages, t
 
 FileKind = Literal["shop", "cylinders", "machines", "technicians", "job"]
 KINDS: tuple[FileKind, ...] = ("shop", "cylinders", "machines", "technicians", "job")
@@ -135,6 +135,8 @@ def _text(marks: tuple[Any, ...]) -> Schema:
     readers = [mark.func for mark in marks if isinstance(mark, BeforeValidator)]
     if identifier in readers:
         return {"type": ["string", "number"], "pattern": f"^{ID_PATTERN}$"}
+    if language in readers:
+        return {"enum": list(languages())}
     if records_url in readers:
         return {"type": "string", "pattern": "^https?://", "maxLength": RECORDS_URL_MAX + 1}
     if designation in readers or contents in readers:

@@ -54,6 +54,8 @@ def typed(key: Key, choose: random.Random, *, in_si: bool) -> str:
         "start": choose.choice(["8:30", "08:30", "23:59"]),
         "truck": "T1",
         "technician": "wren",
+        "language": choose.choice(["en", "es"]),
+        "languages": choose.choice(["es", "[en, es]", "[es, en]", "[]"]),
         "supervisor": "pell",
         "called_off": "the unit was sold",
         "machine": "RM-1",
@@ -113,6 +115,7 @@ def test_what_the_loader_accepts_an_editor_accepts(
             "does not run",
             "'receiver: yes' is not said",
             "is not a major repair",
+            "which is not one of these",
         )
         assert all(any(words in problem.message for words in among) for problem in loaded.problems), loaded.problems
 
