@@ -5,7 +5,10 @@ What a record says about cylinders stands in a few keys that every kind of recor
 - `moves`: a list of `cylinder`, `moved_lb` (or `_kg`; negative when it left), `as` (how, see `How`; a job's moves are
   'recovered'), for gas put in `refrigerant`, and for a cylinder weighed bare before joining `bare_before_gross_lb` (or
   `_kg`) with `scale_step_lb`;
-  A cylinder handed over whole has `whole: yes` instead of `moved_lb`, and `weighed_lb` (or `_kg`) where it was weighed;
+  What was found out about a cylinder is kept as it was found, and worked out anew each time, so that a job filed or
+  corrected afterwards is never counted twice: `whole: yes` instead of `moved_lb` where all that is in it left, with
+  `weighed_lb` (or `_kg`) where that was weighed; `all_of` a cylinder that was emptied into this one by the same record;
+  `found_lb` (or `_kg`), what the scale shows to be in it; `follow: scale`, the ledger takes over an open discrepancy;
 - `evacuated`: cylinders that are empty and under vacuum from then on;
 - `tested`: new retest month by cylinder; `retired`: reason by cylinder; `away`: to whom, by cylinder;
 - `bought`: register entries of new cylinders, by id; `explained`: cylinders whose discrepancy the office explained.
@@ -251,9 +254,12 @@ class _Book:
         self.bought: dict[str, Cylinder] = {}
         self.journal: list[Posting] = []
         self.below: list[Below] = []
+        # what left each cylinder that the record at hand says was emptied whole: its gas, kg
+        self.emptied: dict[str, tuple[str | None, Decimal]] = {}
 
     def enter(self, item: Standing) -> None:
         body, subject = item.record.body, item.record.subject
+        self.emptied = {}
         for entry in body.get("bought", ()):
             self._buy(dict(entry), item)
         for entry in body.get("moves", ()):
@@ -293,20 +299,20 @@ class _Book:
         state = self._at(cylinder)
         gap, gap_from = self._gap(state, entry, item)
         whole = entry.get("whole") == "yes"
-        moved = self._handed_over(entry, state) if whole else mass.signed_field(entry, "moved")
-        put = entry.get("refrigerant") or state.refrigerant
+        moved, put = self._moved(entry, state)
         gas, mixed_of = after_putting(state, put, moved)
         how = entry.get("as", "recovered" if item.kind == "job" else "adjusted")
         self._post(put, cast(How, how), moved, item, cylinder)
         self._rename(put, gas, moved, item, cylinder)
         self._rename(state.refrigerant, gas, state.ledger_kg, item, cylinder)
         kg = state.ledger_kg + moved
-        if kg < -SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
+        if not whole and kg < -SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
             self.below.append(Below(cylinder, item.record.name, kg))
         if whole:
             # nothing is left of what was handed over whole; the rest is adjusted in plain sight
             self._post(gas, "adjusted", -kg, item, cylinder)
             kg, gap, gap_from = Decimal(0), None, ""
+            self.emptied[cylinder] = (gas_in(state), -moved)
         self._change(
             cylinder,
             ledger_kg=kg,
@@ -317,6 +323,20 @@ class _Book:
             discrepancy_lb=gap,
             discrepancy_from=gap_from,
         )
+
+    def _moved(self, entry: dict[str, str], state: CylinderState) -> tuple[Decimal, str | None]:
+        """How much an entry moves into a cylinder (negative: out of it), kg, and of which gas."""
+        gas = entry.get("refrigerant") or state.refrigerant
+        if entry.get("whole") == "yes":
+            return self._handed_over(entry, state), gas
+        if "all_of" in entry:
+            inside, kg = self.emptied.get(entry["all_of"], (None, Decimal(0)))
+            return kg, inside or gas
+        if "found_lb" in entry or "found_kg" in entry:
+            return mass.signed_field(entry, "found") - state.ledger_kg, gas
+        if entry.get("follow") == "scale":
+            return (state.discrepancy_lb or Decimal(0)) * mass.KG_IN_ONE_LB, gas
+        return mass.signed_field(entry, "moved"), gas
 
     @staticmethod
     def _handed_over(entry: dict[str, str], state: CylinderState) -> Decimal:

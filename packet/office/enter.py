@@ -99,7 +99,7 @@ def enter(
         if unusual:
             body["findings"] = [
                 {"code": item.code, "said": item.message}
-                | ({"reason": office.reasons[item.code]} if item.code in office.reasons else {})
+                | ({"reason": office.reasons[item.code]} if item.severity == "caution" else {})
                 for item in unusual
             ]
         body["request_digest"] = digest

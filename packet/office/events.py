@@ -12,7 +12,7 @@ from decimal import Decimal
 from packet.document import Data
 from packet.findings import Finding, finding
 from packet.ledger import mass, records
-from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger, gas_in
+from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
 from packet.office.enter import Body, Entered, Office, RefusedError, amount, enter, shown, state_of, typed_kg, wrong
 from packet.office.jobs import filed_jobs, planned_jobs
 from packet.office.turn_in import Purpose, asked_about
@@ -105,11 +105,10 @@ def emptied(office: Office, cylinder: str, *, day: date, at: time, into: str = "
                     )
                 )
             moved_kg = typed_kg(weight, office, "emptied") if weight else state.ledger_kg
-            inside = gas_in(state)
-            gas = {"refrigerant": inside} if inside else {}
+            # all that is in it by then, or as it was weighed: worked out anew when a job is filed or corrected afterwards
             body["moves"] = [
-                {"cylinder": cylinder, "as": "moved", **amount(-moved_kg)},
-                {"cylinder": into, "as": "moved", **gas, **amount(moved_kg)},
+                {"cylinder": cylinder, "as": "moved", "whole": "yes"} | (amount(moved_kg, "weighed") if weight else {}),
+                {"cylinder": into, "as": "moved", "all_of": cylinder},
             ]
             rest_kg -= moved_kg
         found = []
@@ -175,8 +174,7 @@ def explained(office: Office, cylinder: str, *, day: date, why: str, follow_scal
             raise RefusedError(wrong("explained", "why", t("The reason is missing.")))
         body: Body = {"explained": [cylinder], "reason": typed.text(why), "about": state.discrepancy_from}
         if follow_scale:
-            gap_kg = state.discrepancy_lb * mass.KG_IN_ONE_LB
-            body["moves"] = [{"cylinder": cylinder, "as": "adjusted", **amount(gap_kg)}]
+            body["moves"] = [{"cylinder": cylinder, "as": "adjusted", "follow": "scale"}]
         return body, []
 
     return enter(
@@ -211,14 +209,13 @@ def weighed(
             said = t("{gross} is less than the tare in the register.", gross=gross)
             raise RefusedError(wrong("weighed", "gross", said, t("Weigh again, and compare the stamped tare.")))
         net_kg = max(net_kg, Decimal(0))
-        gap_kg = net_kg - state.ledger_kg
         gas = typed.contents(refrigerant) if refrigerant else state.refrigerant
         if gas is None and net_kg > SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
             said = t("Cylinder {cylinder} is empty by the ledger, and weighs more than its tare.", cylinder=cylinder)
             raise RefusedError(
                 wrong("weighed", "refrigerant", said, t("Say what is in it: --refrigerant R-22, or mixed."))
             )
-        move = {"cylinder": cylinder, "as": "adjusted", **amount(gap_kg)}
+        move = {"cylinder": cylinder, "as": "adjusted", **amount(net_kg, "found")}
         if gas is not None:
             move["refrigerant"] = gas
         body: Body = {"explained": [cylinder], "gross": typed.text(gross), "moves": [move]}

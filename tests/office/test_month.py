@@ -19,13 +19,14 @@ from hypothesis import strategies as st
 
 from packet.ledger import mass, records
 from packet.ledger.records import Filed, Records
-from packet.ledger.state import ledger_from
-from packet.office import events
+from packet.ledger.state import UnreadableRecordsError, ledger_from
+from packet.office import events, settle
 from packet.office.enter import Office
 from packet.office.events import Load
 from packet.office.month.csv import month_csv
 from packet.office.month.pdf import month_as_text, month_html, month_pdf, month_tables
 from packet.office.month.report import Month, Row, by_type, co2e, month_from, month_of
+from packet.shop.records import Month as RetestMonth
 
 from .returned import AT, TODAY, hand_in, print_it, registers, typed
 
@@ -180,7 +181,7 @@ def add_up(text: str) -> tuple[dict[str, Fraction], dict[str, Fraction]]:
     held: dict[str, Fraction] = defaultdict(Fraction)
     for row in csv.DictReader(io.StringIO(text)):
         if row["how"] not in ("not filed", "notice"):
-            (held if row["how"] == "held" else ran)[row["refrigerant"]] += Fraction(row["kg"])
+            (held if row["how"] == "held" else ran)[row["refrigerant"]] += Fraction(row["exact_kg"])
     return {gas: kg for gas, kg in ran.items() if kg}, {gas: kg for gas, kg in held.items() if kg}
 
 
@@ -370,7 +371,7 @@ def test_whose_gas_is_held_who_was_in_charge_and_why_it_was_adjusted(shop: Path)
     rows = list(csv.DictReader(io.StringIO(month_csv(november(shop)))))
     assert {row["supervisor"] for row in rows} == {""}
     assert [row["reason"] for row in rows if row["how"] == "adjusted"] == ["because"]
-    assert [row["charge_lb"] for row in rows if row["job"] == "HP-1042"] == ["12"]
+    assert [row["charge_lb"] for row in rows if row["job"] == "HP-1042"] == ["12.00"]
     assert "12.00" in month_html(november(shop))
 
 
@@ -380,3 +381,65 @@ def test_an_adjustment_nobody_explained_says_why_it_was_made(tmp_path: Path) -> 
     events.turn_in(office(tmp_path), [Load("C-1", "31.8")], to="Basin", purpose="reclaim", day=TODAY, reference="M-1")
     (adjusted,) = [row for row in november(tmp_path).other if row.how == "adjusted"]
     assert adjusted.facts["reason"] == "handed over whole: what weight and ledger differed by"
+
+
+def test_the_csv_says_its_numbers_as_the_report_prints_them(tmp_path: Path) -> None:
+    print_it(tmp_path, appliance={"charge_lb": 38.00000001})  # as a plate in kilograms comes out
+    assert hand_in(tmp_path).filed
+    rows = [row for row in csv.DictReader(io.StringIO(month_csv(november(tmp_path)))) if row["how"] == "recovered"]
+    assert [(row["lb"], row["kg"], row["charge_lb"]) for row in rows] == [
+        ("30.00", "13.61", "38.00"),
+        ("7.90", "3.58", "38.00"),
+    ]
+    # 37.9 lb at GWP 3,943 (IPCC AR5, R-404A, from memory): the report's two decimals, line by line
+    assert all(len(row["t_CO2e"].partition(".")[2]) == 2 for row in rows)
+
+
+def test_owners_go_along_when_gas_is_put_into_another_cylinder(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    assert hand_in(tmp_path).filed
+    assert events.emptied(office(tmp_path), "C-2", day=TODAY, at=time(8), into="C-3").filed
+    assert {item.cylinder: item.owner for item in november(tmp_path).held} == {"C-1": "the shop", "C-3": "the shop"}
+
+
+def test_a_cylinder_that_was_weighed_says_why_it_was_adjusted(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    assert hand_in(tmp_path).filed
+    assert events.weighed(office(tmp_path), "C-2", day=TODAY, gross="35.0").filed
+    (adjusted,) = [row for row in november(tmp_path).other if row.how == "adjusted"]
+    assert adjusted.facts["reason"] == "weighed: the ledger follows the scale"
+
+
+def test_why_a_record_was_corrected_is_not_why_gas_was_adjusted(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    assert hand_in(tmp_path).filed
+    assert events.turn_in(office(tmp_path), [Load("C-1", "31.8")], to="Basin", purpose="reclaim", day=TODAY).filed
+    assert settle.receipt(office(tmp_path), "2", number="M-1").filed
+    (adjusted,) = [row for row in november(tmp_path).other if row.how == "adjusted"]
+    assert adjusted.facts["reason"] == "handed over whole: what weight and ledger differed by"
+
+
+def test_a_record_that_is_lost_and_settled_is_told_wherever_it_would_have_counted(tmp_path: Path) -> None:
+    """On screen, on the PDF's pages and in the CSV; the record that settles it says which number is gone."""
+    print_it(tmp_path)
+    print_it(tmp_path, "HP-1042", revision="BBBB2345")
+    assert hand_in(tmp_path).filed
+    second = typed(job="job: HP-1042", revision="revision: BBBB2345", start="  start: 13:00", end="  end: 14:00")
+    assert hand_in(tmp_path, second, name="HP-1042", reasons=Every()).filed
+    assert events.retested(office(tmp_path), "C-3", day=TODAY, tested=RetestMonth(year=2026, month=11)).filed
+    (tmp_path / "filed" / "000002-HP-1042.json").unlink()
+    with pytest.raises(UnreadableRecordsError):
+        november(tmp_path)
+    settled = settle.join_ends(office(tmp_path), why="the disk was damaged")
+    assert settled.filed is not None
+    assert "Record 000002 is lost; it was filed after 000001-HP-1041.json" in settled.told[0]
+    assert any("HP-1042" in line for line in settled.told)
+    again = settle.join_ends(office(tmp_path), why="the disk was damaged")
+    assert (again.filed, len(again.problems)) == (None, 1)
+    said = november(tmp_path)
+    assert any("lost (settled by 000004-merge.json)" in item and "000002" in item for item in said.notices)
+    for text in (month_csv(said), month_html(said), month_as_text(said)):
+        assert "lost (settled by 000004-merge.json)" in text
+    # the job it was of waits again, and is filed again
+    assert [job.job for job in said.not_filed] == ["HP-1042"]
+    assert hand_in(tmp_path, second, name="HP-1042", reasons=Every()).filed

@@ -1,11 +1,12 @@
 """The month as CSV: one line a posting, so that anybody can add it up again.
 
-For each refrigerant: the opening line and all lines of the month add up to its 'held' lines, to the last digit.
+`lb`, `kg` and `charge_lb` are as the report prints them, two decimals; `exact_kg` has every digit: of each refrigerant its
+opening line and all lines of the month add up to its 'held' lines there, to the last one.
 """
 
 import csv
 import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from decimal import Decimal
 
 from packet.ledger import mass
@@ -13,7 +14,7 @@ from packet.office.month.report import Month, Row, co2e
 from packet.units import plain
 
 COLUMNS = (
-    "how", "date", "refrigerant", "lb", "kg", "t_CO2e", "record", "job", "cylinder", "site", "address", "appliance",
+    "how", "date", "refrigerant", "lb", "kg", "exact_kg", "t_CO2e", "record", "job", "cylinder", "site", "address", "appliance",
     "appliance_kind", "serial", "owner", "charge_lb", "work", "disposal_record", "technician", "card", "supervisor",
     "gas_owner", "destination", "to", "reference", "reason",
 )  # fmt: skip
@@ -52,7 +53,9 @@ def _lines(month: Month) -> Iterator[dict[str, str]]:
 
 
 def _posting(row: Row) -> dict[str, str]:
-    facts: Mapping[str, str] = {key: row.facts[key] for key in COLUMNS if key in row.facts}
+    facts = {key: row.facts[key] for key in COLUMNS if key in row.facts}
+    if "charge_lb" in facts:
+        facts["charge_lb"] = plain(Decimal(facts["charge_lb"]), 2)
     tonnes = co2e(row.gas, row.kg) if row.how == "recovered" else None
     return {
         **facts,
@@ -60,7 +63,7 @@ def _posting(row: Row) -> dict[str, str]:
         "date": row.date,
         "refrigerant": row.gas,
         **_mass(row.kg),
-        "t_CO2e": "" if tonnes is None else plain(tonnes, 4),
+        "t_CO2e": "" if tonnes is None else plain(tonnes, 2),
         "record": row.record,
         "job": row.subject,
         "cylinder": row.cylinder,
@@ -69,7 +72,7 @@ def _posting(row: Row) -> dict[str, str]:
 
 
 def _mass(kg: Decimal) -> dict[str, str]:
-    return {"lb": f"{mass.lb_from_kg(kg):f}", "kg": f"{mass.plain(kg):f}"}
+    return {"lb": plain(mass.lb_from_kg(kg), 2), "kg": plain(kg, 2), "exact_kg": f"{mass.plain(kg):f}"}
 
 
 def _safe(value: str) -> str:

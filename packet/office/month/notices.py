@@ -25,6 +25,8 @@ def automatic_reason(item: Posting) -> str:
     body = item.source.record.body
     if item.cylinder in body.get("evacuated", ()):
         return t("evacuated: what the sums still had in it")
+    if "gross" in body:
+        return t("weighed: the ledger follows the scale")
     return t("handed over whole: what weight and ledger differed by")
 
 
@@ -33,6 +35,10 @@ def owners_of(book: Ledger) -> dict[str, tuple[str, ...]]:
     found: dict[str, list[str]] = defaultdict(list)
     for item in book.counted:
         body = item.record.body
+        for move in body.get("moves", ()):
+            for owner in found.get(str(move.get("all_of", "")), ()):
+                if owner not in found[str(move["cylinder"])]:
+                    found[str(move["cylinder"])].append(owner)
         whole = [move["cylinder"] for move in body.get("moves", ()) if move.get("whole") == "yes"]
         for cylinder in (*body.get("evacuated", ()), *whole):
             found.pop(str(cylinder), None)

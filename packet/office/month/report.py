@@ -154,6 +154,8 @@ def month_from(registers: Registers, found: Records, shop_folder: Path, first: d
     )
 
 
+# the questions whose answers say why the ledger was adjusted
+ADJUSTED_FOR = ("amount-differs", "still-holds")
 _FACTS = (
     "site", "address", "appliance", "appliance_kind", "serial", "owner", "charge_lb", "work", "technician", "card",
     "supervisor", "to", "reference", "reason", "gas_owner", "destination",
@@ -163,7 +165,13 @@ _FACTS = (
 def _row(item: Posting) -> Row:
     record = item.source.record
     facts = {key: str(record.body[key]) for key in _FACTS if key in record.body}
-    given_reasons = [str(noted["reason"]) for noted in record.body.get("findings", ()) if "reason" in noted]
+    if item.source.corrected and item.how != "recovered":
+        facts.pop("reason", None)  # why it was corrected stands with the corrections
+    given_reasons = [
+        str(noted["reason"])
+        for noted in record.body.get("findings", ())
+        if "reason" in noted and (item.how != "adjusted" or noted["code"] in ADJUSTED_FOR)
+    ]
     if given_reasons and "reason" not in facts:
         facts["reason"] = "; ".join(dict.fromkeys(given_reasons))
     if item.how == "adjusted" and "reason" not in facts:
