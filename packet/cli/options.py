@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
 from packet.cli import parser_words
 from packet.shop.problems import did_you_mean, nearest
-from packet.words import t
+from packet.words import languages, t
 
 if TYPE_CHECKING:
     Commands: TypeAlias = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -267,6 +267,12 @@ def _card(found: "Commands") -> None:
         help=t("the shop's folder (default: the one you are in or beside)"),
     )
     _with_out(parser)
+    parser.add_argument(
+        "--language",
+        action="append",
+        choices=languages(),
+        help=t("only in this language (default: in each that the shop or a technician reads)"),
+    )
 
 
 def _file(found: "Commands") -> None:

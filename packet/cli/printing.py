@@ -13,7 +13,8 @@ from packet.ledger.records import read_records
 from packet.office.form import empty_form
 from packet.office.pages.model import from_plan
 from packet.office.pages.write import refresh
-from packet.press.card import lying_card, print_card
+from packet.plan.reading import reading_of
+from packet.press.card import card_name, lying_card, print_card
 from packet.press.printed import PrintRecordError
 from packet.press.run import progress
 from packet.press.run.model import Options, PrintOrder, Summary
@@ -21,10 +22,10 @@ from packet.press.run.print_days import print_jobs
 from packet.press.run.ready import NO_HOOKUP
 from packet.press.run.state import BusyError
 from packet.scan.write import FOLDER
-from packet.sheets.card import field_card, named_card
+from packet.sheets.card import card_in, languages_read, named_card
 from packet.shop.load import find_shop, load_registers
 from packet.shop.problems import WrongPathError
-from packet.words import t
+from packet.words import speaking, t
 
 BELL = "\a"
 
@@ -59,19 +60,26 @@ def run_card(arguments: argparse.Namespace) -> int:
     folder, registers = open_shop(arguments.folder)
     if registers is None:
         return 1
-    card = field_card(registers.shop)
-    path = print_card(card, arguments.out or out_of(folder))
-    say(t("field card {revision}: {path}", revision=card.revision, path=path))
+    shop, out = registers.shop, arguments.out or out_of(folder)
+    for language in arguments.language or languages_read(registers):
+        card = card_in(shop, language)
+        path = print_card(card, shop, out)
+        say(t("field card {revision}: {path}", revision=card.revision, path=path))
     say(t("Both sides on one sheet, laminated, one in each truck; take every other revision out."))
-    if registers.shop.policy.field_card == "packet":
+    if shop.policy.field_card == "packet":
         say(t("Packets carry this sheet themselves until shop.yaml says: policy: field_card: truck."))
     return 0
 
 
-def _card_to_print(summary: Summary, out: Path) -> str:
-    """The field card that these packets name, where it is not the one that lies ready; else ''."""
-    named = {named_card(day.plans[0].registers.shop) for day in summary.days if day.plans} - {""}
-    return next(iter(named - {lying_card(out)}), "")
+def _cards_to_print(summary: Summary, out: Path) -> tuple[str, ...]:
+    """The field cards that these packets name and that do not lie ready, by their revisions."""
+    named: dict[tuple[str, str], None] = {}
+    for plan in (plan for day in summary.days for plan in day.plans):
+        shop, reading = plan.registers.shop, reading_of(plan)
+        for language in filter(None, (reading.language, reading.also)):
+            with speaking(language):
+                named[card_name(language, shop), named_card(shop)] = None
+    return tuple(card for name, card in named if card and card != lying_card(out, name))
 
 
 def print_once(paths: tuple[Path, ...], out: Path, options: Options) -> Summary:
@@ -87,8 +95,7 @@ def print_once(paths: tuple[Path, ...], out: Path, options: Options) -> Summary:
     for path in summary.leaves:
         say(t("changed leaves: {path}", path=path))
     say(counts)
-    card = _card_to_print(summary, out)
-    if card:
+    for card in _cards_to_print(summary, out):
         say(t("The packets name field card {revision}; packet card prints it for the trucks.", revision=card))
     return summary
 

@@ -11,8 +11,8 @@ from packet.document import revision_letters
 from packet.hookup.wrong import Phase, on_any_job
 from packet.sheets.hazards import first_aid
 from packet.sheets.model import Entry
-from packet.shop.records import Shop
-from packet.words import N_, t
+from packet.shop.records import Registers, Shop, Technician
+from packet.words import N_, speaking, spoken, t
 
 PHASES: tuple[tuple[Phase, str], ...] = (
     ("evacuating", N_("Hoses and evacuating")),
@@ -49,7 +49,7 @@ class FieldCard:
 def field_card(shop: Shop) -> FieldCard:
     """The shop's card in the current language."""
     card = FieldCard(
-        language=shop.language,
+        language=spoken(),
         paper=shop.paper,
         revision="",
         title=t("When it goes wrong"),
@@ -76,6 +76,19 @@ def field_card(shop: Shop) -> FieldCard:
     return replace(card, revision=revision_letters(repr(replace(card, paper="letter"))))
 
 
+def card_in(shop: Shop, language: str) -> FieldCard:
+    """The shop's card in a language."""
+    with speaking(language):
+        return field_card(shop)
+
+
+def languages_read(registers: Registers) -> tuple[str, ...]:
+    """The languages in which this shop's people read, its own first: those a card is printed in."""
+    people: tuple[Shop | Technician, ...] = (registers.shop, *registers.technicians)
+    found = [language for item in people for language in (item.language, *item.languages) if language]
+    return tuple(dict.fromkeys(found))
+
+
 def named_card(shop: Shop) -> str:
-    """The revision of the card that the shop's packets name; '' where they carry the sheet themselves."""
+    """The revision of the card, in the current language, that the shop's packets name; '' where they carry the sheet themselves."""
     return field_card(shop).revision if shop.policy.field_card == "truck" else ""

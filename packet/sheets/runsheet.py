@@ -14,6 +14,7 @@ from packet.plan.day_checks import clock
 from packet.plan.day_model import Day, Ride, Span, TruckLoad
 from packet.plan.lifting import HOW_WORDS
 from packet.plan.model import Plan
+from packet.plan.reading import reading_of
 from packet.rules.lifting import how_to_lift
 from packet.sheets.card import named_card
 from packet.sheets.model import Entry, Table
@@ -22,7 +23,7 @@ from packet.sheets.show import METHODS, us_date
 from packet.shop.records import Shop
 from packet.shop.unread import UnreadJob
 from packet.units import UnitSystem
-from packet.words import N_, t, tn
+from packet.words import N_, speaking, t, tn
 
 # what only the whole day shows
 ACROSS = frozenset(
@@ -373,7 +374,7 @@ def _truck(  # noqa: PLR0917 - all that stands on a truck's page
         ),
         load_title=t("To load: tick each"),
         aboard=_aboard(load),
-        ticks=_ticks(load, shop),
+        ticks=_ticks(load, plans, shop),
         cylinders=_cylinders(load, shop),
         kit_title=t("Kit"),
         kit=tuple(t("{count} × {what}", count=count, what=what) for what, count in kit),
@@ -393,20 +394,33 @@ def _aboard(load: TruckLoad) -> tuple[Entry, ...]:
     return tuple(entry for entry in entries if entry.value)
 
 
-def _ticks(load: TruckLoad, shop: Shop) -> tuple[str, ...]:
-    """Machines with their weight and how they are lifted, scales, and the card that the packets name."""
+def _ticks(load: TruckLoad, plans: list[Plan], shop: Shop) -> tuple[str, ...]:
+    """Machines with their weight and how they are lifted, scales, and the cards that the packets name."""
     machines = []
     for item in load.machines:
         weight = show_weight(item.weight_lb, shop.units, 0) if item.weight_lb else ""
         lift = _lift(item.weight_lb, shop) if item.weight_lb else ""
         told = ", ".join(_filled(item.description, weight, lift))
         machines.append(t("Machine {id}: {told}", id=item.id, told=told) if told else t("Machine {id}", id=item.id))
-    card = named_card(shop)
     return (
         *machines,
         *(t("Scale {id}", id=item.id) for item in load.scales),
-        *((t("Field card, revision {revision}, in the cab; no older one", revision=card),) if card else ()),
+        *(
+            t("Field card, revision {revision}, in the cab; no older one", revision=card)
+            for card in _cards(plans, shop)
+        ),
     )
+
+
+def _cards(plans: list[Plan], shop: Shop) -> tuple[str, ...]:
+    """The field card in each language that the truck's packets are read in, by its revision."""
+    found: dict[str, None] = {}
+    for plan in plans:
+        reading = reading_of(plan)
+        for language in filter(None, (reading.language, reading.also)):
+            with speaking(language):
+                found[named_card(shop)] = None
+    return tuple(filter(None, found))
 
 
 def _lift(weight_lb: float, shop: Shop) -> str:

@@ -478,6 +478,34 @@ def test_the_card_for_the_trucks_is_printed_and_an_older_one_is_taken_away(
     assert run("check", job) == 0
 
 
+def test_a_card_lies_ready_in_each_language_that_is_read(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out, settings, people = tmp_path / "out", shop / "shop.yaml", shop / "technicians.yaml"
+    settings.write_text(settings.read_text().replace("policy:\n", "policy:\n  field_card: truck\n"))
+    job = shop / DAY / "HP-1041.yaml"
+    job.write_text(job.read_text().replace("truck:", "languages: [en, es]\ntruck:", 1))
+    assert run("card", shop, "--out", out) == 0
+    assert [path.name for path in out.glob("*.pdf")] == ["field-card.pdf"]
+    capsys.readouterr()
+    assert run("print", job, "--workers", 1, "--out", out) == 0
+    # this job is read in a second language, whose card is missing; the truck's page asks for both
+    assert capsys.readouterr().out.count("packet card prints it for the trucks") == 1
+    assert run("card", shop, "--out", out, "--language", "es") == 0
+    assert {path.name for path in out.glob("field-card*.pdf")} == {"field-card.pdf", "field-card.es.pdf"}
+    capsys.readouterr()
+    assert run("print", job, "--workers", 1, "--out", out) == 0
+    assert "packet card prints it" not in capsys.readouterr().out
+    # whoever reads Spanish always has one
+    (out / "field-card.es.pdf").unlink()
+    people.write_text(re.sub(r"(?m)^  name:", "  language: es\n  name:", people.read_text(), count=1))
+    assert run("card", shop, "--out", out) == 0
+    assert (out / "field-card.es.pdf").is_file()
+    settings.write_text(settings.read_text().replace("555-0141", "555-0199"))
+    assert run("print", job, "--workers", 1, "--out", out) == 0
+    assert not list(out.glob("field-card*.pdf"))
+
+
 def test_no_job_may_have_the_name_of_the_card(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = shop / DAY / "HP-1041.yaml"
     taken = file.with_name("field-card.yaml")

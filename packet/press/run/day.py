@@ -18,7 +18,7 @@ from packet.shop.problems import Problem
 from packet.shop.records import Job, Registers
 from packet.shop.unread import UnreadJob, unread_job
 from packet.shop.whole import OwnFileError, read_whole
-from packet.words import t
+from packet.words import languages, t
 
 MIDNIGHT = time(0, 0)
 
@@ -152,7 +152,14 @@ def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[D
 
 def _names(job: Job) -> frozenset[str]:
     """Names that papers other than packets have in the output folder."""
-    return frozenset({CARD, f"{job.date.isoformat()}-runsheet", f"{job.date.isoformat()}-{job.truck}"})
+    return frozenset(
+        {
+            CARD,
+            *(f"{CARD}.{language}" for language in languages()),
+            f"{job.date.isoformat()}-runsheet",
+            f"{job.date.isoformat()}-{job.truck}",
+        }
+    )
 
 
 def _taken_name(path: Path, job: str) -> Problem:

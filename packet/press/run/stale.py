@@ -5,19 +5,20 @@ A paper that is gone can be printed again; one that looks current and is not goe
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
-from packet.press.card import CARD, lying_card
+from packet.press.card import card_name, lying_card
 from packet.press.html import revision_of
 from packet.press.printed import PrintRecord, PrintRecordError, newest_record, print_files, printed_folder
 from packet.press.run import state as run_state
 from packet.press.run.ready import NO_HOOKUP, PlannedDay
 from packet.press.run.sheet import BOARD, PartPrint, newest_part, reads_of
-from packet.sheets.card import field_card
+from packet.sheets.card import card_in
 from packet.sheets.packet import compose
 from packet.sheets.runsheet import run_sheet
 from packet.shop.places import day_folders, job_files
+from packet.words import languages
 
 _DAY = re.compile(r"(\d{4}-\d{2}-\d{2})-(.+?)(\.changed)?\.pdf", re.ASCII)
 
@@ -26,8 +27,8 @@ _DAY = re.compile(r"(\d{4}-\d{2}-\d{2})-(.+?)(\.changed)?\.pdf", re.ASCII)
 class Truth:
     """What each paper of a day would be now. revisions: by job, '' for one that has no packet (called off).
 
-    pages: a digest by part ('runsheet' or the truck). trucks: those with a job; jobs: of each truck. card: the
-    revision of the shop's field card.
+    pages: a digest by part ('runsheet' or the truck). trucks: those with a job; jobs: of each truck. cards: the
+    revision of the shop's field card in each language, by its name.
     """
 
     day: str
@@ -35,7 +36,7 @@ class Truth:
     pages: Mapping[str, str]
     jobs: Mapping[str, tuple[str, ...]]
     filed: frozenset[str]
-    card: str = ""
+    cards: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,10 @@ def truth_of(planned: PlannedDay) -> Truth:
         pages={BOARD: reads_of(sheet.board)} | {page.truck: reads_of(page) for page in sheet.trucks},
         jobs=jobs,
         filed=item.filed,
-        card=field_card(item.registers.shop).revision,
+        cards={
+            card_name(language, item.registers.shop): card_in(item.registers.shop, language).revision
+            for language in languages()
+        },
     )
 
 
@@ -144,9 +148,10 @@ def _wrong(shop_folder: Path, out: Path, known: Mapping[str, Truth]) -> Iterator
             elif not path.is_file():
                 bad.add(job)
     yield from _without_a_file(shop_folder, out)
-    lying = lying_card(out)
-    if known and lying and lying not in {truth.card for truth in known.values()}:
-        yield out / f"{CARD}.pdf"
+    for name in {name for truth in known.values() for name in truth.cards}:
+        lying = lying_card(out, name)
+        if lying and lying not in {truth.cards.get(name) for truth in known.values()}:
+            yield out / f"{name}.pdf"
     for path in sorted(out.glob("*.pdf")):
         found = _DAY.fullmatch(path.name)
         if found is None:
