@@ -141,8 +141,20 @@ class Shape(Generic[T]):
         while get_origin(annotation) is Annotated:
             annotation = get_args(annotation)[0]
         if annotation not in self._rules:
+            self._rules[annotation] = self._later(annotation)
             self._rules[annotation] = self._made(annotation)
         return self._rules[annotation]
+
+    def _later(self, annotation: Any) -> _Rule:
+        """What a record that may hold its own kind finds while its rule is being made."""
+
+        def out(value: Any, path: str, beside: Beside | None) -> Data:
+            return self._rules[annotation].out(value, path, beside)
+
+        def back(data: Data, path: str, beside: Beside | None) -> Any:
+            return self._rules[annotation].back(data, path, beside)
+
+        return _Rule(out, back)
 
     def _made(self, annotation: Any) -> _Rule:
         origin = get_origin(annotation)

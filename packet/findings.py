@@ -7,6 +7,8 @@ Codes once published keep their meaning.
 from dataclasses import dataclass
 from typing import Literal
 
+from packet.statements import Amount, Param, Statement, shown
+from packet.units import UnitSystem
 from packet.words import N_, t
 
 Severity = Literal["stop", "caution", "note"]
@@ -24,12 +26,17 @@ class Kind:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One finding. params fill the sentence's places; where: file:line or the thing it is about; source: the rule's."""
+    """One finding, kept without words: they come when somebody reads it, in that reader's language.
+
+    params fill the sentence's places; where: file:line or the thing it is about; source: the rule's, a marked message.
+    units: the shop's, in which quantities are shown.
+    """
 
     code: str
-    params: tuple[tuple[str, str], ...] = ()
+    params: tuple[tuple[str, Param], ...] = ()
     source: str = ""
     where: str = ""
+    units: UnitSystem = "US"
 
     @property
     def severity(self) -> Severity:
@@ -39,22 +46,42 @@ class Finding:
     @property
     def message(self) -> str:
         """The sentence in the current language."""
-        return t(KINDS[self.code].message, **dict(self.params)) if self.params else t(KINDS[self.code].message)
+        return self._filled(KINDS[self.code].message)
 
     @property
     def remedy(self) -> str:
         """What would put it right, in the current language; empty where nothing is to be done."""
         words = KINDS[self.code].remedy
-        if not words:
-            return ""
-        return t(words, **dict(self.params)) if self.params else t(words)
+        return self._filled(words) if words else ""
+
+    def _filled(self, words: str) -> str:
+        return t(words, **shown(self.params, self.units)) if self.params else t(words)
 
 
-def finding(code: str, *, source: str = "", where: str = "", **params: object) -> Finding:
-    """A Finding of the given code. Raises KeyError for a code that is not in the table."""
+def finding(
+    code: str, units: UnitSystem | None = None, /, *, source: str = "", where: str = "", **params: Param
+) -> Finding:
+    """A Finding of the given code. units: the shop's; to be left out only where no quantity is among params.
+
+    Raises KeyError for a code that is not in the table, ValueError for a quantity without the shop's units.
+    """
     if code not in KINDS:
         raise KeyError(code)
-    return Finding(code, tuple((key, str(value)) for key, value in params.items()), source, where)
+    if units is None and any(_has_amount(value) for value in params.values()):
+        raise ValueError(f"{code}: in which units?")
+    return Finding(code, tuple(params.items()), source, where, units or "US")
+
+
+def _has_amount(value: Param) -> bool:
+    match value:
+        case Amount():
+            return True
+        case Statement():
+            return any(_has_amount(part) for _, part in value.params)
+        case tuple():
+            return any(_has_amount(part) for part in value)
+        case _:
+            return False
 
 
 def worst(findings: tuple[Finding, ...]) -> Severity | None:

@@ -6,11 +6,15 @@ the shop's units. Codes once published keep their meaning.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from functools import partial
+from typing import Literal, Union
 
 from packet.figures import (
+    show_bore,
     show_charge,
+    show_length,
     show_pressure,
+    show_rate,
     show_room,
     show_rule_weight,
     show_temperature,
@@ -18,15 +22,30 @@ from packet.figures import (
     show_weight,
 )
 from packet.units import UnitSystem
-from packet.words import N_, NN_, t, tn
+from packet.words import DEFAULT_LANGUAGE, N_, NN_, said, speaking, t, tn
 from packet.worked import Worked
 
-Shown = Literal["weight", "charge", "rule-weight", "pressure", "temperature", "vacuum", "room"]
+Shown = Literal[
+    "weight",
+    "exact-weight",
+    "whole-weight",
+    "charge",
+    "rule-weight",
+    "pressure",
+    "exact-pressure",
+    "temperature",
+    "exact-temperature",
+    "vacuum",
+    "room",
+    "rate",
+    "length",
+    "bore",
+]
 
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A quantity inside a sentence, in US units (lb, psig, °F, inHg of vacuum, ft³), and how it is shown."""
+    """A quantity inside a sentence, in US units (lb, psig, °F, inHg of vacuum, ft³, lb/min, ft, in), and how it is shown."""
 
     value: float
     shown: Shown
@@ -39,7 +58,8 @@ class Word:
     word: str
 
 
-Param = str | int | float | Amount | Word | tuple[str | Amount | Word, ...]
+# the last two: a piece of a sentence with places of its own; several, with commas between
+Param = Union[str, int, float, Amount, Word, "Statement", tuple[Union[str, Amount, Word, "Statement"], ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,18 +72,17 @@ class Statement:
     def sentence(self, units: UnitSystem) -> str:
         """The sentence in the current language, quantities in the shop's units."""
         message, values = STATEMENTS[self.code], dict(self.params)
-        shown = {name: _shown(value, units, t) for name, value in values.items()}
+        places = shown(self.params, units)
         if isinstance(message, tuple):
             return tn(
-                *message, int(str(values["count"])), **{key: text for key, text in shown.items() if key != "count"}
+                *message, int(str(values["count"])), **{key: text for key, text in places.items() if key != "count"}
             )
-        return t(message, **shown) if shown else t(message)
+        return t(message, **places) if places else t(message)
 
     def citation(self) -> str:
         """The sentence in English and US units whoever reads it: which row of a regulation's table a source means."""
-        message = STATEMENTS[self.code]
-        text = message if isinstance(message, str) else message[0]
-        return text.format(**{name: _shown(value, "US", str) for name, value in self.params})
+        with speaking(DEFAULT_LANGUAGE):
+            return self.sentence("US")
 
 
 def statement(code: str, **params: Param) -> Statement:
@@ -71,6 +90,19 @@ def statement(code: str, **params: Param) -> Statement:
     if code not in STATEMENTS:
         raise KeyError(code)
     return Statement(code, tuple(params.items()))
+
+
+NONE_IN_REGISTER = Statement("none-in-register")
+
+
+def thing(name: str) -> Statement:
+    """Something that one marked word names."""
+    return statement("thing", name=Word(name))
+
+
+def listed(names: tuple[Word, ...]) -> Param:
+    """Names in one phrase: 'a, b and c'."""
+    return names if len(names) < 2 else statement("listed", names=names[:-1], last=names[-1])
 
 
 def sentences(statements: tuple[Statement, ...], units: UnitSystem) -> tuple[str, ...]:
@@ -91,25 +123,41 @@ def governing(code: str, limit: Worked) -> Statement:
 
 _SHOW: dict[Shown, Callable[[float, UnitSystem], str]] = {
     "weight": show_weight,
+    "exact-weight": partial(show_weight, places=2),
+    "whole-weight": partial(show_weight, places=0),
     "charge": show_charge,
     "rule-weight": show_rule_weight,
     "pressure": show_pressure,
+    "exact-pressure": partial(show_pressure, places=1),
     "temperature": show_temperature,
+    "exact-temperature": partial(show_temperature, places=1),
     "vacuum": show_vacuum,
     "room": show_room,
+    "rate": show_rate,
+    "length": show_length,
+    "bore": show_bore,
 }
 
 
-def _shown(value: Param, units: UnitSystem, say: Callable[[str], str]) -> str:
+def shown(params: tuple[tuple[str, Param], ...], units: UnitSystem) -> dict[str, str]:
+    """What fills a sentence's places, in the current language and the shop's units."""
+    return {name: _shown(value, units) for name, value in params}
+
+
+def _shown(value: Param, units: UnitSystem) -> str:
     match value:
         case Amount():
             return _SHOW[value.shown](value.value, units)
         case Word():
-            return say(value.word)
+            return said(value.word)
+        case Statement():
+            return value.sentence(units)
         case tuple():
-            return ", ".join(_shown(item, units, say) for item in value)
-        case float() | int():
+            return ", ".join(_shown(item, units) for item in value)
+        case float():
             return f"{value:g}"
+        case int():
+            return str(value)
         case _:
             return value
 
@@ -269,6 +317,81 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     "if-not-comfort": N_("it is not residential or light commercial air conditioning or a heat pump"),
     "if-may-go-back": N_("the refrigerant may go back into the owner's equipment"),
     "if-may-leave-the-owner": N_("the refrigerant may leave its owner"),
+    # pieces of sentences: contents, people, what would do
+    "gas-amount": N_("{weight} of {refrigerant}"),
+    "holds-amount": N_("{weight} {refrigerant}"),
+    "none-in-register": N_("none in the register"),
+    "and-more": NN_("{ids} and {count} more", "{ids} and {count} more"),
+    "this-cylinder": N_("cylinder {cylinder}"),
+    "this-machine": N_("machine {machine}"),
+    "truck-for-job": N_("truck {truck} for {job}"),
+    "gas-for-job": N_("{refrigerant} for {job}"),
+    # pieces: hoses, kit, ports
+    # Translators: where: which hose; wanted: what it must be, with commas between. Ends the sentence "Kit is missing: …"
+    "hose-wanted": N_("{where}: {wanted}"),
+    "or-longer": N_("{length} or longer"),
+    "rated-at-least": N_("rated {pressure} or more"),
+    "shut-off": N_("with a shut-off"),
+    "shut-off-both": N_("with a shut-off at both ends"),
+    "for-flammable": N_("for flammable refrigerant"),
+    "fetch-or-enter": N_("Fetch it, or enter it under 'kit' if the shop has it."),
+    "use-another": N_("Use another method or another cylinder."),
+    # why there are no properties
+    "no-refrigerant": N_("no refrigerant is called '{name}'"),
+    "no-refrigerant-but": N_("no refrigerant is called '{name}'; did you mean {suggestions}?"),
+    "no-equation": N_("the property library has no equation of state for {parts}"),
+    "no-mixture-parameters": N_(
+        "the property library has mixture parameters neither for {pairs} nor for pairs like it"
+    ),
+    "no-solution": N_("the property library finds no solution ({error})"),
+    "no-smooth-curve": N_("the solutions for {refrigerant} do not lie on one smooth curve"),
+    "not-monotonic": N_("the solutions for {refrigerant} are not monotonic in temperature"),
+    "phases-swapped": N_("a solution for {refrigerant} has its phases the wrong way round"),
+    "figures-only-from": N_(
+        "{refrigerant} has figures from {lowest} to {highest} only (asked for {asked}; critical temperature {critical})"
+    ),
+    "not-vapor-at": N_("{refrigerant} is not vapor at {temperature} and {pressure} psia"),
+    "does-not-have": N_("{refrigerant} does not have that {what} between {lowest} and {highest}"),
+    "no-liquid-at-131": N_(
+        "it has no liquid at {temperature}, so no fill limit can be given; it needs cylinders of another kind."
+    ),
+    "then-mixed": N_("{reason}. Write 'refrigerant: mixed': it is then planned as a gas of unknown kind."),
+    # what the truck takes along; `thing` is named by one word
+    "thing": N_("{name}"),
+    "kit-hose": N_("hose {id}, {length}, {rating}"),
+    "kit-manifold": N_("manifold gauge set {id}, {valves} valves"),
+    "kit-drier": N_("filter-drier {id}"),
+    "kit-sight-glass": N_("sight glass {id}"),
+    "kit-header": N_("two-way header {id}"),
+    "kit-machine": N_("recovery machine {id}"),
+    "kit-cylinder": N_("cylinder {id}"),
+    "kit-scale": N_("scale {id}"),
+    "kit-check-weight": N_("check weight {weight}"),
+    # what is missing of it
+    "no-sight-glass-in-kit": N_("a sight glass ({rating})"),
+    "no-high-acid-drier": N_("a high-acid filter-drier ({rating}): always in line after a burnout"),
+    "no-manifold": N_("a manifold gauge set ({rating})"),
+    "too-few-tees": N_("tees with a valve ({rating}): {needed} needed, {have} in the kit"),
+    "too-few-piercing-valves": N_("piercing valves ({rating}): {needed} needed, {have} in the kit"),
+    "no-micron-gauge": N_("a micron gauge: the vacuum is read on it"),
+    "no-absolute-gauge": N_("an absolute gauge: the target of a low-pressure system is absolute"),
+    "no-identifier": N_("a refrigerant identifier: nobody knows this gas"),
+    "no-nitrogen": N_("oxygen-free nitrogen with regulator: the vacuum is broken with it"),
+    "no-port": N_("a reachable {port} on the appliance"),
+    "no-two-valves": N_("a liquid and a vapor valve on cylinder {cylinder}: push-pull needs both"),
+    "no-suction-port": N_("a reachable suction port: liquid of low pressure never goes through a throttled inlet"),
+    # Translators: the end of a list in a sentence; names: all but the last, with commas between
+    "listed": N_("{names} and {last}"),
+    "or-start-later": N_(", or start at {time} or later"),
+    "or-as-well": N_(", or what does as well: {wanted}"),
+    "both": N_("{one}; {other}"),
+    # what asks for a second person
+    "for-push-pull": N_("push-pull of more than {weight}"),
+    "for-room-limit": N_("the charge exceeds the room's limit"),
+    "for-toxic": N_("toxic refrigerant"),
+    "for-unknown": N_("refrigerant not identified"),
+    "for-roof-edge": N_("a roof edge"),
+    "for-permit-space": N_("a permit space"),
     # estimates: what, and how
     "unknown-density-and-pressure": N_("density and pressure of an unknown gas"),
     "liquid-density": N_("liquid density, taken low in every limit"),

@@ -82,6 +82,15 @@ def tn(singular: str, plural: str, count: int, /, **values: object) -> str:
     return forms[speech.form(count)].format(count=count, **values)
 
 
+def said(marked: str) -> str:
+    """A marked message that was kept, in the current language; a name before it stays: 'HP-1041: what this job left'."""
+    whole = t(marked)
+    if whole != marked:
+        return whole
+    name, colon, message = marked.partition(": ")
+    return f"{name}{colon}{t(message)}" if message else marked
+
+
 def N_(message: str) -> str:
     """Mark `message` for translation; it is looked up later with `t`."""
     return message

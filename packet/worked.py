@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from packet.units import plain
-from packet.words import N_, P_, english, pt, t
+from packet.words import N_, P_, english, pt, said, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +51,8 @@ def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:
         formula = _in_words(number.formula)
         yield f"{pad}  = {formula.format(**{key: plain_name(key) for key, _ in number.inputs})}"
         yield f"{pad}  = {formula.format(**{key: part.text() for key, part in number.inputs})}"
-    yield f"{pad}  {t('rule')}: {t(number.rule)}"
-    yield f"{pad}  {t('source')}: {t(number.source)}"
+    yield f"{pad}  {t('rule')}: {said(number.rule)}"
+    yield f"{pad}  {t('source')}: {said(number.source)}"
     if number.estimate_percent is not None:
         yield f"{pad}  {t('estimate ± {percent} %', percent=plain(number.estimate_percent, 1))}"
     for key, part in number.inputs:

@@ -95,7 +95,7 @@ def _conflict(item: Finding) -> tuple[str, str] | None:
     if item.code not in _CONFLICTS and not item.code.endswith("-two-places"):
         return None
     params = dict(item.params)
-    return item.code, next((params[name] for name in _ABOUT if name in params), "")
+    return item.code, next((str(params[name]) for name in _ABOUT if name in params), "")
 
 
 class Outcome(Protocol):

@@ -9,14 +9,17 @@ from packet.hookup.load import load_list, unlisted
 from packet.hookup.model import Hookup
 from packet.hookup.program import Program, program_of
 from packet.hookup.request import Request, request_from
-from packet.hookup.rig import Rig, build_rig, listed
+from packet.hookup.rig import Rig, build_rig
 from packet.hookup.rules import Rules, rules_of
 from packet.hookup.state import State
 from packet.hookup.strips import prove_strip
 from packet.hookup.walk import Breach, Walked, walk
 from packet.hookup.wrong import wrong
 from packet.plan.model import Plan
-from packet.words import speaking, spoken, t
+from packet.statements import Word, listed, statement
+from packet.words import N_, speaking, spoken
+
+_PORTS = {"liquid": N_("liquid port"), "vapor": N_("suction port")}
 
 
 def build_hookup(plan: Plan) -> Hookup:
@@ -65,22 +68,23 @@ def cannot_be_connected(request: Request) -> tuple[Finding, ...]:
     needed = {"push-pull": ("liquid", "vapor"), "liquid": ("liquid",), "vapor": ()}[request.stages[0]]
     missing_ports = [port for port in needed if port not in request.ports]
     if missing_ports or not request.ports:
-        lacking.append(t("a reachable {ports} port on the appliance", ports=listed(missing_ports or ["vapor"])))
+        ports = tuple(Word(_PORTS[port]) for port in missing_ports or ["vapor"])
+        lacking.append(statement("no-port", port=listed(ports)))
     if request.push_pull:
         lacking += [
-            t("a liquid and a vapor valve on cylinder {cylinder}: push-pull needs both", cylinder=item.id)
+            statement("no-two-valves", cylinder=item.id)
             for item in request.cylinders
             if set(item.valves) != {"liquid", "vapor"}
         ]
     if request.low_pressure and not request.push_pull and request.ports == ("liquid",):
-        lacking.append(t("a reachable suction port: liquid of low pressure never goes through a throttled inlet"))
+        lacking.append(statement("no-suction-port"))
     return tuple(
         finding(
             "kit-missing",
-            source=t("common practice, no source"),
+            source=N_("common practice, no source"),
             where=request.job,
             what=what,
-            remedy=t("Use another method or another cylinder."),
+            remedy=statement("use-another"),
         )
         for what in lacking
     )
@@ -89,10 +93,10 @@ def cannot_be_connected(request: Request) -> tuple[Finding, ...]:
 def _asked(request: Request) -> Iterator[Finding]:
     """Facts that the job leaves out: what to write, and where; the safe reading is printed meanwhile."""
     if request.unstated_ports:
-        names = [t("liquid port") if port == "liquid" else t("suction port") for port in request.unstated_ports]
+        names = tuple(Word(_PORTS[port]) for port in request.unstated_ports)
         yield finding(
             "port-kind-not-stated",
-            source=t("common practice, no source"),
+            source=N_("common practice, no source"),
             where=request.ports_where,
             ports=listed(names),
         )
@@ -117,8 +121,8 @@ def _strips(rig: Rig, program: Program, walked: Walked, rules: Rules) -> Iterato
 def _failed(breach: Breach) -> Finding:
     return finding(
         "walk-failed",
-        source=t("the walk of the hookup"),
-        where=t("step {step}", step=breach.step),
+        source=N_("the walk of the hookup"),
+        where=breach.step,
         stage=breach.stage,
         step=breach.step,
         why=breach.why,

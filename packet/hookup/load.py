@@ -5,10 +5,11 @@ Gear is named by the acts that use it (`Act.uses`); kit by what the rig is made 
 
 from collections.abc import Iterator
 
-from packet.figures import show_weight
+from packet.hookup.kit import DETECTOR, RATED_DETECTOR
 from packet.hookup.program import Program
 from packet.hookup.rig import Rig
 from packet.hookup.walk import Breach
+from packet.statements import Amount, Statement, statement, thing
 from packet.words import N_, t
 
 # gear that an act may use: what it is called on the load list, how many
@@ -45,28 +46,29 @@ def uses_of(program: Program) -> Iterator[str]:
     yield from dict.fromkeys(seen)
 
 
-def load_list(rig: Rig, program: Program) -> tuple[tuple[str, int], ...]:
+def load_list(rig: Rig, program: Program) -> tuple[tuple[Statement, int], ...]:
     """(name, count), machine and cylinders first, then kit, then what people wear and how it is lifted."""
     request = rig.request
-    items: list[tuple[str, int]] = [(t("recovery machine {id}", id=request.machine), 1)]
-    items += [(t("cylinder {id}", id=cylinder.id), 1) for cylinder in request.cylinders]
-    items.append((t("scale {id}", id=request.scale), 1))
+    items: list[tuple[Statement, int]] = [(statement("kit-machine", id=request.machine), 1)]
+    items += [(statement("kit-cylinder", id=cylinder.id), 1) for cylinder in request.cylinders]
+    items.append((statement("kit-scale", id=request.scale), 1))
     if request.check_weight_lb is not None:
-        items.append((t("check weight {weight}", weight=show_weight(request.check_weight_lb, request.units)), 1))
-    items += sorted(rig.kit.counts.items())
+        items.append((statement("kit-check-weight", weight=Amount(request.check_weight_lb, "weight")), 1))
+    # in the same order in every language
+    items += sorted(rig.kit.counts.items(), key=lambda item: item[0].citation())
     gear: dict[str, int] = {}
     for use in uses_of(program):
         for name, count in GEAR[use]:
             gear[name] = max(gear.get(name, 0), len(request.cylinders) if use == "tags" else count)
-    items += [(t(name), count) for name, count in gear.items()]
-    items += [(name, 1) for name in request.lifts]
+    items += [(thing(name), count) for name, count in gear.items()]
+    items += [(thing(name), 1) for name in request.lifts]
     return tuple(items)
 
 
 def unlisted(rig: Rig, program: Program) -> Iterator[Breach]:
     """Kit that a step names and the list has not."""
     last = program.blocks[-1]
-    counts = " ".join(rig.kit.counts)
+    detector = any(item in rig.kit.counts for item in (DETECTOR, RATED_DETECTOR))
     for use in uses_of(program):
-        if (use == "detector" and t("refrigerant detector") not in counts) or use not in GEAR:
+        if (use == "detector" and not detector) or use not in GEAR:
             yield Breach(last.printed, last.printed, t("a step uses what is not on the load list: {what}", what=use))

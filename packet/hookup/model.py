@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from packet.findings import Finding
+from packet.statements import Statement
 
 StepKind = Literal["do", "hold", "read", "wait", "check"]
 StageKind = Literal["before", "join", "vapor", "liquid", "push-pull", "change-over", "end"]
@@ -159,7 +160,7 @@ class Hookup:
     """
 
     stages: tuple[Stage, ...]
-    kit_list: tuple[tuple[str, int], ...]  # what to load: (name, count)
+    kit_list: tuple[tuple[Statement, int], ...]  # what to load: (name, count)
     findings: tuple[Finding, ...]
     layouts: tuple[Layout, ...] = ()
     swap: Swap | None = None

@@ -360,7 +360,7 @@ def _lifts(plan: Plan) -> Iterator[str]:
     """What lifts the heaviest thing of the job, each once."""
     for how, name in _LIFT_GEAR.items():
         if any(lift.how == how for lift in plan.lifting):
-            yield t(name)
+            yield name
 
 
 def pressure_at(rows: tuple[PressureRow, ...], temperature_F: float) -> float | None:

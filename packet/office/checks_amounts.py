@@ -163,7 +163,7 @@ def rise(case: Case) -> Iterator[Finding]:
             "rise-check-short",
             where=case.where("rise.waited"),
             source=PRACTICE,
-            waited=waited,
+            waited=str(waited),
             needed=case.promised.evacuation.rise_check_minutes,
         )
     small = case.promised.evacuation.target_percent_of_charge is not None

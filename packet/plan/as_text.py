@@ -22,7 +22,7 @@ from packet.rules.fill import HOT_F
 from packet.rules.printed import printed_weight
 from packet.statements import sentences
 from packet.units import UnitSystem, plain
-from packet.words import N_, pt, t
+from packet.words import N_, pt, said, t
 
 WIDTH = 100
 LABEL_WIDTH = 20
@@ -223,7 +223,7 @@ def _rest(plan: Plan) -> Iterator[str]:
         yield from _line(t("time (estimate)"), t("{total} min: {parts}", total=total, parts=parts))
     if plan.carrying is not None:
         load = plan.carrying
-        name = f"{load.un_number} {load.proper_shipping_name}".strip()
+        name = f"{load.un_number} {said(load.proper_shipping_name)}".strip()
         total = show_weight(load.total_lb.value, units)
         limit = show_weight(load.truck_limit_lb.value, units, 0)
         yield from _line(
@@ -246,5 +246,5 @@ def _findings(findings: tuple[Finding, ...]) -> Iterator[str]:
     for severity in SEVERITIES:
         for item in findings:
             if item.severity == severity:
-                where = f" [{item.where}]" if item.where else ""
+                where = f" [{said(item.where)}]" if item.where else ""
                 yield from _line(t(SEVERITY_NAMES[severity]), f"{item.message} {item.remedy}".rstrip() + where)

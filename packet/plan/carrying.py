@@ -1,6 +1,5 @@
 """What the truck carries home: weights against the limits of materials of trade, and how the gas is named."""
 
-from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.ledger.mass import kg_from_float_lb
 from packet.ledger.state import gas_after_putting
@@ -12,8 +11,9 @@ from packet.refrigerant.own import MIXED
 from packet.rules import carriage
 from packet.rules.carriage import Counts
 from packet.shop.records import Cylinder, Job
+from packet.statements import Amount
 from packet.units import UnitSystem
-from packet.words import t
+from packet.words import N_
 from packet.worked import Worked, given
 
 NOT_IDENTIFIED = frozenset({"unknown", "mixed"})
@@ -28,7 +28,7 @@ def plan_carrying(case: Case, cylinders: tuple[CylinderPlan, ...]) -> tuple[Carr
     """This job's load on its truck, standing load included, and what passes the limits. Source: 49 CFR 173.6."""
     job, gas, truck = case.job, case.gas, case.named.truck
     standing = truck.standing_load_lb if truck else 0.0
-    standing_where = truck.where("standing_load_lb") if truck else t("no truck in the register")
+    standing_where = truck.where("standing_load_lb") if truck else N_("no truck in the register")
     items = tuple(_item(item, job, gas) for item in cylinders)
     weights = tuple(
         (_key(plan.cylinder.id), homeward_gross(plan, job))
@@ -42,9 +42,9 @@ def plan_carrying(case: Case, cylinders: tuple[CylinderPlan, ...]) -> tuple[Carr
         standing_lb=standing,
         total_lb=carriage.truck_total_lb(given(standing, "lb", standing_where, places=1), weights),
         un_number=(refrigerant.un_number or "") if refrigerant else "",
-        proper_shipping_name=(refrigerant.proper_shipping_name or t("not a Class 2 gas: see the safety data sheet"))
+        proper_shipping_name=(refrigerant.proper_shipping_name or N_("not a Class 2 gas: see the safety data sheet"))
         if refrigerant
-        else t("unknown gas: see the office before it is moved further"),
+        else N_("unknown gas: see the office before it is moved further"),
         hazard_class=(refrigerant.hazard_class or "") if refrigerant else "",
         items=items,
         stays_lb=sum(item.planned_lb.value for item in cylinders) if stays_on_site(job) else 0.0,
@@ -105,37 +105,39 @@ def truck_findings(job: Job, trade_lb: float, all_hazardous_lb: float, units: Un
         found.append(
             finding(
                 "carry-truck-over",
+                units,
                 source=carriage.SOURCE,
                 where=job.where("truck"),
                 truck=job.truck,
-                total=show_weight(trade_lb, units),
-                limit=show_weight(carriage.PER_TRUCK_LB, units, 0),
+                total=Amount(trade_lb, "weight"),
+                limit=Amount(carriage.PER_TRUCK_LB, "whole-weight"),
             )
         )
     if carriage.needs_placards(all_hazardous_lb):
         found.append(
             finding(
                 "carry-placards",
+                units,
                 source=carriage.SOURCE_PLACARDS,
                 where=job.where("truck"),
                 truck=job.truck,
-                total=show_weight(all_hazardous_lb, units),
-                limit=show_weight(carriage.PLACARDS_FROM_LB, units, 0),
+                total=Amount(all_hazardous_lb, "weight"),
+                limit=Amount(carriage.PLACARDS_FROM_LB, "whole-weight"),
             )
         )
     return tuple(found)
 
 
 def _each(case: Case, items: tuple[CarryItem, ...]) -> tuple[Finding, ...]:
-    units = case.units
     over = tuple(
         finding(
             "carry-cylinder-over",
+            case.units,
             source=carriage.SOURCE,
             where=case.job.where("cylinders"),
             cylinder=item.cylinder,
-            gross=show_weight(item.gross_lb, units),
-            limit=show_weight(carriage.PER_CYLINDER_LB, units, 0),
+            gross=Amount(item.gross_lb, "weight"),
+            limit=Amount(carriage.PER_CYLINDER_LB, "whole-weight"),
         )
         for item in items
         if item.counts == "trade" and item.gross_lb > carriage.PER_CYLINDER_LB
@@ -149,7 +151,7 @@ def _each(case: Case, items: tuple[CarryItem, ...]) -> tuple[Finding, ...]:
             "carry-not-trade",
             source=carriage.SOURCE,
             where=case.job.appliance.where("refrigerant"),
-            refrigerant=case.gas.name,
+            refrigerant=case.gas.called,
             cylinders=", ".join(outside),
         ),
     )
@@ -163,7 +165,7 @@ def _naming(case: Case, load: CarryLoad) -> tuple[Finding, ...]:
                 "carry-un-question",
                 source="49 CFR 172.101",
                 where=case.job.appliance.where("refrigerant"),
-                refrigerant=case.gas.name,
+                refrigerant=case.gas.called,
                 un_number=load.un_number,
                 other="UN3163" if load.un_number == "UN1078" else "UN1078",
             )
@@ -172,9 +174,10 @@ def _naming(case: Case, load: CarryLoad) -> tuple[Finding, ...]:
         found.append(
             finding(
                 "carry-stays",
+                case.units,
                 source=carriage.SOURCE,
                 where=case.job.work.where("disposition"),
-                weight=show_weight(load.stays_lb, case.units),
+                weight=Amount(load.stays_lb, "weight"),
             )
         )
     return tuple(found)
@@ -185,8 +188,8 @@ def planned_gross(item: CylinderPlan) -> Worked:
     return Worked(
         item.planned_gross_lb,
         "lb",
-        t("weight after the job as planned: before it plus what is planned in"),
-        t("definition of gross weight"),
+        N_("weight after the job as planned: before it plus what is planned in"),
+        N_("definition of gross weight"),
         "{before} + {planned}",
         (("before", item.expected_bare_gross_lb), ("planned", item.planned_lb)),
     )

@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
-from packet.figures import show_charge, show_temperature, show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.gas import Gas
@@ -12,8 +11,9 @@ from packet.rules.barometer import barometer_psia
 from packet.rules.drawdown import receiver_takes_lb
 from packet.shop.checks import AUTO
 from packet.shop.records import Cylinder, Job, Machine, Policy, Registers, Scale, Technician, Truck
+from packet.statements import Amount, Word
 from packet.units import UnitSystem
-from packet.words import t
+from packet.words import N_
 from packet.worked import Worked, given
 
 # Above this a charge is a slip, lb: a figure of another kind of appliance, or one of grams. Common practice, no source.
@@ -124,34 +124,34 @@ def look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState])
     def one(items: Sequence[_Item], wanted: str, what: str, field: str) -> _Item | None:
         found = next((item for item in items if item.id == wanted), None)
         if found is None and wanted == AUTO:
-            missing.append(finding("not-assigned", where=job.where(field), what=what, job=job.job))
+            missing.append(finding("not-assigned", where=job.where(field), what=Word(what), job=job.job))
         elif found is None:
-            missing.append(finding("not-in-register", where=job.where(field), what=what, id=wanted))
+            missing.append(finding("not-in-register", where=job.where(field), what=Word(what), id=wanted))
         return found
 
-    technician = one(registers.technicians, job.technician, t("Technician"), "technician")
-    supervisor = one(registers.technicians, job.supervisor, t("Technician"), "supervisor") if job.supervisor else None
-    machine = one(equipment.machines, job.machine, t("Machine"), "machine")
-    scale = one(equipment.scales, job.scale, t("Scale"), "scale")
-    truck = one(registers.shop.trucks, job.truck, t("Truck"), "truck")
+    technician = one(registers.technicians, job.technician, N_("Technician"), "technician")
+    supervisor = one(registers.technicians, job.supervisor, N_("Technician"), "supervisor") if job.supervisor else None
+    machine = one(equipment.machines, job.machine, N_("Machine"), "machine")
+    scale = one(equipment.scales, job.scale, N_("Scale"), "scale")
+    truck = one(registers.shop.trucks, job.truck, N_("Truck"), "truck")
     cylinders = []
     if not job.cylinders:
-        missing.append(finding("not-assigned", where=job.where("cylinders"), what=t("A cylinder"), job=job.job))
+        missing.append(finding("not-assigned", where=job.where("cylinders"), what=Word(N_("A cylinder")), job=job.job))
     for wanted in job.cylinders:
-        cylinder = one(registers.cylinders, wanted, t("Cylinder"), "cylinders")
+        cylinder = one(registers.cylinders, wanted, N_("Cylinder"), "cylinders")
         if cylinder is not None:
             # without a state from the ledger, the register's own figures
             known = states.get(wanted) or CylinderState(wanted, cylinder.refrigerant, cylinder.contents_lb)
             cylinders.append((cylinder, known))
     most_lb = MOST_CHARGE_LB.get(job.appliance.kind)
     if most_lb is not None and job.appliance.charge_lb > most_lb:
-        units = registers.shop.units
         missing.append(
             finding(
                 "charge-not-plausible",
+                registers.shop.units,
                 where=job.appliance.where("charge_lb"),
-                charge=show_charge(job.appliance.charge_lb, units),
-                most=show_weight(most_lb, units, 0),
+                charge=Amount(job.appliance.charge_lb, "charge"),
+                most=Amount(most_lb, "whole-weight"),
                 kind=job.appliance.kind,
             )
         )
@@ -165,10 +165,11 @@ def temperature_findings(case: Case) -> tuple[Finding, ...]:
     return tuple(
         finding(
             "temperature-out-of-range",
+            case.units,
             where=conditions.where(field),
-            temperature=show_temperature(typed, case.units, 1),
-            used=show_temperature(taken.value, case.units, 1),
-            refrigerant=case.gas.name,
+            temperature=Amount(typed, "exact-temperature"),
+            used=Amount(taken.value, "exact-temperature"),
+            refrigerant=case.gas.called,
         )
         for field, typed, taken in used
         if taken.value != typed

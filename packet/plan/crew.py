@@ -1,6 +1,5 @@
 """Whether this technician with this machine may do this job."""
 
-from packet.figures import show_pressure, show_rule_weight, show_temperature, show_weight
 from packet.findings import Finding, finding
 from packet.plan.case import Case
 from packet.plan.evacuation import PRESSURE_CLASS_NAMES, Classified, is_small_appliance
@@ -9,7 +8,8 @@ from packet.plan.gauge import site_gauge
 from packet.rules import crew, fitness
 from packet.rules.drawdown import CLASS_AT_F
 from packet.shop.records import Certification, Job, Machine, Registers, Technician
-from packet.words import N_, t
+from packet.statements import NONE_IN_REGISTER, Amount, Statement, Word, statement
+from packet.words import N_
 
 TYPE_NAMES: dict[Certification, str] = {
     "type-I": N_("Type I"),
@@ -54,7 +54,7 @@ def _certified(
             technician=person.name,
             held=_names(person.certification),
             needed=_names(needed),
-            candidates=", ".join(others) or t("none in the register"),
+            candidates=", ".join(others) or NONE_IN_REGISTER,
         ),
     )
 
@@ -68,18 +68,18 @@ def _scrap_policy(case: Case, technician: Technician) -> tuple[Finding, ...]:
     return (
         finding(
             "scrap-certification-policy",
-            source=t("the shop's policy"),
+            source=N_("the shop's policy"),
             where=case.job.where("technician"),
             technician=technician.name,
             held=_names(technician.certification),
             needed=_names((asked,)),
-            candidates=", ".join(others) or t("none in the register"),
+            candidates=", ".join(others) or NONE_IN_REGISTER,
         ),
     )
 
 
-def _names(types: tuple[Certification, ...]) -> str:
-    return ", ".join(t(TYPE_NAMES[name]) for name in types)
+def _names(types: tuple[Certification, ...]) -> tuple[Word, ...]:
+    return tuple(Word(TYPE_NAMES[name]) for name in types)
 
 
 def machine_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
@@ -90,15 +90,14 @@ def machine_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
     where = job.where("machine")
     found = []
     if not _certified_machine(machine, gas, classified):
-        named = [t(PRESSURE_CLASS_NAMES[name]) for name in classified.classes]
         found.append(
             finding(
                 "machine-not-for-refrigerant",
                 source="40 CFR 82.158, from memory",
                 where=where,
                 machine=machine.id,
-                refrigerant=gas.name,
-                pressure_class=", ".join(named),
+                refrigerant=gas.called,
+                pressure_class=tuple(Word(PRESSURE_CLASS_NAMES[name]) for name in classified.classes),
                 candidates=_other_machines(case, machine, classified),
             )
         )
@@ -106,11 +105,12 @@ def machine_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
         found.append(
             finding(
                 "machine-system-dependent",
+                case.units,
                 source=crew.SOURCE_SYSTEM_DEPENDENT,
                 where=where,
                 machine=machine.id,
-                limit=show_rule_weight(crew.SYSTEM_DEPENDENT_LB, case.units),
-                charge=show_weight(job.appliance.charge_lb, case.units),
+                limit=Amount(crew.SYSTEM_DEPENDENT_LB, "rule-weight"),
+                charge=Amount(job.appliance.charge_lb, "weight"),
                 candidates=_other_machines(case, machine, classified),
             )
         )
@@ -143,27 +143,27 @@ def stands_psig(case: Case) -> float:
     return site_gauge(case.gas.bubble_high(case.hottest_F(at_least=CLASS_AT_F)), case.barometer_psia).value
 
 
-def _other_machines(case: Case, machine: Machine, classified: Classified) -> str:
+def _other_machines(case: Case, machine: Machine, classified: Classified) -> str | Statement:
     others = [
         item.id
         for item in case.registers.equipment.machines
         if item.id != machine.id and _suitable(item, case, classified)
     ]
-    return ", ".join(others) or t("none in the register")
+    return ", ".join(others) or NONE_IN_REGISTER
 
 
 def _not_flammable(case: Case, machine: Machine, classified: Classified, where: str) -> tuple[Finding, ...]:
     gas = case.gas
     others = _other_machines(case, machine, classified)
-    source = t(fitness.SOURCE_FLAMMABLE)
+    source = fitness.SOURCE_FLAMMABLE
     if gas.refrigerant is None:
         return (
             finding(
                 "unknown-gas-may-burn",
                 source=source,
                 where=where,
-                refrigerant=gas.name,
-                what=t("machine {machine}", machine=machine.id),
+                refrigerant=gas.called,
+                what=statement("this-machine", machine=machine.id),
                 candidates=others,
             ),
         )
@@ -174,7 +174,7 @@ def _not_flammable(case: Case, machine: Machine, classified: Classified, where: 
             "machine-not-flammable-rated",
             source=source,
             where=where,
-            refrigerant=gas.name,
+            refrigerant=gas.called,
             group=gas.refrigerant.safety_group,
             machine=machine.id,
             candidates=others,
@@ -183,20 +183,21 @@ def _not_flammable(case: Case, machine: Machine, classified: Classified, where: 
 
 
 def _pressure(case: Case, machine: Machine, classified: Classified, where: str) -> tuple[Finding, ...]:
-    gas, units = case.gas, case.units
+    gas = case.gas
     hottest, stands = case.hottest_F(at_least=CLASS_AT_F), stands_psig(case)
     if stands <= machine.max_pressure_psig:
         return ()
     return (
         finding(
             "machine-pressure-too-low",
-            source=t(fitness.SOURCE_FLAMMABLE),
+            case.units,
+            source=fitness.SOURCE_FLAMMABLE,
             where=where,
             machine=machine.id,
-            rated=show_pressure(machine.max_pressure_psig, units),
-            refrigerant=gas.name,
-            pressure=show_pressure(stands, units),
-            temperature=show_temperature(hottest.value, units),
+            rated=Amount(machine.max_pressure_psig, "pressure"),
+            refrigerant=gas.called,
+            pressure=Amount(stands, "pressure"),
+            temperature=Amount(hottest.value, "temperature"),
             candidates=_other_machines(case, machine, classified),
         ),
     )

@@ -10,8 +10,12 @@ from packet.rules import fill
 from packet.rules.stop import Limits, Stamped, StopWeights, stop_of
 from packet.rules.volume import cylinder_volume_ft3
 from packet.shop.records import Cylinder
-from packet.words import N_, t
+from packet.words import N_
 from packet.worked import Worked, given
+
+# Translators: where it is known from what a cylinder holds; printed after a job's id
+PLANNED_TO_LEAVE = N_("what this job is planned to leave, not yet filed")
+LEFT = N_("what this job left, as filed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +106,8 @@ def _contents_source(cylinder: Cylinder, state: CylinderState) -> str:
     if not state.came_from:
         return cylinder.where("contents_lb")
     if state.planned:
-        return t("what {job} is planned to leave, not yet filed", job=state.came_from)
-    return t("what {job} left, as filed", job=state.came_from)
+        return f"{state.came_from}: {PLANNED_TO_LEAVE}"
+    return f"{state.came_from}: {LEFT}"
 
 
 def row(own: Weights, row_F: Worked, planned_net_lb: Worked, setting: FillSetting) -> RowWorked:

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 
-from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan import fit
@@ -23,8 +22,8 @@ from packet.plan.setting import FillSetting, Ways
 from packet.refrigerant.own import MIXED
 from packet.rules import fill, fitness, quick
 from packet.rules.spec import read_spec
-from packet.statements import Amount, Statement, sentences, statement
-from packet.words import N_, t, tn
+from packet.statements import NONE_IN_REGISTER, Amount, Statement, statement
+from packet.words import N_
 from packet.worked import Worked, given
 
 NAMED_AT_MOST = 6
@@ -79,29 +78,31 @@ def _against(
     own: Weights, against: tuple[fit.Refusal, ...], full: bool, setting: FillSetting, offers: tuple[Weights, ...]
 ) -> list[Finding]:
     where = own.cylinder.where()
-    found = list(fit.as_findings(against, where, names(offers)))
+    found = list(fit.as_findings(against, where, names(offers), setting.units))
     units = setting.units
     if own.bare_gross_lb.value > setting.scale.capacity_lb:
         found.append(
             finding(
                 "over-scale-capacity",
-                source=t("the scale's maker"),
+                units,
+                source=N_("the scale's maker"),
                 where=where,
                 cylinder=own.cylinder.id,
-                stop=show_weight(own.bare_gross_lb.value, units),
+                stop=Amount(own.bare_gross_lb.value, "weight"),
                 scale=setting.scale.id,
-                capacity=show_weight(setting.scale.capacity_lb, units),
+                capacity=Amount(setting.scale.capacity_lb, "weight"),
             )
         )
     elif full:
         found.append(
             finding(
                 "cylinder-full",
-                source=t(own.limits.net_lb.source),
+                units,
+                source=own.limits.net_lb.source,
                 where=where,
                 cylinder=own.cylinder.id,
-                contents=show_weight(own.contents_lb.value, units),
-                limit=show_weight(max(0.0, own.stop_gross_lb.value - own.tare_lb.value), units),
+                contents=Amount(own.contents_lb.value, "weight"),
+                limit=Amount(max(0.0, own.stop_gross_lb.value - own.tare_lb.value), "weight"),
                 candidates=names(offers),
             )
         )
@@ -110,25 +111,26 @@ def _against(
         found.append(
             finding(
                 "quick-rule-unsafe",
-                source=t(own.limits.net_lb.source),
+                units,
+                source=own.limits.net_lb.source,
                 where=where,
                 cylinder=own.cylinder.id,
-                refrigerant=setting.gas.name,
-                over=show_weight(quick_rule_over_lb(own), units),
+                refrigerant=setting.gas.called,
+                over=Amount(quick_rule_over_lb(own), "weight"),
             )
         )
     return found
 
 
-def names(offers: tuple[Weights, ...]) -> str:
+def names(offers: tuple[Weights, ...]) -> str | Statement:
     """The ids of the first cylinders that would do, how many more there are, or that there is none."""
     if not offers:
-        return t("none in the register")
+        return NONE_IN_REGISTER
     first = ", ".join(own.cylinder.id for own in offers[:NAMED_AT_MOST])
     more = len(offers) - NAMED_AT_MOST
     if more <= 0:
         return first
-    return tn("{ids} and {count} more", "{ids} and {count} more", more, ids=first)
+    return statement("and-more", ids=first, count=more)
 
 
 def _needs(
@@ -157,15 +159,15 @@ def _largest_empty_lb(case: Case, ways: Ways, kept: Cylinders) -> float:
 
 
 def _shortage(setting: FillSetting, spreading: Spread, expected_max: Worked, needs: tuple[Statement, ...]) -> Finding:
-    units = setting.units
     return finding(
         "cylinders-do-not-suffice",
-        source=t(expected_max.source),
+        setting.units,
+        source=expected_max.source,
         where=setting.job.where("cylinders"),
-        free=show_weight(spreading.free_lb, units),
-        needed=show_weight(expected_max.value, units),
-        left=show_weight(spreading.left_over_lb, units),
-        candidates=" ".join(sentences(needs, units)),
+        free=Amount(spreading.free_lb, "weight"),
+        needed=Amount(expected_max.value, "weight"),
+        left=Amount(spreading.left_over_lb, "weight"),
+        candidates=needs,
     )
 
 
@@ -257,10 +259,12 @@ def quick_rule(own: Weights, setting: FillSetting) -> Statement:
     net = quick.quick_rule_net_lb(own.water_capacity_lb)
     off = quick_rule_over_lb(own)
     if off <= 0.0:
-        return statement("quick-rule-safe", under=Amount(-off, "weight"), refrigerant=gas.name)
+        return statement("quick-rule-safe", under=Amount(-off, "weight"), refrigerant=gas.called)
     hot_liquid, hot_vapor = gas.liquid(setting.hot_F), gas.vapor(setting.hot_F)
     hot = Amount(fill.HOT_F, "temperature")
     level = fill.level_percent(net.value, own.volume_ft3.value, hot_liquid.value, hot_vapor.value)
     if level >= 100.0:
-        return statement("quick-rule-bursts", over=Amount(off, "weight"), refrigerant=gas.name, hot=hot)
-    return statement("quick-rule-over", over=Amount(off, "weight"), refrigerant=gas.name, hot=hot, level=f"{level:.0f}")
+        return statement("quick-rule-bursts", over=Amount(off, "weight"), refrigerant=gas.called, hot=hot)
+    return statement(
+        "quick-rule-over", over=Amount(off, "weight"), refrigerant=gas.called, hot=hot, level=f"{level:.0f}"
+    )

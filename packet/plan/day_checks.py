@@ -7,13 +7,13 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import pairwise
 
-from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.plan.day_model import Span
 from packet.plan.model import Plan
 from packet.plan.second import ON_SITE
 from packet.refrigerant.own import MIXED, is_mixed
-from packet.words import t
+from packet.statements import Amount, Statement, Word, statement
+from packet.words import N_
 
 Told = tuple[str, Finding]
 
@@ -65,9 +65,7 @@ def two_trucks(plans: tuple[Plan, ...]) -> Iterator[Told]:
         for plan in users:
             others = [other for other in users if other.job.truck != plan.job.truck]
             if others:
-                named = ", ".join(
-                    t("truck {truck} for {job}", truck=other.job.truck, job=other.job.job) for other in others
-                )
+                named = tuple(statement("truck-for-job", truck=other.job.truck, job=other.job.job) for other in others)
                 yield (
                     plan.job.job,
                     finding(
@@ -86,8 +84,8 @@ def two_refrigerants(plans: tuple[Plan, ...]) -> Iterator[Told]:
         for plan in users:
             others = [other for other in users if _kept_with(gas_of(other)) != _kept_with(gas_of(plan))]
             if others:
-                named = ", ".join(
-                    t("{refrigerant} for {job}", refrigerant=gas_of(other), job=other.job.job) for other in others
+                named = tuple(
+                    statement("gas-for-job", refrigerant=gas_of(other), job=other.job.job) for other in others
                 )
                 yield (
                     plan.job.job,
@@ -191,23 +189,29 @@ def handed_over(plans: tuple[Plan, ...]) -> Iterator[Told]:
                     yield from hand_over(thing, before, plan, field)
 
 
-def hand_over(thing: str, before: Plan, plan: Plan, field: str = "") -> Iterator[Told]:
+def hand_over(thing: str | Statement, before: Plan, plan: Plan, field: str = "") -> Iterator[Told]:
     """What is told to the truck that takes a thing over, and to the one that gives it away."""
     free, due = clock(span_of(before).end_min), clock(span_of(plan).start_min)
-    words = {
-        "what": thing,
-        "truck": before.job.truck,
-        "earlier": before.job.job,
-        "place": before.job.site.name,
-        "free": free,
-        "to": plan.job.truck,
-        "later": plan.job.job,
-        "there": plan.job.site.name,
-        "due": due,
-    }
-    where = plan.job.where(field) if field else "machines.yaml kit"
-    yield plan.job.job, finding("handed-over", where=where, **words)
-    yield before.job.job, finding("handed-on", where=before.job.where(field) if field else where, **words)
+
+    def told(code: str, where: str) -> Finding:
+        return finding(
+            code,
+            plan.registers.shop.units,
+            where=where,
+            what=thing,
+            truck=before.job.truck,
+            earlier=before.job.job,
+            place=before.job.site.name,
+            free=free,
+            to=plan.job.truck,
+            later=plan.job.job,
+            there=plan.job.site.name,
+            due=due,
+        )
+
+    kit = "machines.yaml kit"
+    yield plan.job.job, told("handed-over", plan.job.where(field) if field else kit)
+    yield before.job.job, told("handed-on", before.job.where(field) if field else kit)
 
 
 def used_again(plans: tuple[Plan, ...]) -> Iterator[Told]:
@@ -215,15 +219,17 @@ def used_again(plans: tuple[Plan, ...]) -> Iterator[Told]:
     for plan in plans:
         for item in plan.cylinders:
             if item.start.planned:
-                held = show_weight(item.start.contents_lb, plan.registers.shop.units)
+                held = Amount(item.start.contents_lb, "weight")
+                gas = item.start.refrigerant
                 yield (
                     plan.job.job,
                     finding(
                         "cylinder-used-again",
+                        plan.registers.shop.units,
                         where=plan.job.where("cylinders"),
                         cylinder=item.cylinder.id,
                         earlier=item.start.came_from,
-                        contents=f"{held} {item.start.refrigerant or ''}".strip(),
+                        contents=statement("holds-amount", weight=held, refrigerant=gas) if gas else held,
                     ),
                 )
 
@@ -232,7 +238,8 @@ def machine_changes(plans: tuple[Plan, ...]) -> Iterator[Told]:
     """A machine that last held another refrigerant, this morning in the register or on an earlier job of the day."""
     for machine, users in _users(plans, lambda plan: (plan.job.machine,)).items():
         record = next((plan.machine for plan in users if plan.machine), None)
-        held, earlier = (record.last_refrigerant if record else None), t("the register")
+        earlier: str | Word
+        held, earlier = (record.last_refrigerant if record else None), Word(N_("the register"))
         for plan in users:
             gas = gas_of(plan)
             # what a machine holds of one unknown gas must not get into the next one either

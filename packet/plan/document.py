@@ -10,12 +10,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from packet.document import Beside, Data, Shape, ShapeError
-from packet.findings import KINDS, Finding
+from packet.findings import Finding
 from packet.plan.job import plan_job
 from packet.plan.model import CylinderPlan, Plan, SecondPerson
 from packet.refrigerant.catalogue import Refrigerant
 from packet.shop.records import Cylinder, Job, Machine, Registers, Scale, Technician, Truck
-from packet.words import t
+from packet.words import DEFAULT_LANGUAGE, speaking, t
 from packet.worked import Worked
 
 FORMAT = 1
@@ -52,16 +52,15 @@ def own_registers(plan: Plan) -> Registers:
     people = {item.id for item in (plan.technician, plan.supervisor) if item is not None}
     equipment = registers.equipment.model_copy(
         update={
-            "machines": tuple(item for item in registers.equipment.machines if item == plan.machine),
-            "scales": tuple(item for item in registers.equipment.scales if item == plan.scale),
+            # the machine as it was planned with: an earlier job of the day may have left another gas in it
+            "machines": () if plan.machine is None else (plan.machine,),
+            "scales": () if plan.scale is None else (plan.scale,),
         }
     )
     cylinders = {item.cylinder.id for item in plan.cylinders}
     return registers.model_copy(
         update={
-            "shop": registers.shop.model_copy(
-                update={"trucks": tuple(item for item in registers.shop.trucks if item == plan.truck)}
-            ),
+            "shop": registers.shop.model_copy(update={"trucks": () if plan.truck is None else (plan.truck,)}),
             "cylinders": tuple(item for item in registers.cylinders if item.id in cylinders),
             "equipment": equipment,
             "technicians": tuple(item for item in registers.technicians if item.id in people),
@@ -89,7 +88,7 @@ def plan_back(document: Data) -> Plan:
         Truck: {item.id: item for item in shop.trucks},
     }
     beside = _beside(document)
-    filled: dict[tuple[type, str], Any] = {(Plan, "registers"): inputs.registers}
+    filled: dict[tuple[type, str], Any] = {(Plan, "registers"): inputs.registers, (Finding, "units"): shop.units}
     return _PLAN.back(data, "", replace(beside, known=known, filled=filled))
 
 
@@ -127,18 +126,14 @@ def _of_plan(plan: Plan) -> dict[str, Data]:
 
 def _of_finding(item: Finding) -> dict[str, Data]:
     # in English: a document does not depend on the language of who had it made
-    kind, params = KINDS[item.code], dict(item.params)
-    return {
-        "severity": item.severity,
-        "message": kind.message.format(**params),
-        "remedy": kind.remedy.format(**params),
-    }
+    with speaking(DEFAULT_LANGUAGE):
+        return {"severity": item.severity, "message": item.message, "remedy": item.remedy}
 
 
 _PLAN = Shape(
     Plan,
     by_id={Job: "job", Refrigerant: "name", Cylinder: "id", Technician: "id", Machine: "id", Scale: "id", Truck: "id"},
-    names={(Plan, "registers"): None, (CylinderPlan, "cylinder"): "id"},
+    names={(Plan, "registers"): None, (CylinderPlan, "cylinder"): "id", (Finding, "units"): None},
     derived={Plan: _of_plan, Finding: _of_finding, SecondPerson: lambda second: {"missing": second.missing}},
 )
 _INPUTS = Shape(Inputs)

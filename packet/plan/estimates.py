@@ -6,18 +6,18 @@ from packet.plan.model import CylinderPlan, Estimate, Evacuation, StageTime
 from packet.rules import drawdown
 from packet.shop.records import Job
 from packet.statements import Word, statement
-from packet.units import UnitSystem, plain
+from packet.units import plain
 
 DENSITY = statement("liquid-density")
 PRESSURE = statement("pressure")
 
 
-def estimate_findings(job: Job, gas: Gas, units: UnitSystem) -> tuple[Finding, ...]:
+def estimate_findings(job: Job, gas: Gas) -> tuple[Finding, ...]:
     """A caution for each property that is an estimate; the times and the volumes are only named."""
     where = job.appliance.where("refrigerant")
     errors = ((DENSITY, gas.fluid.density_error_percent), (PRESSURE, gas.fluid.pressure_error_percent))
     return tuple(
-        finding("estimate", where=where, percent=plain(error, 1), what=what.sentence(units), how=gas.fluid.estimate_how)
+        finding("estimate", where=where, percent=plain(error, 1), what=what, how=Word(gas.fluid.estimate_how))
         for what, error in errors
         if error is not None
     )
@@ -41,9 +41,13 @@ def named_estimates(
             )
         )
     if fluid.density_error_percent is not None:
-        found.append(Estimate(DENSITY, fluid.density_error_percent, statement("how-stated", how=fluid.estimate_how)))
+        found.append(
+            Estimate(DENSITY, fluid.density_error_percent, statement("how-stated", how=Word(fluid.estimate_how)))
+        )
     if fluid.pressure_error_percent is not None:
-        found.append(Estimate(PRESSURE, fluid.pressure_error_percent, statement("how-stated", how=fluid.estimate_how)))
+        found.append(
+            Estimate(PRESSURE, fluid.pressure_error_percent, statement("how-stated", how=Word(fluid.estimate_how)))
+        )
     if any(item.liquid_full_at_F.value > fluid.highest_F for item in cylinders):
         found.append(Estimate(statement("liquid-full-beyond"), None, statement("how-beyond")))
     remaining = evacuation.remaining_vapor_lb

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.plan.case import Case, isolated_lb
 from packet.plan.gas import Gas
@@ -15,7 +14,7 @@ from packet.rules.printed import printed_weight, raised
 from packet.shop.records import Job, Machine, PressureClass
 from packet.statements import Amount, Statement, Word, statement
 from packet.units import UnitSystem
-from packet.words import N_, t
+from packet.words import N_
 from packet.worked import Worked, given
 
 PRESSURE_CLASS_NAMES: dict[PressureClass, str] = {
@@ -143,7 +142,7 @@ def _class_reasons(gas: Gas, classified: Classified, small: bool) -> tuple[State
     if gas.refrigerant is None:
         return (statement("not-identified-deepest", classes=names),)
     if classified.by_name:
-        return (statement("class-named-by-rule", gas=gas.name, class_name=names[0]),)
+        return (statement("class-named-by-rule", gas=gas.called, class_name=names[0]),)
     if len(names) > 1:
         return (statement("estimate-deepest", classes=names),)
     return ()
@@ -234,7 +233,7 @@ def _is_low_target(classified: Classified, small: bool, raised: bool, target: Wo
 
 def _source(small: bool, by_policy: bool) -> str:
     if by_policy:
-        return t("the shop's policy; the same target as 40 CFR 82.156")
+        return N_("the shop's policy; the same target as 40 CFR 82.156")
     return drawdown.SOURCE_SMALL if small else drawdown.SOURCE_TABLE
 
 
@@ -285,14 +284,15 @@ def _receiver_finding(job: Job, part_lb: float, units: UnitSystem) -> Finding:
     work = job.work
     if not job.appliance.receiver:
         return finding("isolation-needs-receiver", source=SOURCE_RECEIVER, where=work.where("isolated_charge_lb"))
-    rest = show_weight(job.appliance.charge_lb - part_lb, units)
+    rest = Amount(job.appliance.charge_lb - part_lb, "weight")
     if work.receiver_capacity_lb is None:
         where = work.where("receiver_capacity_lb")
-        return finding("receiver-capacity-asked", source=SOURCE_RECEIVER, where=where, rest=rest)
+        return finding("receiver-capacity-asked", units, source=SOURCE_RECEIVER, where=where, rest=rest)
     return finding(
         "receiver-too-small",
+        units,
         source=SOURCE_RECEIVER,
         where=work.where("receiver_capacity_lb"),
         rest=rest,
-        takes=show_weight(drawdown.receiver_takes_lb(work.receiver_capacity_lb), units),
+        takes=Amount(drawdown.receiver_takes_lb(work.receiver_capacity_lb), "weight"),
     )

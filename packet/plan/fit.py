@@ -3,22 +3,23 @@
 from dataclasses import dataclass
 from datetime import date
 
-from packet.figures import show_pressure, show_temperature, show_weight
-from packet.findings import Finding, finding
+from packet.findings import KINDS, Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.case import Case
 from packet.plan.cylinder import Weights, weights
 from packet.plan.gas import Gas
 from packet.plan.gauge import site_gauge
 from packet.plan.method import Cylinders
+from packet.plan.mixed import MIXED_GAS
 from packet.plan.setting import FillSetting, Ways
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.own import is_mixed
 from packet.rules import fitness
 from packet.rules.spec import read_spec
 from packet.shop.records import Cylinder, Month
-from packet.units import STANDARD_ATMOSPHERE_PSIA, ceil_to
-from packet.words import t
+from packet.statements import Amount, Param, Statement, Word, statement
+from packet.units import STANDARD_ATMOSPHERE_PSIA, UnitSystem, ceil_to
+from packet.words import N_
 from packet.worked import given
 
 
@@ -28,7 +29,7 @@ class Refusal:
 
     code: str
     source: str
-    params: tuple[tuple[str, str], ...]
+    params: tuple[tuple[str, Param], ...]
 
 
 def requalify_by(cylinder: Cylinder) -> date | None:
@@ -47,7 +48,7 @@ def refusals(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> 
     )
 
 
-def _refusal(code: str, cylinder: Cylinder, source: str, **params: str) -> Refusal:
+def _refusal(code: str, cylinder: Cylinder, source: str, **params: Param) -> Refusal:
     return Refusal(code, source, (("cylinder", cylinder.id), *params.items()))
 
 
@@ -56,7 +57,7 @@ def _paper(cylinder: Cylinder, setting: FillSetting) -> list[Refusal]:
     spec = read_spec(cylinder.spec)
     if cylinder.out_of_service:
         found.append(
-            _refusal("cylinder-out-of-service", cylinder, t("the shop's register"), reason=cylinder.out_of_service)
+            _refusal("cylinder-out-of-service", cylinder, N_("the shop's register"), reason=cylinder.out_of_service)
         )
     if spec is not None and not spec.refillable:
         found.append(_refusal("cylinder-non-refillable", cylinder, fitness.SOURCE_REFILL, spec=cylinder.spec))
@@ -80,12 +81,11 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
     spec = read_spec(cylinder.spec)
     if spec is None or spec.service_psig is None or not spec.refillable:
         return []
-    units = setting.units
     service = spec.service_psig
     at_131 = gas.bubble_high(setting.hot_F).value - STANDARD_ATMOSPHERE_PSIA
     at_70 = gas.bubble_high(given(70.0, "°F", fitness.SOURCE_PRESSURE, places=1)).value - STANDARD_ATMOSPHERE_PSIA
     least = least_packaging_psig(gas)
-    needed = show_pressure(float(ceil_to(fitness.needed_service_psig(at_131, at_70, least), 1)), units)
+    needed = Amount(float(ceil_to(fitness.needed_service_psig(at_131, at_70, least), 1)), "pressure")
     allowed = fitness.allowed_at_131F_psig(fitness.typed_service_psig(service, cylinder.spec)).value
     found = []
     if service < least:
@@ -94,9 +94,9 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
                 "cylinder-packaging",
                 cylinder,
                 fitness.SOURCE_PACKAGING,
-                refrigerant=gas.name,
-                service=show_pressure(service, units),
-                limit=show_pressure(least, units),
+                refrigerant=gas.called,
+                service=Amount(service, "pressure"),
+                limit=Amount(least, "pressure"),
                 needed=needed,
             )
         )
@@ -107,10 +107,10 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
                 "cylinder-pressure-131F-listed" if listed else "cylinder-pressure-131F",
                 cylinder,
                 fitness.SOURCE_PRESSURE,
-                refrigerant=gas.name,
-                pressure=show_pressure(at_131, units, 1),
-                temperature=show_temperature(setting.hot_F.value, units),
-                limit=show_pressure(allowed, units, 1),
+                refrigerant=gas.called,
+                pressure=Amount(at_131, "exact-pressure"),
+                temperature=Amount(setting.hot_F.value, "temperature"),
+                limit=Amount(allowed, "exact-pressure"),
                 needed=needed,
             )
         )
@@ -120,10 +120,10 @@ def _pressures(cylinder: Cylinder, gas: Gas, setting: FillSetting) -> list[Refus
                 "cylinder-pressure-70F",
                 cylinder,
                 fitness.SOURCE_PRESSURE,
-                refrigerant=gas.name,
-                pressure=show_pressure(at_70, units, 1),
-                temperature=show_temperature(70.0, units),
-                limit=show_pressure(service, units, 1),
+                refrigerant=gas.called,
+                pressure=Amount(at_70, "exact-pressure"),
+                temperature=Amount(70.0, "temperature"),
+                limit=Amount(service, "exact-pressure"),
                 needed=needed,
             )
         )
@@ -142,23 +142,22 @@ def _contents(state: CylinderState, cylinder: Cylinder, setting: FillSetting) ->
                 "cylinder-other-contents",
                 cylinder,
                 fitness.SOURCE_CONTENTS,
-                contents=t("mixed gas"),
-                refrigerant=gas.name,
+                contents=Word(MIXED_GAS),
+                refrigerant=gas.called,
             )
         ]
     held = state.refrigerant
     if held is not None and _designation(held) != gas.refrigerant.name:
-        contents = t("mixed gas") if is_mixed(held) else held
+        contents = Word(MIXED_GAS) if is_mixed(held) else held
         return [
             _refusal(
-                "cylinder-other-contents", cylinder, fitness.SOURCE_CONTENTS, contents=contents, refrigerant=gas.name
+                "cylinder-other-contents", cylinder, fitness.SOURCE_CONTENTS, contents=contents, refrigerant=gas.called
             )
         ]
     if setting.job.work.burnout and state.contents_lb > 0.0:
-        contents = t(
-            "{weight} of {refrigerant}", weight=show_weight(state.contents_lb, setting.units), refrigerant=gas.name
-        )
-        return [_refusal("cylinder-burnout", cylinder, fitness.SOURCE_CONTENTS, contents=contents)]
+        weight = Amount(state.contents_lb, "weight")
+        there = statement("gas-amount", weight=weight, refrigerant=gas.called)
+        return [_refusal("cylinder-burnout", cylinder, fitness.SOURCE_CONTENTS, contents=there)]
     return []
 
 
@@ -174,15 +173,15 @@ def _flammable(cylinder: Cylinder, gas: Gas) -> list[Refusal]:
     if cylinder.flammable_rated:
         return []
     if gas.refrigerant is None:
-        what = t("cylinder {cylinder}", cylinder=cylinder.id)
-        return [_refusal("unknown-gas-may-burn", cylinder, fitness.SOURCE_FLAMMABLE, refrigerant=gas.name, what=what)]
+        what = statement("this-cylinder", cylinder=cylinder.id)
+        return [_refusal("unknown-gas-may-burn", cylinder, fitness.SOURCE_FLAMMABLE, refrigerant=gas.called, what=what)]
     if gas.refrigerant.flammable:
         return [
             _refusal(
                 "cylinder-not-flammable-rated",
                 cylinder,
                 fitness.SOURCE_FLAMMABLE,
-                refrigerant=gas.name,
+                refrigerant=gas.called,
                 group=gas.refrigerant.safety_group,
             )
         ]
@@ -191,7 +190,7 @@ def _flammable(cylinder: Cylinder, gas: Gas) -> list[Refusal]:
 
 def stops(found: tuple[Refusal, ...]) -> bool:
     """Whether one of the refusals stops the job, rather than cautioning."""
-    return any(finding(item.code, **dict(item.params)).severity == "stop" for item in found)
+    return any(KINDS[item.code].severity == "stop" for item in found)
 
 
 def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple[Weights, ...]:
@@ -218,10 +217,12 @@ def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple
     return tuple(own for _, own in sorted(found, key=lambda item: item[0]))
 
 
-def as_findings(found: tuple[Refusal, ...], where: str, candidates: str) -> tuple[Finding, ...]:
+def as_findings(
+    found: tuple[Refusal, ...], where: str, candidates: str | Statement, units: UnitSystem
+) -> tuple[Finding, ...]:
     """The findings, each naming the cylinders that would do."""
     return tuple(
-        finding(item.code, source=item.source, where=where, **{**dict(item.params), "candidates": candidates})
+        finding(item.code, units, source=item.source, where=where, **dict(item.params), candidates=candidates)
         for item in found
     )
 
@@ -233,10 +234,11 @@ def discrepancy(own: Weights, setting: FillSetting) -> Finding | None:
         return None
     return finding(
         "cylinder-discrepancy",
-        source=t("common practice, no source"),
+        setting.units,
+        source=N_("common practice, no source"),
         where=own.cylinder.where(),
         cylinder=own.cylinder.id,
-        gap=show_weight(abs(float(gap_lb)), setting.units),
+        gap=Amount(abs(float(gap_lb)), "weight"),
         record=own.state.discrepancy_from,
     )
 
@@ -252,10 +254,11 @@ def stands_high(own: Weights, setting: FillSetting) -> Finding | None:
         return None
     return finding(
         "cylinder-stands-high",
-        source=t(fitness.SOURCE_FLAMMABLE),
+        setting.units,
+        source=fitness.SOURCE_FLAMMABLE,
         where=own.cylinder.where(),
         cylinder=own.cylinder.id,
-        pressure=show_pressure(stands, setting.units),
-        temperature=show_temperature(hottest.value, setting.units),
-        limit=show_pressure(spec.service_psig, setting.units),
+        pressure=Amount(stands, "pressure"),
+        temperature=Amount(hottest.value, "temperature"),
+        limit=Amount(spec.service_psig, "pressure"),
     )

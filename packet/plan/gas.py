@@ -7,6 +7,7 @@ for every cylinder.
 from typing import Protocol
 
 from packet.refrigerant.catalogue import Refrigerant
+from packet.statements import Word
 from packet.words import N_
 from packet.worked import Worked
 
@@ -44,7 +45,8 @@ class Fluid(Protocol):
 class Gas:
     """One refrigerant (or the bounds of an unknown one) as a job's plan sees it.
 
-    name: as printed. refrigerant: None when unknown or mixed. Every method takes and gives `Worked`.
+    name: a designation, or where refrigerant is None (unknown or mixed) a marked message. Every method takes and gives
+    `Worked`.
     """
 
     def __init__(self, name: str, fluid: Fluid, refrigerant: Refrigerant | None) -> None:
@@ -54,6 +56,11 @@ class Gas:
         # how the figures were come by: the estimate's own words where they are one
         self.source = fluid.estimate_how or SOURCE
         self._known: dict[tuple[str, float], Worked] = {}
+
+    @property
+    def called(self) -> str | Word:
+        """Its name inside a sentence."""
+        return Word(self.name) if self.refrigerant is None else self.name
 
     def liquid(self, temperature_F: Worked) -> Worked:
         """Saturated-liquid density at the bubble point, lb/ft³, taken low by the estimate's error: it makes limits."""

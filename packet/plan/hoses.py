@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from packet.figures import show_bore, show_length, show_pressure, show_rate
 from packet.findings import Finding, finding
 from packet.plan.case import Case
 from packet.plan.gauge import site_gauge
@@ -15,8 +14,8 @@ from packet.plan.method import SHORT_NAMES
 from packet.plan.model import HoseLetter, Hoses, OccupiedSpace, PickedHose, StageName
 from packet.plan.space import room_is_small
 from packet.shop.records import Hose, Kit, Machine, Ports, ShutOff, ValveName
-from packet.units import UnitSystem
-from packet.words import N_, t
+from packet.statements import Amount, Statement, Word, statement
+from packet.words import N_
 from packet.worked import Worked, given
 
 # Long enough to reach an appliance's ports from the floor, or a cylinder on the scale beside the machine. Common
@@ -293,10 +292,11 @@ def hose_findings(case: Case, hoses: Hoses, stages: Sequence[StageName]) -> tupl
     lacking = [
         finding(
             "kit-missing",
-            source=t("common practice, no source"),
+            case.units,
+            source=N_("common practice, no source"),
             where="machines.yaml kit",
-            what=hose_words(item, hoses, case.units),
-            remedy=t("Fetch it, or enter it under 'kit' if the shop has it."),
+            what=hose_words(item, hoses),
+            remedy=statement("fetch-or-enter"),
         )
         for item in hoses.picked
         if item.missing
@@ -319,27 +319,27 @@ def _narrow(case: Case, hoses: Hoses, stages: Sequence[StageName]) -> list[Findi
         found.append(
             finding(
                 "hose-too-narrow",
-                source=t("common practice, no source"),
+                case.units,
+                source=N_("common practice, no source"),
                 where=narrow[0].hose.where("bore_in"),
-                stage=t(SHORT_NAMES[stage]),
-                rate=show_rate(rate, case.units),
+                stage=Word(SHORT_NAMES[stage]),
+                rate=Amount(rate, "rate"),
                 letters=", ".join(item.letter for item in narrow),
-                bore=show_bore(max(item.hose.bore_in for item in narrow), case.units),
-                carries=show_rate(carries, case.units),
-                wide=show_bore(WIDE_IN, case.units),
+                bore=Amount(max(item.hose.bore_in for item in narrow), "bore"),
+                carries=Amount(carries, "rate"),
+                wide=Amount(WIDE_IN, "bore"),
             )
         )
     return found
 
 
-def hose_words(item: PickedHose, hoses: Hoses, units: UnitSystem) -> str:
+def hose_words(item: PickedHose, hoses: Hoses) -> Statement:
     """What a hose must be in this place."""
     duty = DUTIES[item.letter]
-    wanted = [t("{length} or longer", length=show_length(duty.length_ft, units))]
+    wanted = [statement("or-longer", length=Amount(duty.length_ft, "length"))]
     if item.letter != "P":
-        wanted.append(t("rated {pressure} or more", pressure=show_pressure(hoses.least_psig, units)))
-        wanted.append(t("with a shut-off at both ends") if item.hose.shut_off == "both-ends" else t("with a shut-off"))
+        wanted.append(statement("rated-at-least", pressure=Amount(hoses.least_psig, "pressure")))
+        wanted.append(statement("shut-off-both" if item.hose.shut_off == "both-ends" else "shut-off"))
     if hoses.flammable:
-        wanted.append(t("for flammable refrigerant"))
-    # Translators: where: which hose; wanted: what it must be, with commas between. Ends the sentence "Kit is missing: …"
-    return t("{where}: {wanted}", where=t(duty.where), wanted=t(", ").join(wanted))
+        wanted.append(statement("for-flammable"))
+    return statement("hose-wanted", where=Word(duty.where), wanted=tuple(wanted))

@@ -20,7 +20,7 @@ from packet.plan.gas import Gas
 from packet.plan.hoses import hose_findings, plan_hoses
 from packet.plan.lifting import plan_lifting
 from packet.plan.method import choose_method
-from packet.plan.mixed import unknown_bounds
+from packet.plan.mixed import MIXED_GAS, unknown_bounds
 from packet.plan.model import Plan
 from packet.plan.pressure import pressure_strip, pressure_table
 from packet.plan.second import plan_second
@@ -32,7 +32,9 @@ from packet.refrigerant.own import is_mixed
 from packet.refrigerant.properties import NoProperties, OutOfRange, properties
 from packet.rules import fill, venting, warming
 from packet.shop.records import Job, Registers
-from packet.words import t
+from packet.statements import Amount, Statement, Word, statement
+from packet.units import UnitSystem
+from packet.words import N_
 from packet.worked import Worked, given
 
 NOT_IDENTIFIED = frozenset({"unknown", "mixed"})
@@ -48,14 +50,16 @@ def plan_job(
     """
     named = look_up(job, registers, states)
     barometer = site_barometer(job)
-    gas = gas_of(job)
+    gas = gas_of(job, registers.shop.units)
     if isinstance(gas, Finding):
         return _nothing_computed(job, registers, named, (gas,))
     case = Case(job, registers, states, taken, named, gas, barometer)
     try:
         return _plan(case)
     except OutOfRange as error:
-        return _nothing_computed(job, registers, named, (_no_properties(job, gas.name, str(error)),))
+        return _nothing_computed(
+            job, registers, named, (_no_properties(job, gas.called, error.reason, registers.shop.units),)
+        )
 
 
 def _plan(case: Case) -> Plan:
@@ -87,7 +91,7 @@ def _plan(case: Case) -> Plan:
         *deep_findings,
         *space_findings,
         *second_findings,
-        *estimate_findings(job, gas, case.units),
+        *estimate_findings(job, gas),
         *carry_findings,
         *lift_findings,
         *duty_findings,
@@ -129,12 +133,12 @@ def _plan(case: Case) -> Plan:
 def _warming(gas: Gas, mass_lb: Worked) -> Worked | None:
     if gas.refrigerant is None:
         return None
-    potential = given(gas.refrigerant.gwp100, "", t(gas.refrigerant.gwp_source), places=3)
+    potential = given(gas.refrigerant.gwp100, "", gas.refrigerant.gwp_source, places=3)
     return warming.tonnes_co2e(mass_lb, potential)
 
 
-def gas_of(job: Job) -> Gas | Finding:
-    """The gas to compute with, or the finding that says why there is none."""
+def gas_of(job: Job, units: UnitSystem = "US") -> Gas | Finding:
+    """The gas to compute with, or the finding that says why there is none, its quantities in `units`."""
     typed = job.appliance.refrigerant
     try:
         if typed.strip().casefold() in NOT_IDENTIFIED:
@@ -144,15 +148,11 @@ def gas_of(job: Job) -> Gas | Finding:
             return _not_recovered(job, refrigerant)
         fluid = properties(refrigerant)
     except (UnknownRefrigerant, NoProperties) as error:
-        reason = str(error)
-        if is_mixed(typed):
-            reason = t(
-                "{reason}. Write 'refrigerant: mixed': it is then planned as a gas of unknown kind.", reason=reason
-            )
-        return _no_properties(job, typed, reason)
+        reason = statement("then-mixed", reason=error.reason) if is_mixed(typed) else error.reason
+        return _no_properties(job, typed, reason, units)
     if fluid.highest_F < fill.HOT_F:
-        reason = t("it has no liquid at 131 °F, so no fill limit can be given; it needs cylinders of another kind.")
-        return _no_properties(job, refrigerant.name, reason)
+        reason = statement("no-liquid-at-131", temperature=Amount(fill.HOT_F, "temperature"))
+        return _no_properties(job, refrigerant.name, reason, units)
     return Gas(refrigerant.name, fluid, refrigerant)
 
 
@@ -162,24 +162,24 @@ def _not_recovered(job: Job, refrigerant: Refrigerant) -> Finding:
         source=venting.SOURCE,
         where=job.appliance.where("refrigerant"),
         refrigerant=refrigerant.name,
-        reason=t("it is not recovered like the others."),
-        advice=t(refrigerant.answer),
+        reason=Word(N_("it is not recovered like the others.")),
+        advice=Word(refrigerant.answer),
     )
 
 
 def _name(typed: str) -> str:
-    return t("mixed gas") if typed.strip().casefold() == "mixed" else t("unknown gas")
+    return MIXED_GAS if typed.strip().casefold() == "mixed" else N_("unknown gas")
 
 
 def _unknown(job: Job, gas: Gas) -> tuple[Finding, ...]:
     if gas.refrigerant is not None:
         return ()
     where = job.appliance.where("refrigerant")
-    return (finding("unknown-gas", source=t("common practice, no source"), where=where, refrigerant=gas.name),)
+    return (finding("unknown-gas", source=N_("common practice, no source"), where=where, refrigerant=gas.called),)
 
 
-def _no_properties(job: Job, name: str, reason: str) -> Finding:
-    return finding("no-properties", where=job.appliance.where("refrigerant"), refrigerant=name, reason=reason)
+def _no_properties(job: Job, name: str | Word, reason: Statement, units: UnitSystem) -> Finding:
+    return finding("no-properties", units, where=job.appliance.where("refrigerant"), refrigerant=name, reason=reason)
 
 
 def _nothing_computed(job: Job, registers: Registers, named: Named, found: tuple[Finding, ...]) -> Plan:

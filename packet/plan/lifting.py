@@ -1,11 +1,11 @@
 """What of this job has to be lifted, and how: full cylinders and the machine."""
 
-from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.plan.case import Case
 from packet.plan.model import CylinderPlan, Lift
 from packet.rules.lifting import How, how_to_lift
-from packet.words import N_, t
+from packet.statements import Amount, Word
+from packet.words import N_
 
 HOW_WORDS: dict[How, str] = {
     "alone": N_("one person"),
@@ -17,7 +17,7 @@ HOW_WORDS: dict[How, str] = {
 
 def plan_lifting(case: Case, cylinders: tuple[CylinderPlan, ...]) -> tuple[tuple[Lift, ...], tuple[Finding, ...]]:
     """Each cylinder as it will weigh at its heaviest and the machine, and a note for what one person does not lift."""
-    alone_lb, units, machine = case.policy.lift_alone_lb, case.units, case.named.machine
+    alone_lb, machine = case.policy.lift_alone_lb, case.named.machine
     lifts = [
         Lift("cylinder", item.cylinder.id, item.planned_gross_lb, how_to_lift(item.planned_gross_lb, alone_lb))
         for item in cylinders
@@ -33,12 +33,13 @@ def plan_lifting(case: Case, cylinders: tuple[CylinderPlan, ...]) -> tuple[tuple
         found.append(
             finding(
                 "lift-alone" if cylinder else "lift-machine",
-                source=t("common practice, no source"),
+                case.units,
+                source=N_("common practice, no source"),
                 where=where[lift.id] if cylinder else case.job.where("machine"),
                 **{lift.what: lift.id},
-                gross=show_weight(lift.weight_lb, units),
-                limit=show_weight(alone_lb, units, 0),
-                how=t(HOW_WORDS[lift.how]),
+                gross=Amount(lift.weight_lb, "weight"),
+                limit=Amount(alone_lb, "whole-weight"),
+                how=Word(HOW_WORDS[lift.how]),
             )
         )
     return tuple(lifts), tuple(found)

@@ -14,7 +14,7 @@ from packet.plan.model import Method, Rejected, StageName
 from packet.rules.fill import HOT_F
 from packet.shop.records import Cylinder, PressureClass
 from packet.statements import Amount, Statement, Word, statement
-from packet.words import N_, t
+from packet.words import N_
 
 SOURCE = N_("common practice, no source")
 PUSH_PULL_LEAST_LB = 10.0
@@ -67,11 +67,12 @@ def choose_method(case: Case, classes: tuple[PressureClass, ...]) -> tuple[Metho
     broken = tuple(
         finding(
             "forced-method-breaks-rule",
-            source=t(SOURCE),
+            case.units,
+            source=SOURCE,
             where=case.job.work.where("method"),
-            method=t(NAMES[forced]),
-            reason=reason.sentence(case.units),
-            alternative=t(NAMES[auto]),
+            method=Word(NAMES[forced]),
+            reason=reason,
+            alternative=Word(NAMES[auto]),
         )
         for reason in against[forced].rules
     )

@@ -19,12 +19,13 @@ from packet.refrigerant.catalogue import find
 from packet.refrigerant.own import name_of_masses, same_gas
 from packet.refrigerant.properties import NoProperties, properties
 from packet.shop.records import PressureClass
-from packet.words import N_, t
+from packet.words import N_
 
 LIGHTEST = ("R-1270", "R-290")
 HIGHEST = ("R-32", "R-410A")
 HOW = N_("bounds: lightest liquid and highest pressure of all refrigerants that are recovered")
 
+MIXED_GAS = N_("mixed gas")
 HOW_TOGETHER = N_("worst of the gas that comes, of what the ledger says is in the cylinder, and of both together")
 
 
@@ -111,7 +112,7 @@ def gas_in(gas: Gas, state: CylinderState, coming_lb: float) -> Gas:
         return gas
     held = holds(state)
     if held is None:
-        return Gas(t("mixed gas"), unknown_bounds(gas.fluid), None)
+        return Gas(MIXED_GAS, unknown_bounds(gas.fluid), None)
     try:
         there = name_of_masses({part: float(kg) for part, kg in held.items()})
         together = {part: float(lb_from_kg(kg)) for part, kg in held.items()}
@@ -119,8 +120,8 @@ def gas_in(gas: Gas, state: CylinderState, coming_lb: float) -> Gas:
             together[part] = together.get(part, 0.0) + share * coming_lb
         fluids = (gas.fluid, properties(find(there)), properties(find(name_of_masses(together))))
     except (NoProperties, ValueError):
-        return Gas(t("mixed gas"), unknown_bounds(gas.fluid), None)
-    return Gas(t("mixed gas"), Bounds(fluids, fluids, estimate_how=t(HOW_TOGETHER)), None)
+        return Gas(MIXED_GAS, unknown_bounds(gas.fluid), None)
+    return Gas(MIXED_GAS, Bounds(fluids, fluids, estimate_how=HOW_TOGETHER), None)
 
 
 def _error(percent: float | None) -> float:

@@ -1,21 +1,12 @@
 """The second person: what on this job asks for one, who it is, and the caution when nobody is named."""
 
-from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.plan.case import Case
 from packet.plan.model import Method, OccupiedSpace, SecondPerson
 from packet.rules.crew import PUSH_PULL_ALONE_LB, SecondFor, second_person_for
-from packet.units import UnitSystem
-from packet.words import N_, t
+from packet.statements import Amount, Statement, statement
+from packet.words import N_
 
-FOR_WORDS: dict[SecondFor, str] = {
-    "push-pull": N_("push-pull of more than {weight}"),
-    "room-limit": N_("the charge exceeds the room's limit"),
-    "toxic": N_("toxic refrigerant"),
-    "unknown": N_("refrigerant not identified"),
-    "roof-edge": N_("a roof edge"),
-    "permit-space": N_("a permit space"),
-}
 ON_SITE = "on-site"
 
 
@@ -38,15 +29,16 @@ def plan_second(case: Case, method: Method, space: OccupiedSpace | None) -> tupl
     return second, (
         finding(
             "second-person-missing",
-            source=t("common practice, no source"),
+            case.units,
+            source=N_("common practice, no source"),
             where=job.where("second"),
-            reasons=", ".join(for_words(code, case.units) for code in needed),
+            reasons=tuple(asks(code) for code in needed),
         ),
     )
 
 
-def for_words(code: SecondFor, units: UnitSystem) -> str:
-    """What asks for a second person, in words."""
+def asks(code: SecondFor) -> Statement:
+    """What asks for a second person."""
     if code == "push-pull":
-        return t(FOR_WORDS[code], weight=show_weight(PUSH_PULL_ALONE_LB, units, 0))
-    return t(FOR_WORDS[code])
+        return statement("for-push-pull", weight=Amount(PUSH_PULL_ALONE_LB, "whole-weight"))
+    return statement(f"for-{code}")

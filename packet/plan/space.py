@@ -1,6 +1,5 @@
 """The room check of a job."""
 
-from packet.figures import show_charge, show_room, show_weight
 from packet.findings import Finding, finding
 from packet.plan.case import Case
 from packet.plan.gas import Gas
@@ -8,8 +7,9 @@ from packet.plan.model import OccupiedSpace
 from packet.refrigerant.catalogue import everything
 from packet.rules import room
 from packet.shop.records import Site
+from packet.statements import Amount
 from packet.units import M3_PER_FT3
-from packet.words import N_, t
+from packet.words import N_
 from packet.worked import Worked, given
 
 OPEN_AIR = frozenset({"rooftop", "outdoors"})
@@ -24,7 +24,7 @@ def plan_space(case: Case) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
     limit = concentration_limit(gas)
     if limit is None:
         where = job.appliance.where("refrigerant")
-        return None, (finding("room-limit-unknown", source="ASHRAE 34", where=where, refrigerant=gas.name),)
+        return None, (finding("room-limit-unknown", source="ASHRAE 34", where=where, refrigerant=gas.called),)
     if site.room_ft3 is None:
         # for a round volume of the shop's units
         per_ft3 = 1000.0 if units == "US" else 100.0 / M3_PER_FT3
@@ -32,10 +32,11 @@ def plan_space(case: Case) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
         return None, (
             finding(
                 "room-not-given",
+                units,
                 source=limit.source,
                 where=site.where("room_ft3"),
-                charge_limit=show_weight(limit.value * share, units, 2),
-                room=show_room(per_ft3, units),
+                charge_limit=Amount(limit.value * share, "exact-weight"),
+                room=Amount(per_ft3, "room"),
             ),
         )
     space = given(site.room_ft3, "ft³", site.where("room_ft3"), places=0)
@@ -49,17 +50,18 @@ def plan_space(case: Case) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
         ),
     )
     exceeds = charge.value > limit_lb.value
-    checked = OccupiedSpace(limit_lb, charge, exceeds, t(limit_lb.source))
+    checked = OccupiedSpace(limit_lb, charge, exceeds, limit_lb.source)
     if not exceeds:
         return checked, ()
     return checked, (
         finding(
             "room-limit-exceeded",
-            source=t(limit_lb.source),
+            units,
+            source=limit_lb.source,
             where=site.where("room_ft3"),
-            charge=show_charge(charge.value, units),
-            limit=show_weight(limit_lb.value, units),
-            room=show_room(site.room_ft3, units),
+            charge=Amount(charge.value, "charge"),
+            limit=Amount(limit_lb.value, "weight"),
+            room=Amount(site.room_ft3, "room"),
         ),
     )
 
@@ -81,6 +83,6 @@ def concentration_limit(gas: Gas) -> Worked | None:
     return given(
         strictest.room_limit_lb_per_1000ft3,
         "lb/1000 ft³",
-        f"{strictest.name}: {t(strictest.room_limit_source)}",
+        f"{strictest.name}: {strictest.room_limit_source}",
         places=3,
     )

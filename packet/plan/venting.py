@@ -21,7 +21,7 @@ def venting_findings(job: Job, gas: Gas) -> tuple[Finding, ...]:
         return ()
     where = appliance.where("refrigerant")
     if is_exempt(job, gas):
-        return (finding("policy-not-law", source=venting.SOURCE, where=where, refrigerant=gas.name),)
+        return (finding("policy-not-law", source=venting.SOURCE, where=where, refrigerant=gas.called),)
     if venting.use_would_decide(refrigerant.name, appliance.kind, appliance.use, appliance.factory_sealed):
-        return (finding("use-not-given", source=venting.SOURCE, where=appliance.where("use"), refrigerant=gas.name),)
+        return (finding("use-not-given", source=venting.SOURCE, where=appliance.where("use"), refrigerant=gas.called),)
     return ()

@@ -29,7 +29,7 @@ from packet.plan.setting import FillSetting, fill_setting
 from packet.rules import drawdown
 from packet.rules.duties import SOURCES as DUTY_SOURCES
 from packet.statements import sentences
-from packet.words import N_, t
+from packet.words import N_, said, t
 from packet.worked import Worked, given, lines
 
 Number = Callable[[], Worked]
@@ -205,7 +205,7 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
         )
         found["method"] = found["method.chosen"] = (method.chosen, *sentences(method.reasons, units), *against)
     if plan.evacuation is not None:
-        found["evacuation"] = (*sentences(plan.evacuation.reasons, units), t(plan.evacuation.source))
+        found["evacuation"] = (*sentences(plan.evacuation.reasons, units), said(plan.evacuation.source))
     gas = gas_of(plan.job)
     if not isinstance(gas, Finding):
         found.update(_duties(plan, gas))
@@ -216,7 +216,7 @@ def decisions(plan: Plan) -> dict[str, tuple[str, ...]]:
         found[f"{name}.fit"] = stops or (t("Nothing speaks against this cylinder."),)
         found[f"{name}.governing_limit"] = (
             item.governing.sentence(units),
-            *(f"{t(limit.rule)}: {limit.text()} ({t(limit.source)})" for limit in item.limits),
+            *(f"{said(limit.rule)}: {limit.text()} ({said(limit.source)})" for limit in item.limits),
         )
         found[f"{name}.quick_rule_is_unsafe"] = (item.quick_rule.sentence(units),)
     return found

@@ -14,7 +14,7 @@ from packet.refrigerant.curve import Curve, fit, nodes
 from packet.refrigerant.estimate import estimate_pair
 from packet.refrigerant.library import Pair, PureFluid, library_name, pair_gamma, pair_is_known
 from packet.refrigerant.saturation import BlendSolver, Saturated, blend_critical_K
-from packet.words import t
+from packet.statements import statement
 
 LOWEST_K = 233.15  # -40 degF
 # The only catalogued fluid that freezes above -40 degF: triple point of its equation of state (236.93 K). Not asked of
@@ -55,7 +55,7 @@ def compute(name: str, composition: Composition) -> Computed:
     """
     missing = [part for part, _ in composition if library_name(part) is None]
     if missing:
-        raise NoProperties(t("the property library has no equation of state for {parts}", parts=", ".join(missing)))
+        raise NoProperties(statement("no-equation", parts=tuple(missing)))
     if len(composition) == 1:
         return _pure(name, composition[0][0])
     unknown = unknown_pairs(composition)
@@ -146,12 +146,7 @@ def _estimated_blend(name: str, composition: Composition, unknown: list[Pair]) -
     try:
         estimates = {pair: estimate_pair(*pair) for pair in unknown}
     except LookupError as error:
-        raise NoProperties(
-            t(
-                "the property library has mixture parameters neither for {pairs} nor for pairs like it",
-                pairs=", ".join(names),
-            )
-        ) from error
+        raise NoProperties(statement("no-mixture-parameters", pairs=names)) from error
     gammas = {pair: found.gamma for pair, found in estimates.items()}
     middle = _blend(name, composition, gammas)
     pressure, density = moved_by_uncertainty(
@@ -182,7 +177,7 @@ def _boiling_blend(name: str, composition: Composition, unknown: list[Pair]) -> 
             below, above = boils.saturation(T_K), condenses.saturation(T_K)
             rows.append(Saturated(below.bubble_Pa, above.dew_Pa, below.liquid, above.vapor))
     except ValueError as error:
-        raise NoProperties(t("the property library finds no solution ({error})", error=error)) from error
+        raise NoProperties(statement("no-solution", error=str(error))) from error
     return replace(
         _curves(name, rows, span, critical_K, boils.molar_mass_kg),
         pressure_error_percent=boiling.PRESSURE_ERROR_PERCENT,
@@ -241,7 +236,7 @@ def _blend(name: str, composition: Composition, estimated: Mapping[Pair, float])
         lowest, highest = LOWEST_K, _highest_K(critical_K)
         rows = _solve(composition, estimated, nodes(lowest, highest, NODES))
     except ValueError as error:
-        raise NoProperties(t("the property library finds no solution ({error})", error=error)) from error
+        raise NoProperties(statement("no-solution", error=str(error))) from error
     return _curves(name, rows, (lowest, highest), critical_K, solver.molar_mass_kg)
 
 
@@ -261,7 +256,7 @@ def _curves(
     vapor = fit(*span, [math.log(row.vapor) for row in rows], NEGLIGIBLE).coefficients
     tails = [sum(map(abs, series[-3:])) / size for series, size in ((bubble, 1), (dew, 1), (liquid, scale), (vapor, 1))]
     if max(tails) > TAIL_AT_MOST:
-        raise NoProperties(t("the solutions for {refrigerant} do not lie on one smooth curve", refrigerant=name))
+        raise NoProperties(statement("no-smooth-curve", refrigerant=name))
     bubble, dew, liquid, vapor = (
         _rounded(series, places) for series, places in ((bubble, 10), (dew, 10), (liquid, 7), (vapor, 10))
     )
@@ -282,7 +277,7 @@ def _believe(name: str, rows: list[Saturated]) -> None:
     for before, after in pairwise(rows):
         rising = before.bubble_Pa < after.bubble_Pa and before.dew_Pa < after.dew_Pa and before.vapor < after.vapor
         if not (rising and before.liquid > after.liquid):
-            raise NoProperties(t("the solutions for {refrigerant} are not monotonic in temperature", refrigerant=name))
+            raise NoProperties(statement("not-monotonic", refrigerant=name))
     for row in rows:
         if row.dew_Pa > row.bubble_Pa * (1.0 + 1e-6) or row.vapor >= row.liquid:
-            raise NoProperties(t("a solution for {refrigerant} has its phases the wrong way round", refrigerant=name))
+            raise NoProperties(statement("phases-swapped", refrigerant=name))

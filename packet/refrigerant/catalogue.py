@@ -8,7 +8,8 @@ from functools import cache
 
 from packet.refrigerant.blends import BLENDS, NOT_A_GAS, Blend
 from packet.refrigerant.pure import AR4, AR5, EU, MEMORY, PART_84, PURE, Pure
-from packet.words import N_, t
+from packet.statements import Statement, statement
+from packet.words import N_
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +62,17 @@ class UnknownRefrigerant(LookupError):  # noqa: N818 - the trade's words
     def __init__(self, name: str, suggestions: tuple[str, ...]) -> None:
         self.name = name
         self.suggestions = suggestions
-        super().__init__(str(self))
+        super().__init__(name, suggestions)
+
+    @property
+    def reason(self) -> Statement:
+        """Why, for the user."""
+        if not self.suggestions:
+            return statement("no-refrigerant", name=self.name)
+        return statement("no-refrigerant-but", name=self.name, suggestions=self.suggestions)
 
     def __str__(self) -> str:
-        if not self.suggestions:
-            return t("no refrigerant is called '{name}'", name=self.name)
-        return t(
-            "no refrigerant is called '{name}'; did you mean {suggestions}?",
-            name=self.name,
-            suggestions=", ".join(self.suggestions),
-        )
+        return self.reason.sentence("US")
 
 
 _COMPOSITION_SOURCE = N_("ASHRAE 34 nominal composition, from memory")

@@ -3,17 +3,22 @@
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from packet.statements import Statement
+
 # Designations with mass fractions.
 Composition = tuple[tuple[str, float], ...]
 Way = Literal["", "estimated", "boiling", "fitted", "strange", "own", "own-estimated"]
 
 
 class NoProperties(ValueError):  # noqa: N818 - it says what there is not
-    """No properties to compute with. reason: a sentence for the user."""
+    """No properties to compute with. reason: why, for the user."""
 
-    def __init__(self, reason: str) -> None:
+    def __init__(self, reason: Statement) -> None:
         self.reason = reason
         super().__init__(reason)
+
+    def __str__(self) -> str:
+        return self.reason.sentence("US")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from packet.refrigerant.believe import believable
 from packet.refrigerant.catalogue import Refrigerant
 from packet.refrigerant.computed import Composition, Computed, NoProperties, from_plain, to_plain
 from packet.refrigerant.curve import Curve, inverse
+from packet.statements import Amount, Statement, Word, statement
 from packet.units import (
     PA_PER_PSI,
     STANDARD_ATMOSPHERE_PSIA,
@@ -19,7 +20,7 @@ from packet.units import (
     lb_per_ft3_from_kg_per_m3,
     plain,
 )
-from packet.words import N_, t
+from packet.words import N_
 
 __all__ = ["NoProperties", "OutOfRange", "Properties", "properties"]
 
@@ -28,12 +29,13 @@ _GAS_CONSTANT = 8.31446261815324
 _KG_PER_M3 = 1.0 / lb_per_ft3_from_kg_per_m3(1.0)  # of 1 lb/ft3
 
 _WAYS = {
-    "estimated": N_("mixing rule for {pairs}"),
-    "boiling": N_("mixing rule for {pairs}, brought to the published boiling point"),
-    "fitted": N_("{pairs} fitted to pressures alone"),
+    # Translators: how figures were come by; printed after the pairs of gases: "R-22/R-152a: mixing rule"
+    "estimated": N_("mixing rule"),
+    "boiling": N_("mixing rule, brought to the published boiling point"),
+    "fitted": N_("fitted to pressures alone"),
     "own": N_("computed for the composition given"),
-    "own-estimated": N_("computed for the composition given, mixing rule for {pairs}"),
-    "strange": N_("{pairs} far from ideal mixing"),
+    "own-estimated": N_("mixing rule, computed for the composition given"),
+    "strange": N_("far from ideal mixing"),
 }
 
 
@@ -42,7 +44,14 @@ OWN_WAYS = frozenset({"own", "own-estimated"})
 
 
 class OutOfRange(ValueError):  # noqa: N818 - the trade's words
-    """Asked for a state the refrigerant does not have or the curves do not cover."""
+    """Asked for a state the refrigerant does not have or the curves do not cover. reason: why, for the user."""
+
+    def __init__(self, reason: Statement) -> None:
+        self.reason = reason
+        super().__init__(reason)
+
+    def __str__(self) -> str:
+        return self.reason.sentence("US")
 
 
 class Properties:
@@ -88,14 +97,13 @@ class Properties:
     def _kelvin(self, T_F: float) -> float:
         if not self.lowest_F <= T_F <= self.highest_F:
             raise OutOfRange(
-                t(
-                    "{refrigerant} has figures from {lowest} to {highest} °F only (asked for {asked} °F; critical"
-                    " temperature {critical} °F)",
+                statement(
+                    "figures-only-from",
                     refrigerant=self.refrigerant.name,
-                    lowest=plain(self.lowest_F, 0),
-                    highest=plain(self.highest_F, 0),
-                    asked=plain(T_F, 1),
-                    critical=plain(self.critical_F, 0),
+                    lowest=Amount(self.lowest_F, "temperature"),
+                    highest=Amount(self.highest_F, "temperature"),
+                    asked=Amount(T_F, "exact-temperature"),
+                    critical=Amount(self.critical_F, "temperature"),
                 )
             )
         return (T_F - 32.0) / 1.8 + 273.15
@@ -118,11 +126,11 @@ class Properties:
 
     def bubble_F(self, psia: float) -> float:
         """Temperature at which the liquid begins to boil. Raises OutOfRange."""
-        return self._temperature_F(self._ln_bubble, self._ln_Pa(psia), t("bubble pressure"))
+        return self._temperature_F(self._ln_bubble, self._ln_Pa(psia), N_("bubble pressure"))
 
     def liquid_temperature_F(self, density_lb_ft3: float) -> float:
         """Temperature at which the saturated liquid has that density. Raises OutOfRange."""
-        return self._temperature_F(self._liquid, density_lb_ft3 * _KG_PER_M3, t("liquid density"))
+        return self._temperature_F(self._liquid, density_lb_ft3 * _KG_PER_M3, N_("liquid density"))
 
     def vapor_density_at(self, T_F: float, psia: float) -> float:
         """Vapor at T_F and a pressure at or below the dew pressure there (pump-down).
@@ -133,10 +141,10 @@ class Properties:
         dew, saturated = self.dew_psia(T_F), self.vapor_lb_per_ft3(T_F)
         if not 0.0 <= psia <= dew * (1.0 + 1e-9):
             raise OutOfRange(
-                t(
-                    "{refrigerant} is not vapor at {temperature} °F and {pressure} psia",
+                statement(
+                    "not-vapor-at",
                     refrigerant=self.refrigerant.name,
-                    temperature=plain(T_F, 1),
+                    temperature=Amount(T_F, "exact-temperature"),
                     pressure=plain(psia, 1),
                 )
             )
@@ -163,18 +171,18 @@ class Properties:
             return fahrenheit_from_kelvin(inverse(curve, target, curve.lowest, curve.highest))
         except ValueError as error:
             raise OutOfRange(
-                t(
-                    "{refrigerant} does not have that {what} between {lowest} and {highest} °F",
+                statement(
+                    "does-not-have",
                     refrigerant=self.refrigerant.name,
-                    what=what,
-                    lowest=plain(self.lowest_F, 0),
-                    highest=plain(self.highest_F, 0),
+                    what=Word(what),
+                    lowest=Amount(self.lowest_F, "temperature"),
+                    highest=Amount(self.highest_F, "temperature"),
                 )
             ) from error
 
 
 def _how(computed: Computed) -> str:
-    return t(_WAYS[computed.way], pairs=", ".join(computed.pairs)) if computed.way else ""
+    return ": ".join([*filter(None, [", ".join(computed.pairs)]), _WAYS[computed.way]]) if computed.way else ""
 
 
 @cache

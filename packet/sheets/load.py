@@ -16,7 +16,7 @@ CARRY_NOTES = frozenset({"lift-alone", "lift-machine", "carry-un-question", "car
 def load(plan: Plan, hookup: Hookup, way: Show) -> Load:
     """The load sheet of a job."""
     found = plan.findings + hookup.findings
-    kit = [t("{count} × {what}", count=count, what=what) for what, count in hookup.kit_list]
+    kit = [t("{count} × {what}", count=count, what=what.sentence(way.units)) for what, count in hookup.kit_list]
     groups = (
         _group("", "load", [*kit, *aboard(plan)]),
         _group(t("Fetch before leaving"), "fetch", list(way.said(plan.needs))),

@@ -22,6 +22,7 @@ from packet.sheets.runsheet_kit import truck_kit
 from packet.sheets.show import METHODS, us_date
 from packet.shop.records import Shop
 from packet.shop.unread import UnreadJob
+from packet.statements import Statement
 from packet.units import UnitSystem
 from packet.words import N_, speaking, t, tn
 
@@ -338,7 +339,7 @@ def _truck(  # noqa: PLR0917 - all that stands on a truck's page
     load: TruckLoad,
     shop: Shop,
     findings: Mapping[str, tuple[Finding, ...]],
-    kit: tuple[tuple[str, int], ...],
+    kit: tuple[tuple[Statement, int], ...],
     unread: tuple[UnreadJob, ...],
 ) -> TruckPage:
     plans = [day.plan_of(name) for name in load.jobs]
@@ -377,7 +378,7 @@ def _truck(  # noqa: PLR0917 - all that stands on a truck's page
         ticks=_ticks(load, plans, shop),
         cylinders=_cylinders(load, shop),
         kit_title=t("Kit"),
-        kit=tuple(t("{count} × {what}", count=count, what=what) for what, count in kit),
+        kit=tuple(t("{count} × {what}", count=count, what=what.sentence(shop.units)) for what, count in kit),
         weights=_weights(load, shop.units),
         across=_once(ours, ACROSS - TOTALS),
         missing_title=t("Still missing, or to be put right"),

@@ -6,52 +6,54 @@ used up. What two trucks need on the same day but not at the same time can be ha
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from functools import reduce
 
 from packet.findings import Finding, finding
-from packet.hookup.kit import hose_name
+from packet.hookup.kit import DETECTOR, RATED_DETECTOR, hose_name
 from packet.hookup.model import Hookup
 from packet.plan.day_checks import clock, hand_over
 from packet.plan.day_model import Day, Span
 from packet.plan.hoses import hose_words
 from packet.plan.model import Plan
 from packet.shop.records import Registers
-from packet.words import t
+from packet.statements import Statement, statement, thing
+from packet.words import N_
 
 
-def owned(registers: Registers) -> dict[str, int]:
+def owned(registers: Registers) -> dict[Statement, int]:
     """How many the shop has of each thing, by the name that a hookup's kit list gives it."""
-    kit, units = registers.equipment.kit, registers.shop.units
-    found: Counter[str] = Counter()
+    kit = registers.equipment.kit
+    found: Counter[Statement] = Counter()
     for hose in kit.hoses:
-        found[hose_name(hose, units)] += hose.count
+        found[hose_name(hose)] += hose.count
     for manifold in kit.manifolds:
-        found[t("manifold gauge set {id}, {valves} valves", id=manifold.id, valves=manifold.valves)] += manifold.count
+        found[statement("kit-manifold", id=manifold.id, valves=manifold.valves)] += manifold.count
     for drier in kit.filter_driers:
         found[_drier(drier.id)] += drier.count
     for glass in kit.sight_glasses:
-        found[t("sight glass {id}", id=glass.id)] += glass.count
-    found[t("tee with a valve")] += sum(item.count for item in kit.tees)
-    found[t("piercing valve")] += sum(item.count for item in kit.piercing_valves)
-    found[t("core tool")] += sum(item.count for item in kit.core_tools)
+        found[statement("kit-sight-glass", id=glass.id)] += glass.count
+    found[thing(N_("tee with a valve"))] += sum(item.count for item in kit.tees)
+    found[thing(N_("piercing valve"))] += sum(item.count for item in kit.piercing_valves)
+    found[thing(N_("core tool"))] += sum(item.count for item in kit.core_tools)
     for header in kit.headers:
-        found[t("two-way header {id}", id=header.id)] += header.count
+        found[statement("kit-header", id=header.id)] += header.count
     # what is rated for flammable refrigerant serves any other as well, and is counted there too
-    found[t("vacuum pump")] += kit.vacuum_pumps
-    found[t("vacuum pump, rated for flammable refrigerant")] += kit.flammable_rated_vacuum_pumps
-    found[t("micron gauge")] += kit.micron_gauges
-    found[t("absolute gauge")] += kit.absolute_gauges
-    found[t("refrigerant detector")] += kit.detectors
-    found[t("refrigerant detector, rated for flammable refrigerant")] += kit.flammable_rated_detectors
-    found[t("refrigerant identifier")] += kit.identifiers
-    found[t("oxygen-free nitrogen with regulator")] += kit.nitrogen
+    found[thing(N_("vacuum pump"))] += kit.vacuum_pumps
+    found[thing(N_("vacuum pump, rated for flammable refrigerant"))] += kit.flammable_rated_vacuum_pumps
+    found[thing(N_("micron gauge"))] += kit.micron_gauges
+    found[thing(N_("absolute gauge"))] += kit.absolute_gauges
+    found[DETECTOR] += kit.detectors
+    found[RATED_DETECTOR] += kit.flammable_rated_detectors
+    found[thing(N_("refrigerant identifier"))] += kit.identifiers
+    found[thing(N_("oxygen-free nitrogen with regulator"))] += kit.nitrogen
     return dict(found)
 
 
-def _drier(name: str) -> str:
-    return t("filter-drier {id}", id=name)
+def _drier(name: str) -> Statement:
+    return statement("kit-drier", id=name)
 
 
-def truck_kit(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[tuple[str, int], ...]]:
+def truck_kit(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[tuple[Statement, int], ...]]:
     """What each truck takes along for its day: (name, count), in the order it is first needed.
 
     Machines, scales and cylinders are left out: the run sheet lists each of them once on lines of their own.
@@ -67,12 +69,12 @@ def truck_kit(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[tuple[
     }
 
 
-def _listed_elsewhere(day: Day) -> frozenset[str]:
-    found = set()
+def _listed_elsewhere(day: Day) -> frozenset[Statement]:
+    found: set[Statement] = set()
     for load in day.loads:
-        found |= {t("recovery machine {id}", id=item.id) for item in load.machines}
-        found |= {t("scale {id}", id=item.id) for item in load.scales}
-        found |= {t("cylinder {id}", id=ride.cylinder.id) for ride in load.rides}
+        found |= {statement("kit-machine", id=item.id) for item in load.machines}
+        found |= {statement("kit-scale", id=item.id) for item in load.scales}
+        found |= {statement("kit-cylinder", id=ride.cylinder.id) for ride in load.rides}
     return frozenset(found)
 
 
@@ -110,28 +112,29 @@ def _stays(plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
     return any(item.severity == "stop" for item in found)
 
 
-def _would_do(name: str, plan: Plan) -> str:
+def _would_do(name: Statement, plan: Plan) -> str | Statement:
     """What any hose in the place of a short one must be; those of the kit that are left do not do (see `plan.day`)."""
-    units = plan.registers.shop.units
     if plan.hoses is None:
         return ""
     wanted = [
-        hose_words(item, plan.hoses, units)
-        for item in plan.hoses.picked
-        if not item.missing and hose_name(item.hose, units) == name
+        hose_words(item, plan.hoses) for item in plan.hoses.picked if not item.missing and hose_name(item.hose) == name
     ]
-    return t(", or what does as well: {wanted}", wanted="; ".join(wanted)) if wanted else ""
+    if not wanted:
+        return ""
+    return statement("or-as-well", wanted=reduce(lambda one, other: statement("both", one=one, other=other), wanted))
 
 
-def _used_up(day: Day) -> frozenset[str]:
+def _used_up(day: Day) -> frozenset[Statement]:
     return frozenset(_drier(item.id) for plan in day.plans[:1] for item in plan.registers.equipment.kit.filter_driers)
 
 
-def _needs(hookups: Mapping[str, Hookup], plan: Plan, name: str) -> int:
+def _needs(hookups: Mapping[str, Hookup], plan: Plan, name: Statement) -> int:
     return dict(hookups[plan.job.job].kit_list).get(name, 0)
 
 
-def _count(name: str, plans: list[Plan], day: Day, hookups: Mapping[str, Hookup], used_up: frozenset[str]) -> int:
+def _count(
+    name: Statement, plans: list[Plan], day: Day, hookups: Mapping[str, Hookup], used_up: frozenset[Statement]
+) -> int:
     needs = {plan.job.job: _needs(hookups, plan, name) for plan in plans}
     if name in used_up:
         return sum(needs.values())
@@ -147,7 +150,9 @@ def _together(day: Day, jobs: Mapping[str, int]) -> Iterator[list[Span]]:
         ]
 
 
-def _used(name: str, users: list[Plan], have: int, hookups: Mapping[str, Hookup]) -> Iterator[tuple[str, Finding]]:
+def _used(
+    name: Statement, users: list[Plan], have: int, hookups: Mapping[str, Hookup]
+) -> Iterator[tuple[str, Finding]]:
     need = 0
     for plan in users:
         need += _needs(hookups, plan, name)
@@ -157,7 +162,7 @@ def _used(name: str, users: list[Plan], have: int, hookups: Mapping[str, Hookup]
 
 
 def _at_once(
-    name: str, users: list[Plan], have: int, day: Day, hookups: Mapping[str, Hookup]
+    name: Statement, users: list[Plan], have: int, day: Day, hookups: Mapping[str, Hookup]
 ) -> Iterator[tuple[str, Finding]]:
     """Job by job as they start: one that finds too few left is stopped, and takes nothing from those after it."""
     needs = {plan.job.job: _needs(hookups, plan, name) for plan in users}
@@ -171,13 +176,15 @@ def _at_once(
             going.append(plan)
             continue
         free_at = min((spans[other.job.job].end_min for other in on), default=None)
-        later = t(", or start at {time} or later", time=clock(free_at)) if free_at is not None else ""
+        later = statement("or-start-later", time=clock(free_at)) if free_at is not None else ""
         yield plan.job.job, _short(name, have, need, [*on, plan], later, _would_do(name, plan))
     if len(going) == len(users):
         yield from _handed_over(name, users, have, needs)
 
 
-def _handed_over(name: str, users: list[Plan], have: int, needs: Mapping[str, int]) -> Iterator[tuple[str, Finding]]:
+def _handed_over(
+    name: Statement, users: list[Plan], have: int, needs: Mapping[str, int]
+) -> Iterator[tuple[str, Finding]]:
     """In the order of the day, each truck keeps what it has; where that is not enough it comes from another."""
     held: dict[str, int] = {}
     last: dict[str, Plan] = {}
@@ -195,11 +202,12 @@ def _handed_over(name: str, users: list[Plan], have: int, needs: Mapping[str, in
 
 
 def _short(  # noqa: PLR0917 - all that its sentence names
-    name: str, have: int, need: int, users: list[Plan], later: str, instead: str
+    name: Statement, have: int, need: int, users: list[Plan], later: str | Statement, instead: str | Statement
 ) -> Finding:
     who = ", ".join(f"{plan.job.job} ({plan.job.truck} {plan.job.start:%H:%M})" for plan in users)
     return finding(
         "kit-short-today",
+        users[0].registers.shop.units,
         where="machines.yaml kit",
         what=name,
         have=have,

@@ -9,7 +9,7 @@ from packet.plan.model import Evacuation, Plan
 from packet.rules.printed import printed_weight
 from packet.statements import Statement, sentences
 from packet.units import UnitSystem, plain
-from packet.words import N_, t
+from packet.words import N_, said, t
 
 WEEKDAYS = (N_("Monday"), N_("Tuesday"), N_("Wednesday"), N_("Thursday"), N_("Friday"), N_("Saturday"), N_("Sunday"))
 MONTHS = (
@@ -182,7 +182,7 @@ def refrigerant_name(plan: Plan) -> str:
 
 def cited(source: str) -> str:
     """A source as signed paper names it: whose memory it rests on is the business of the code and of `--why`."""
-    return re.sub(r"\s*\([^()]*from memory[^()]*\)|[,;]?\s*from memory", "", t(source))
+    return re.sub(r"\s*\([^()]*from memory[^()]*\)|[,;]?\s*from memory", "", said(source))
 
 
 def short_day(on: date) -> str:

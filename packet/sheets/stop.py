@@ -4,7 +4,7 @@ from packet.findings import Finding
 from packet.plan.model import Plan
 from packet.sheets.model import Entry, Reasons, Stop
 from packet.sheets.show import cited, day, refrigerant_name
-from packet.words import t
+from packet.words import said, t
 
 
 def stop(plan: Plan, found: tuple[Finding, ...]) -> Stop:
@@ -35,5 +35,5 @@ def _reason(item: Finding) -> Reasons:
     if item.source:
         sentences.append(t("Rule: {source}", source=cited(item.source)))
     if item.where:
-        sentences.append(t("Where: {where}", where=item.where))
+        sentences.append(t("Where: {where}", where=said(item.where)))
     return Reasons(item.message, tuple(sentences))

@@ -102,6 +102,12 @@ Languages = Annotated[tuple[Language, ...], Field(max_length=2)]
 LIQUID_AND_VAPOR: tuple[ValveName, ...] = ("liquid", "vapor")
 
 
+# Translators: after file, line and key of an input; the key is not there
+NOT_GIVEN = N_("not given")
+# Translators: as above, and the program's default holds
+BY_DEFAULT = N_("not given, the default")
+
+
 class Record(BaseModel):
     """What every record has: where it was typed, and under which key."""
 
@@ -114,18 +120,16 @@ class Record(BaseModel):
         """'file:line field' of a field of this record as the user typed it, or of the record itself.
 
         The file is named from the shop's folder, so that what is printed is the same wherever the shop lies. An item
-        of a list is 'cylinders[1]', counted from 0. A field that nobody typed is said not to be given; its line is that
-        of the record.
+        of a list is 'cylinders[1]', counted from 0. A field that nobody typed is said not to be given (`words.said`
+        says it in the reader's language); its line is that of the record.
         """
         place = f"{self._file}:{self.line(field)} {self.typed_key(field)}".strip() if self._file else field
         known = type(self).model_fields.get(field)
         if known is None or self.is_given(field):
             return place
         if known.default in (None, "", ()):
-            # Translators: place: file, line and key of an input; the key is not there
-            return t("{place}, not given", place=place)
-        # Translators: as above, and the program's default holds
-        return t("{place}, not given: default", place=place)
+            return f"{place}: {NOT_GIVEN}"
+        return f"{place}: {BY_DEFAULT}"
 
     def is_given(self, field: str) -> bool:
         """Whether somebody typed this field, rather than that it has its default."""

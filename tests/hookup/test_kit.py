@@ -13,7 +13,7 @@ from packet.hookup.request import Request
 from packet.hookup.rig import build_rig
 from packet.shop.records import Kit
 from packet.words import t
-from tests.hookup.variants import FLAMMABLE, KIT, LOW, PLAIN, PUSH_PULL, SMALL, VARIANTS, replace
+from tests.hookup.variants import FLAMMABLE, KIT, LOW, PLAIN, PUSH_PULL, SMALL, VARIANTS, loaded, replace
 
 
 def without(**change: Any) -> Kit:
@@ -75,8 +75,8 @@ def test_hoses_of_the_side_s_color_are_taken_and_none_twice() -> None:
 def test_the_load_list_names_everything_once() -> None:
     for request in VARIANTS.values():
         items = hookup_of(request).kit_list
-        names = [name for name, _ in items]
-        assert len(names) == len(set(names))
+        names = loaded(hookup_of(request))
+        assert len(names) == len(items)
         assert all(count > 0 for _, count in items)
         assert f"recovery machine {request.machine}" in names
         assert {f"cylinder {cylinder.id}" for cylinder in request.cylinders} <= set(names)
@@ -88,7 +88,7 @@ def test_gear_on_the_list_is_what_acts_put_a_hand_on_and_the_other_way_round() -
         program = program_of(rig)
         named = {t(name) for use in uses_of(program) for name, _ in GEAR[use]}
         gear = {t(name) for every in GEAR.values() for name, _ in every}
-        listed = {name for name, _ in load_list(rig, program)}
+        listed = {name.sentence("US") for name, _ in load_list(rig, program)}
         assert listed & gear == named
         assert list(unlisted(rig, program)) == []
 
@@ -119,7 +119,7 @@ def test_every_word_for_gear_in_a_line_is_on_the_list() -> None:
     for name, request in VARIANTS.items():
         hookup = hookup_of(request)
         said = " ".join(step.text for stage in hookup.stages for step in stage.steps)
-        listed = " ".join(item for item, _ in hookup.kit_list)
+        listed = " ".join(loaded(hookup))
         for word, item in words.items():
             assert word not in said or item in listed, (name, word)
 
@@ -137,7 +137,7 @@ def test_a_step_that_names_what_is_not_listed_stops_the_job() -> None:
 
 
 def test_what_lifts_the_load_is_on_it() -> None:
-    assert ("hoist or pallet jack", 1) in hookup_of(replace(PLAIN, lifts=("hoist or pallet jack",))).kit_list
+    assert loaded(hookup_of(replace(PLAIN, lifts=("hoist or pallet jack",))))["hoist or pallet jack"] == 1
 
 
 def test_a_micron_gauge_in_the_manifold_does() -> None:
@@ -145,5 +145,5 @@ def test_a_micron_gauge_in_the_manifold_does() -> None:
     built_in = tuple(item.model_copy(update={"micron_gauge": True}) for item in KIT.manifolds)
     hookup = hookup_of(replace(LIQUID_BY_VACUUM, kit=without(micron_gauges=0, manifolds=built_in)))
     assert hookup.findings == ()
-    assert "micron gauge" not in dict(hookup.kit_list)
-    assert dict(hookup_of(LIQUID_BY_VACUUM).kit_list)["micron gauge"] == 1
+    assert "micron gauge" not in loaded(hookup)
+    assert loaded(hookup_of(LIQUID_BY_VACUUM))["micron gauge"] == 1

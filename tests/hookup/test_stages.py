@@ -28,6 +28,7 @@ from tests.hookup.variants import (
     PUSH_PULL,
     SMALL,
     VARIANTS,
+    loaded,
     replace,
     several,
 )
@@ -157,7 +158,7 @@ def test_a_port_is_opened_by_what_its_kind_has(ports: dict[str, str], kit: objec
     lines = texts(hookup)
     assert place(lines, said) > 0, lines
     assert place(lines, never) == -1
-    load = [name for name, _ in hookup.kit_list]
+    load = loaded(hookup)
     assert ("core tool" in load) == ("Open the core tool" in said)
 
 
@@ -284,7 +285,7 @@ def test_flammable_refrigerant_is_swept_through_hoses_that_are_on() -> None:
         "Hoses off the appliance",
     )
     assert place(texts(hookup), "Loosen") == -1
-    load = dict(hookup.kit_list)
+    load = loaded(hookup)
     assert load["vacuum pump, rated for flammable refrigerant"] == 1
     assert load["refrigerant detector, rated for flammable refrigerant"] == 1
     assert load["left-hand cylinder fitting"] == 1
@@ -303,7 +304,7 @@ def test_unknown_gas_is_flammable_and_toxic_in_every_step_and_on_the_load_list()
     ):
         assert place(lines, words) > 0, words
     assert in_order(hookup, "Identifier on the", "Refrigerant verified")
-    load = dict(hookup.kit_list)
+    load = loaded(hookup)
     for name in (
         "refrigerant identifier",
         "bonding cable",
@@ -336,7 +337,7 @@ def test_a_low_pressure_machine_that_is_only_opened_is_raised_with_heat() -> Non
     """40 CFR 82.156(a)(1)(ii): raised to no more than 0 psig with controlled heat, not with nitrogen."""
     hookup = hookup_of(VARIANTS["chiller-raised"])
     assert in_order(hookup, "Push-pull stopped", "Raise the shell with warm water", "Hoses off the appliance")
-    assert "oxygen-free nitrogen with regulator" not in dict(hookup.kit_list)
+    assert "oxygen-free nitrogen with regulator" not in loaded(hookup)
 
 
 def test_chillers_keep_their_water_moving() -> None:
@@ -353,8 +354,8 @@ def test_a_burnout_is_pumped_tested_and_dried_with_the_right_drier() -> None:
     assert in_order(
         hookup, "New high-acid filter-drier", "Acid test on a small vapor sample", "oil leaves with the compressor"
     )
-    assert dict(hookup.kit_list)["filter-drier FD-9"] == 2
-    assert "filter-drier FD-1" not in dict(hookup.kit_list)
+    assert loaded(hookup)["filter-drier FD-9"] == 2
+    assert "filter-drier FD-1" not in loaded(hookup)
 
 
 def test_pump_down_goes_first_and_the_king_valve_gives_the_liquid() -> None:

@@ -3,6 +3,7 @@
 import dataclasses
 from typing import Any
 
+from packet.hookup.model import Hookup
 from packet.hookup.request import CylinderNeed, Request
 from packet.plan.hoses import HoseNeed, hose_letters, pick_hoses, purges_by_vacuum
 from packet.plan.model import HoseLetter, Hoses, PressureRow
@@ -250,3 +251,8 @@ VARIANTS: dict[str, Request] = {
     "burnout-vacuum": replace(LIQUID, burnout=True),
     "permit": replace(PLAIN, space="basement", permit_space=True, room_is_small=True),
 }
+
+
+def loaded(hookup: Hookup) -> dict[str, int]:
+    """The load list as it is said in a shop of US units: how many of each."""
+    return {name.sentence("US"): count for name, count in hookup.kit_list}

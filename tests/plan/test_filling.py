@@ -14,7 +14,7 @@ from packet.plan.job import gas_of
 from packet.plan.setting import fill_setting
 from packet.plan.why import case_of
 from packet.shop.records import Cylinder, Job, Month, Registers
-from packet.statements import sentences
+from packet.statements import sentences, shown
 from tests.plan.builders import codes, cylinder, job, message, plan, registers
 
 
@@ -199,7 +199,7 @@ def test_every_cylinder_that_is_offered_would_do(case: tuple[Job, Registers]) ->
     the_job, shop = case
     planned = plan(the_job, shop)
     for found in planned.findings:
-        named = dict(found.params).get("candidates", "")
+        named = shown(found.params, "US").get("candidates", "")
         if found.severity == "stop" and found.code != "cylinders-do-not-suffice":
             for name in re.findall(r"C-[0-9]", named):
                 again = plan(with_cylinders(the_job, name), shop).cylinders

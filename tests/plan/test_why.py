@@ -54,7 +54,7 @@ def test_contents_say_where_they_are_known_from(state: CylinderState, source: st
 def test_a_default_is_said_to_be_one() -> None:
     """The machine of the register names no hold-up."""
     found = why(plan(), "cylinders.C-1.clearing_lb")
-    assert "    source: hold_up_lb, not given: default" in found
+    assert "    source: hold_up_lb: not given, the default" in found
     told = why(plan(job(), registers(machines=(machine(hold_up_lb=2.0),))), "cylinders.C-1.clearing_lb")
     assert "    source: hold_up_lb" in told
 

@@ -10,16 +10,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from babel.messages.pofile import write_po
 
-from packet import words
 from packet.hookup.build import build_hookup
 from packet.press.code import Stamp
 from packet.press.html import revision_of, to_html
 from packet.press.pdf import render
 from packet.sheets.model import Content, Tags
 from packet.sheets.packet import compose
-from tests.messages import accented, catalogue
+from tests.made_up import in_made_up_language
 from tests.plan.builders import DEMO, demo_plans, read_in
 from tests.press.read_back import read
 
@@ -28,16 +26,8 @@ SIGNS = {"psia", "psig", "barg", "inHg", "mmHg"}
 
 @pytest.fixture
 def made_up(tmp_path: Path) -> Iterator[None]:
-    catalog = catalogue(accented)
-    folder = tmp_path / "eo" / "LC_MESSAGES"
-    folder.mkdir(parents=True)
-    with (folder / f"{words.DOMAIN}.po").open("wb") as file:
-        write_po(file, catalog)
-    words.use("eo", tmp_path)
-    try:
+    with in_made_up_language(tmp_path):
         yield
-    finally:
-        words.use("en")
 
 
 def typed() -> set[str]:

@@ -75,15 +75,15 @@ def test_a_default_does_not_stand_in_anybodys_file(si: Folder) -> None:
     registers = load_registers(si.folder).value
     assert registers is not None
     bare = Machine(id="RM-9", made=Month(year=2020, month=1))
-    assert bare.where("hold_up_lb") == "hold_up_lb, not given: default"
+    assert bare.where("hold_up_lb") == "hold_up_lb: not given, the default"
     assert bare.where("made") == "made"
     text = (si.folder / "cylinders.yaml").read_text("utf-8")
     assert "float_switch" not in text
-    assert registers.cylinders[0].where("float_switch") == "cylinders.yaml:1 float_switch, not given: default"
-    assert registers.cylinders[0].where("owner") == "cylinders.yaml:1 owner, not given"
+    assert registers.cylinders[0].where("float_switch") == "cylinders.yaml:1 float_switch: not given, the default"
+    assert registers.cylinders[0].where("owner") == "cylinders.yaml:1 owner: not given"
     assert not registers.cylinders[0].is_given("float_switch")
     assert registers.cylinders[0].is_given("tare_lb")
-    assert Policy().where("fill_ceiling_percent") == "fill_ceiling_percent, not given: default"
+    assert Policy().where("fill_ceiling_percent") == "fill_ceiling_percent: not given, the default"
 
 
 def all_records() -> set[type[Record]]:

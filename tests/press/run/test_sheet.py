@@ -25,11 +25,12 @@ from packet.shop.load import load_day, load_registers
 from packet.shop.problems import Problem
 from packet.shop.records import Fitting, Hose, Job, Kit, Manifold, Registers, Scale, Truck
 from packet.shop.unread import UnreadJob
+from packet.statements import Statement, statement, thing
 from tests.plan.builders import DEMO, cylinder, job, kit, machine, registers
 
 TRUCKS = {"trucks": (Truck(id="T1", standing_load_lb=100.0, standing_load="nitrogen"), Truck(id="T2"))}
 SCALES = tuple(Scale(id=name, capacity_lb=220, resolution_lb=0.1) for name in ("SC-1", "SC-2"))
-DRIER = "filter-drier FD"
+DRIER = statement("kit-drier", id="FD")
 
 
 def shop(**changes: int) -> Registers:
@@ -78,7 +79,7 @@ def planned(of: Registers, *jobs: Job) -> Day:
     return plan_day(jobs, of, opening(of))
 
 
-def takes(**kits: Mapping[str, int]) -> dict[str, Hookup]:
+def takes(**kits: Mapping[Statement, int]) -> dict[str, Hookup]:
     return {name: Hookup((), tuple(items.items()), ()) for name, items in kits.items()}
 
 
@@ -86,7 +87,7 @@ def codes(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, list[str]]:
     return {name: [item.code for item in items] for name, items in kit_findings(day, hookups).items()}
 
 
-PUMP = {"vacuum pump": 1}
+PUMP = {thing("vacuum pump"): 1}
 
 
 def test_enough_for_all_is_not_told() -> None:
@@ -139,7 +140,7 @@ def test_other_hoses_are_taken_where_those_of_choice_are_out_and_the_numbers_fol
     (short,), (long,) = (day.plan_of(name).cylinders for name in ("A", "B"))
     assert long.stop_gross_lb.value < short.stop_gross_lb.value
     assert hookups["B"].kit_list
-    assert hose_name(other, "US") in dict(hookups["B"].kit_list)
+    assert hose_name(other) in dict(hookups["B"].kit_list)
     # alone, or after the other, it has the hoses of choice
     assert {item.hose.id for item in planned(with_hoses(best, other), first(), second(15)).plan_of("B").hoses.picked} == {"H-1"}  # type: ignore[union-attr]  # fmt: skip
 
@@ -170,7 +171,7 @@ def test_one_truck_uses_its_pump_all_day() -> None:
     later = first(15).model_copy(update={"job": "C"})
     day = planned(shop(vacuum_pumps=1), first(8), later)
     assert codes(day, takes(A=PUMP, C=PUMP)) == {}
-    assert truck_kit(day, takes(A=PUMP, C=PUMP)) == {"T1": (("vacuum pump", 1),)}
+    assert truck_kit(day, takes(A=PUMP, C=PUMP)) == {"T1": ((thing("vacuum pump"), 1),)}
 
 
 def test_filter_driers_are_used_up() -> None:
@@ -183,7 +184,7 @@ def test_filter_driers_are_used_up() -> None:
 
 def test_what_the_register_does_not_count_is_left_to_the_hookup() -> None:
     day = planned(shop(), first(), second())
-    assert codes(day, takes(A={"face shield": 5}, B={"face shield": 5})) == {}
+    assert codes(day, takes(A={thing("face shield"): 5}, B={thing("face shield"): 5})) == {}
 
 
 @pytest.mark.parametrize("date", ["2026-11-26", "2026-11-27"])
@@ -204,7 +205,9 @@ def test_every_piece_of_kit_in_a_hookup_is_counted_in_the_register(date: str) ->
         "refrigerant det",
         "oxygen-free",
     )
-    named = {name for plan in day.plans for name, _ in build_hookup(plan).kit_list if name.startswith(kinds)}
+    named = {
+        name for plan in day.plans for name, _ in build_hookup(plan).kit_list if name.sentence("US").startswith(kinds)
+    }
     assert named
     assert named - owned(of).keys() == set()
 
