@@ -4,7 +4,7 @@ A finding is a code with parameters; problems are data, not exceptions, so that 
 Codes once published keep their meaning.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from packet.statements import Amount, Param, Statement, shown
@@ -36,7 +36,7 @@ class Finding:
     params: tuple[tuple[str, Param], ...] = ()
     source: str = ""
     where: str = ""
-    units: UnitSystem = "US"
+    units: UnitSystem = field(default="US", compare=False)  # says how it is shown, not what is found
 
     @property
     def severity(self) -> Severity:

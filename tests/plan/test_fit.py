@@ -9,6 +9,7 @@ import pytest
 from packet.ledger.state import opening
 from packet.plan.job import plan_job
 from packet.shop.records import Month, Scale
+from packet.statements import shown
 from tests.plan.builders import codes, cylinder, job, machine, message, only, plan, registers
 
 
@@ -163,7 +164,7 @@ def test_candidates_that_take_it_all_come_first_and_only_six_are_named() -> None
     shop = registers(cylinder("C-1", out_of_service="dented"), *small, cylinder("C-2"))
     planned = plan(job("R-22", 30.0), shop)
     (stop,) = [item for item in planned.findings if item.code == "cylinder-out-of-service"]
-    assert dict(stop.params)["candidates"] == "C-2, S-0, S-1, S-2, S-3, S-4 and 3 more"
+    assert shown(stop.params, "US")["candidates"] == "C-2, S-0, S-1, S-2, S-3, S-4 and 3 more"
 
 
 @pytest.mark.parametrize(

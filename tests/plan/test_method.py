@@ -6,7 +6,7 @@ import pytest
 
 from packet.plan.model import Plan
 from packet.shop.records import Fitting, Hose, Rates
-from packet.statements import sentences
+from packet.statements import sentences, shown
 from tests.plan.builders import codes, cylinder, job, kit, machine, message, plan, registers
 
 RIGHT: dict[str, Any] = {"kind": "rack", "liquid_column": True, "receiver": True}
@@ -135,7 +135,7 @@ def test_a_forced_method_that_breaks_no_rule_is_followed(method: str) -> None:
 def test_a_forced_method_is_a_stop_for_each_rule_it_breaks() -> None:
     planned = big(charge=8.0, appliance={"kind": "heat-pump"}, work={"reason": "repair", "method": "push-pull"})
     broken = [item for item in planned.findings if item.code == "forced-method-breaks-rule"]
-    assert [dict(item.params)["reason"] for item in broken] == [
+    assert [shown(item.params, "US")["reason"] for item in broken] == [
         "The system holds 8.0 lb, less than 10 lb.",
         "It is a heat pump or has a reversing valve.",
     ]

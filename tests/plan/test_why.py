@@ -41,8 +41,11 @@ def test_a_stop_weight_is_traced_down_to_what_was_typed() -> None:
     ("state", "source"),
     [
         (CylinderState("C-1", "R-410A", 3.0), "contents_lb"),
-        (CylinderState("C-1", "R-410A", 3.0, "HP-9"), "what HP-9 left, as filed"),
-        (CylinderState("C-1", "R-410A", 3.0, "HP-9", planned=True), "what HP-9 is planned to leave, not yet filed"),
+        (CylinderState("C-1", "R-410A", 3.0, "HP-9"), "HP-9: what this job left, as filed"),
+        (
+            CylinderState("C-1", "R-410A", 3.0, "HP-9", planned=True),
+            "HP-9: what this job is planned to leave, not yet filed",
+        ),
     ],
 )
 def test_contents_say_where_they_are_known_from(state: CylinderState, source: str) -> None:
