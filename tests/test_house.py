@@ -70,3 +70,28 @@ def test_every_benchmark_is_named_in_developers() -> None:
     benches = {path.name for path in (ROOT / "tests" / "bench").glob("bench_*.py")}
     assert benches
     assert {name for name in benches if name not in text} == set()
+
+
+# Of the standard library what only Unix has ("Availability: Unix" in its reference; from memory): modules, and names of
+# os and signal. Reached by getattr with a stand-in, they may be used.
+UNIX_MODULES = {"fcntl", "grp", "posix", "pty", "pwd", "resource", "syslog", "termios", "tty"}
+UNIX_OS = {
+    "chown", "chroot", "fchmod", "fchown", "fork", "forkpty", "getgid", "getuid", "geteuid", "getpgid", "killpg", "lchown",
+    "mkfifo", "mknod", "nice", "setsid", "setuid", "statvfs", "sync", "uname", "wait", "O_CLOEXEC", "O_DIRECTORY",
+    "O_NOCTTY", "O_NOFOLLOW", "O_NONBLOCK", "O_SYNC",
+}  # fmt: skip
+SIGNALS_ANYWHERE = {"SIGABRT", "SIGFPE", "SIGILL", "SIGINT", "SIGSEGV", "SIGTERM", "SIG_DFL", "SIG_IGN"}
+
+
+def test_nothing_is_written_for_one_system_alone() -> None:
+    found = []
+    for path in sorted((ROOT / "packet").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+            names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            found += [f"{path.name}: {name}" for name in names if name.split(".")[0] in UNIX_MODULES]
+            if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
+                unix = node.value.id == "os" and node.attr in UNIX_OS
+                unix |= node.value.id == "signal" and node.attr[:3] == "SIG" and node.attr not in SIGNALS_ANYWHERE
+                found += [f"{path.name}: {node.value.id}.{node.attr}"] if unix else []
+    assert found == []

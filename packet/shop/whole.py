@@ -18,6 +18,10 @@ from packet.words import t
 PART = ".part"  # what a file that was interrupted is called; safe to delete
 MOST_BYTES = 16_000_000  # of a file that this program wrote itself; the longest have less than a tenth of it
 _POLL_SECONDS = 0.02
+# what one system has and another has not, or does not need. Nothing opened here is inherited by a child (PEP 446).
+_BYTES = getattr(os, "O_BINARY", 0)
+_NO_WAIT = getattr(os, "O_NONBLOCK", 0)
+_FOLDER: int | None = getattr(os, "O_DIRECTORY", None)
 
 
 class OwnFileError(Exception):
@@ -45,11 +49,11 @@ def write_whole(path: Path, data: bytes, *, durable: bool = False) -> None:
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}{PART}")
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o666)
+    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BYTES, 0o666)
     try:
         try:
             with contextlib.suppress(FileNotFoundError):
-                os.fchmod(handle, stat.S_IMODE(path.stat().st_mode))
+                part.chmod(stat.S_IMODE(path.stat().st_mode))
             rest = memoryview(data)
             while rest:
                 rest = rest[os.write(handle, rest) :]
@@ -89,7 +93,7 @@ def read_whole(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
     Raises OwnFileError for a folder, a pipe, a device or a file of more than `most_bytes`; FileNotFoundError; OSError.
     """
     # a pipe without a writer would keep us waiting for ever
-    handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
+    handle = os.open(path, os.O_RDONLY | _NO_WAIT | _BYTES)
     try:
         found = os.fstat(handle)
         if not stat.S_ISREG(found.st_mode):
@@ -106,8 +110,10 @@ def read_whole(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
 
 
 def sync_folder(folder: Path) -> None:
-    """Make sure that the names in a folder survive a power cut."""
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    """Make sure that the names in a folder survive a power cut, where the system lets a folder be synced."""
+    if _FOLDER is None:
+        return
+    handle = os.open(folder, os.O_RDONLY | _FOLDER)
     try:
         os.fsync(handle)
     finally:

@@ -2,6 +2,8 @@
 
 import os
 import stat
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -49,3 +51,20 @@ def test_the_same_again_is_not_written(tmp_path: Path) -> None:
     assert not write_if_new(path, b"same")
     assert path.stat().st_mtime_ns == before
     assert write_if_new(path, b"other")
+
+
+def test_it_works_where_the_system_lacks_what_only_unix_has(tmp_path: Path) -> None:
+    script = """
+import os, sys
+import subprocess
+import sys
+from pathlib import Path
+for name in ("O_NONBLOCK", "O_DIRECTORY", "O_CLOEXEC", "fchmod"):
+    delattr(os, name)
+from packet.shop.whole import read_whole, write_whole
+path = Path(sys.argv[1])
+for text in (b"one\\r\\n", b"two\\n"):
+    write_whole(path, text, durable=True)
+    assert read_whole(path) == text
+"""
+    subprocess.run([sys.executable, "-c", script, tmp_path / "file"], check=True)
