@@ -10,15 +10,22 @@ from packet.units import UnitSystem
 from packet.words import t, tn
 
 
-def assignment_lines(found: Assignment) -> list[str]:
-    """Job by job what it would get, what to fetch, and by which measure; in the current language."""
+def assignment_lines(found: Assignment, only: frozenset[str] = frozenset()) -> list[str]:
+    """Job by job what it would get, what to fetch, and by which measure; in the current language.
+
+    only: of these jobs alone, and without the measure, which is the day's.
+    """
     units: UnitSystem = found.day.plans[0].registers.shop.units if found.day.plans else "US"
     fetch = dict(found.fetch)
     lines = []
     for item in found.proposals:
+        if only and item.job.job not in only:
+            continue
         lines += _job(item, units)
         if item.job.job in fetch:
             lines.append(f"  {fetch[item.job.job]}")
+    if only:
+        return lines
     if found.kept:
         lines.append(
             t("Printed or out, left as they are: {jobs} (--job or --all takes them in)", jobs=", ".join(found.kept))

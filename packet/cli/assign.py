@@ -22,17 +22,17 @@ from packet.words import t, use
 def run_assign(arguments: argparse.Namespace) -> int:
     """`packet assign`."""
     path = meant(arguments.day, today())
-    wanted = {Path(name).stem for name in arguments.job} | ({path.stem} if path.is_file() else set())
+    wanted = frozenset(Path(name).stem for name in arguments.job) | ({path.stem} if path.is_file() else set())
     day = path.parent if path.is_file() else path
-    return _assign(day, wanted, everything=arguments.all, write=arguments.write, loud=True)
+    return _assign(day, wanted, everything=arguments.all, write=arguments.write)
 
 
 def assign_one(path: Path, job: str) -> int:
-    """Choose for one job, leave all others of its day as they are, and write it."""
-    return _assign(path.parent, {job}, everything=False, write=True, loud=False)
+    """Choose for one job, leave all others of its day as they are, and write it. What stops it is told afterwards."""
+    return _assign(path.parent, frozenset({job}), everything=False, write=True, tell_stops=False)
 
 
-def _assign(day: Path, wanted: set[str], *, everything: bool, write: bool, loud: bool) -> int:
+def _assign(day: Path, wanted: frozenset[str], *, everything: bool, write: bool, tell_stops: bool = True) -> int:
     found = folders([day])
     inputs, problems = read_days(found)
     tell(problems)
@@ -55,12 +55,17 @@ def _assign(day: Path, wanted: set[str], *, everything: bool, write: bool, loud:
             filed=item.filed,
             kept=_kept(item, wanted, everything=everything),
         )
-        if loud:
-            say("\n".join(assignment_lines(proposed)))
-        statuses.append(1 if proposed.fetch or _tell_stops(item, proposed, loud=loud) else 0)
+        say("\n".join(assignment_lines(proposed, wanted)))
+        fetch = [job for job, _ in proposed.fetch if not wanted or job in wanted]
+        stops = _stops(item, proposed, wanted)
+        for sentence in stops if tell_stops else ():
+            complain(sentence)
+        statuses.append(1 if fetch or stops else 0)
         if write:
             try:
-                for path in write_assignment(changes(proposed, files)):
+                # what others of the day would get with their blanks filled is theirs to ask for
+                mine = [one for one in changes(proposed, files) if not wanted or one.path.stem in wanted]
+                for path in write_assignment(mine):
                     say(t("wrote {path}", path=path))
             except EditError as error:
                 complain(str(error))
@@ -68,7 +73,7 @@ def _assign(day: Path, wanted: set[str], *, everything: bool, write: bool, loud:
     return max(statuses)
 
 
-def _kept(item: DayInput, wanted: set[str], *, everything: bool) -> frozenset[str]:
+def _kept(item: DayInput, wanted: frozenset[str], *, everything: bool) -> frozenset[str]:
     """The jobs that stay as they are: all but those asked for, else those that are printed for the field."""
     if wanted:
         return frozenset(job.job for job in item.jobs) - wanted
@@ -85,14 +90,14 @@ def _is_printed(shop_folder: Path, job: str) -> bool:
     return newest is not None and newest.may_go_out
 
 
-def _tell_stops(item: DayInput, proposed: Assignment, *, loud: bool) -> int:
-    """What still stops jobs of the day when they get what is proposed, kit counted; how many."""
+def _stops(item: DayInput, proposed: Assignment, wanted: frozenset[str]) -> tuple[str, ...]:
+    """What still stops jobs of the day (the wanted ones) when they get what is proposed, kit counted."""
     after = replace(item, jobs=tuple(plan.job for plan in proposed.day.plans))
     with Workers(1, item.registers.shop.language) as workers:
         ready = plan_with_hookups(after, workers)
-    stops = told_once(
-        {plan.job.job: (*plan.findings, *ready.hookups[plan.job.job].findings) for plan in ready.day.plans}
-    )
-    for sentence in stops if loud else ():
-        complain(sentence)
-    return len(stops)
+    found = {
+        plan.job.job: (*plan.findings, *ready.hookups[plan.job.job].findings)
+        for plan in ready.day.plans
+        if not wanted or plan.job.job in wanted
+    }
+    return tuple(told_once(found))

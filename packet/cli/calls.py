@@ -4,8 +4,10 @@ Each changes the file, says what changed, which paper to pull back and how the c
 """
 
 import argparse
+import re
 import shlex
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from packet.cli.filing import pages_follow
@@ -222,6 +224,12 @@ def run_new(arguments: argparse.Namespace) -> int:
         tell([text])
         say(t("Nothing was written."))
         return 1
+    wrong = _wrong_on_the_line(path, text, registers, arguments)
+    if wrong:
+        path.unlink()
+        tell(wrong)
+        say(t("Nothing was written."))
+        return 1
     write_whole(path, text.encode())
     if not _was_filled(arguments):
         say(t("Wrote {path}; fill in its blanks, then run: packet check {path}", path=path))
@@ -236,13 +244,30 @@ def _was_filled(arguments: argparse.Namespace) -> bool:
     )
 
 
+def _given(arguments: argparse.Namespace) -> set[str]:
+    """The keys for which a value was given on the line."""
+    named = {name for name in ("truck", "technician", "start") if getattr(arguments, name)}
+    return named | {item.partition("=")[0] for item in arguments.set}
+
+
+def _wrong_on_the_line(
+    path: Path, text: str, registers: Registers, arguments: argparse.Namespace
+) -> tuple[Problem, ...]:
+    """What is wrong with the values given on the line; blanks of the starter are for later."""
+    given = _given(arguments)
+    found = load_job(path, registers, text=text).problems
+    return tuple(replace(item, file="packet new", line=0) for item in found if item.field in given)
+
+
 def _filled(path: Path, arguments: argparse.Namespace) -> str | Problem:
     """The starter's text, or another job's, with what was given on the line."""
     text = path.read_text("utf-8")
     wanted: dict[KeyPath, Value] = {}
     if arguments.like is not None:
         text = meant(arguments.like, today()).read_text("utf-8-sig")
-        wanted |= {("job",): path.stem, ("date",): path.absolute().parent.name, ("called_off",): None}
+        wanted |= {("job",): path.stem, ("date",): path.absolute().parent.name}
+        if re.search(r"^called_off:[ \t]*[^\s#]", text, re.MULTILINE):
+            wanted |= {CALLED_OFF: None}
         wanted |= {("machine",): AUTO, ("scale",): AUTO, ("cylinders",): (AUTO,)}
     for name in ("truck", "technician", "start"):
         if getattr(arguments, name):

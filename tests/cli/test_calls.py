@@ -203,18 +203,38 @@ def test_a_cylinder_found_at_a_weight_is_what_the_day_begins_with(
 def test_an_emergency_is_put_in_by_one_command_and_leaves_the_others_alone(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    # a neighbor that is not assigned yet stays so
+    open_yet = Path("jobs", DAY, "HP-1048.yaml")
+    text = (ROOT / open_yet).read_text("utf-8")
+    open_yet.write_text(re.sub(r"^(machine|scale):.*$", r"\1: auto", text, flags=re.MULTILINE), "utf-8")
     before = {path: path.read_bytes() for path in Path("jobs", DAY).iterdir()}
     given = ("--truck", "T2", "--start", "16:30", "--technician", "pell", "--set", "site.name=The Gilded Ladle: bar")
     assert run("new", f"{DAY}/HP-1099", "--like", "HP-1045", *given, "--assign") == 0
     told = capsys.readouterr().out
     assert "Undo: packet call-off HP-1099" in told
+    assert re.search(r"^  machine: RM-\d \(the file says auto\)$", told, re.MULTILINE)
+    assert "HP-1048" not in told
     text = Path("jobs", DAY, "HP-1099.yaml").read_text("utf-8")
     assert "name: 'The Gilded Ladle: bar'" in text
     assert "auto" not in text
     assert {path: path.read_bytes() for path in before} == before
+    open_yet.unlink()
     assert run("check", DAY) == 0
     # the packets of the others still lie there
     assert {"HP-1041.pdf", "HP-1047.pdf"} <= papers()
+
+
+def test_a_slip_in_what_was_given_for_a_new_job_writes_nothing(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("new", f"{DAY}/HP-1999", "--like", "HP-1045", "--start", "15:30", "--assign")
+    assert run(*words, "--set", "appliance.charge_oz=52", "--set", "appliance.refrigerant=R410", "--truck", "T9") == 1
+    told = capsys.readouterr()
+    assert "packet new truck: There is no truck 'T9' in shop.yaml." in told.err
+    assert "packet new appliance.charge_oz: 'charge_oz' is not a key here. Write 'charge_lb: 3.25'" in told.err
+    assert "packet new appliance.refrigerant: There is no refrigerant 'R410'." in told.err
+    assert "Nothing was written." in told.out
+    assert not Path("jobs", DAY, "HP-1999.yaml").exists()
+    # so that the same command goes with the slips put right
+    assert run(*words, "--set", "appliance.charge_lb=3.25") == 0
 
 
 def test_a_job_id_works_from_any_folder_of_the_shop(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
