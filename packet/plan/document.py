@@ -14,7 +14,7 @@ from packet.findings import Finding
 from packet.plan.job import plan_job
 from packet.plan.model import CylinderPlan, Plan, SecondPerson
 from packet.refrigerant.catalogue import Refrigerant
-from packet.shop.records import Cylinder, Job, Machine, Registers, Scale, Technician, Truck
+from packet.shop.records import Cylinder, Job, Machine, Registers, Scale, Shop, Technician, Truck
 from packet.words import DEFAULT_LANGUAGE, speaking, t
 from packet.worked import Worked
 
@@ -136,5 +136,6 @@ _PLAN = Shape(
     names={(Plan, "registers"): None, (CylinderPlan, "cylinder"): "id", (Finding, "units"): None},
     derived={Plan: _of_plan, Finding: _of_finding, SecondPerson: lambda second: {"missing": second.missing}},
 )
-_INPUTS = Shape(Inputs)
+# what concerns the record pages alone is no part of a plan, and the secret stands in no file but shop.yaml
+_INPUTS = Shape(Inputs, names={(Shop, "records_secret"): None, (Shop, "records_show"): None})
 _WORKINGS = Shape(_Workings)

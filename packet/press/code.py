@@ -28,16 +28,19 @@ class AddressTooLong(Exception):  # noqa: N818 - named for what is wrong with th
 
 @dataclass(frozen=True, slots=True)
 class Stamp:
-    """What every page of one print carries: the records' address, the job and the revision."""
+    """What every page of one print carries: the records' address, that of the job below it, and the revision.
+
+    record: the job, with a secret the job and its letters (`packet.shop.addresses`).
+    """
 
     records_url: str
-    job: str
+    record: str
     revision: str
     paper: Paper
 
     def address(self, page: int) -> str:
-        """The record's address for a page: `{records_url}/{job}/?p={page}&r={revision}`."""
-        return f"{self.records_url.rstrip('/')}/{self.job}/?p={page}&r={self.revision}"
+        """The record's address for a page: `{records_url}/{record}/?p={page}&r={revision}`."""
+        return f"{self.records_url.rstrip('/')}/{self.record}/?p={page}&r={self.revision}"
 
 
 def modules(address: str, mask: int | None = None) -> list[list[bool]]:

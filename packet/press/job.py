@@ -8,6 +8,7 @@ from typing import Any
 from packet.hookup.model import Hookup
 from packet.plan.document import plan_document
 from packet.plan.model import Plan
+from packet.press.addresses import note
 from packet.press.code import Stamp
 from packet.press.html import Notice, revision_of, sheet_digests, to_html
 from packet.press.pdf import Printed, render
@@ -62,7 +63,7 @@ def _prepared(content: Content, newest: PrintRecord | None) -> Prepared:
     return Prepared(
         content=content,
         html=to_html(content, revision, notice),
-        stamp=Stamp(content.records_url, content.job, revision, content.paper),
+        stamp=Stamp(content.records_url, content.address or content.job, revision, content.paper),
         replaces=replaces,
         changed=changed,
         already_printed=again,
@@ -112,6 +113,7 @@ def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: P
     printed = render(prepared.html, prepared.stamp)
     pdf_path = out_folder / f"{content.job}.pdf"
     record = None
+    note(shop_folder, content.job, prepared.stamp.record)
     if not prepared.already_printed:
         record = _record(plan_document(plan, hookup.findings), prepared, printed, printed_at)
         write_record(shop_folder, record)

@@ -119,7 +119,7 @@ def _harder(source: Source, picture: Picture, desk: Desk, candidates: tuple[str,
 
 def _sorted(source: Source, picture: Picture, codes: Sequence[Code], address: Address, desk: Desk) -> PageRead:
     record = _record(desk.printed_folder, address)
-    mask = mask_of_print(address, desk.names)
+    mask = mask_of_print(codes[0].text)
     sightings = [Sighting(code, scan_code.corner_of(code, mask)) for code in codes]
     lie, marks_seen = scan_fit.lie_from_marks(sightings, record.paper, picture)
     marks, written, off_mm = read_boxes(picture, lie, boxes_on(record, address.page), marks_seen)

@@ -10,7 +10,6 @@ Two ways, in this order.
    without a list can undo, and a page that is not on the list cannot be taken for one that is.
 """
 
-import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
@@ -18,11 +17,11 @@ import cv2
 import numpy as np
 import zxingcpp
 
-from packet.press.code import best_mask, corner_mask, modules
+from packet.press.code import corner_mask, modules
 from packet.press.marks import CORNERS
 from packet.scan import locate as scan_locate
 from packet.scan import symbol as scan_symbol
-from packet.scan.address import PrintedNames, address_text
+from packet.scan.address import PrintedNames, address_texts, mask_of_print
 from packet.scan.code import Code, Window
 from packet.scan.image import Picture
 from packet.scan.locate import Place
@@ -33,8 +32,6 @@ from packet.scan.symbol import Modules
 BEYOND_SHARED = 3
 # Below this the fixed modules do not show a code; a 150-dpi scan's blur leaves them about 0.3 to 0.4 of full contrast.
 LEAST_AGREEMENT = 0.22
-# All pages of a print share the data mask of its first.
-FIRST_PAGE = re.compile(r"\?p=[0-9]+&")
 _QR = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
 
 
@@ -60,9 +57,14 @@ def restore(windows: Sequence[Window], sizes: frozenset[int], candidates: Sequen
 
 def code_sizes(names: PrintedNames) -> frozenset[int]:
     """How many modules wide the printed codes are: it follows from how long their addresses are."""
-    jobs_by_length = {len(job.encode()): job for job in names.revisions}
-    tried = (Address(job, page, "A" * 8) for job in jobs_by_length.values() for page in (1, 10))
-    return frozenset(len(modules(address_text(address, names))) for address in tried)
+    tried = (
+        text
+        for job in names.revisions
+        for page in (1, 10)
+        for text in address_texts(Address(job, page, "A" * 8), names)
+    )
+    by_length = {len(text): text for text in tried}
+    return frozenset(len(modules(text)) for text in by_length.values())
 
 
 def matched(read: Modules, candidates: Sequence[str]) -> str:
@@ -82,7 +84,7 @@ def matched(read: Modules, candidates: Sequence[str]) -> str:
 @lru_cache(maxsize=4096)
 def _printed(address: str) -> tuple[Modules, ...]:
     """The codes of a page, as the press draws them at its corners."""
-    best = best_mask(FIRST_PAGE.sub("?p=1&", address))
+    best = mask_of_print(address)
     return tuple(np.array(modules(address, corner_mask(best, corner)), bool) for corner in CORNERS)
 
 

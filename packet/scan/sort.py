@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packet.press.printed import PrintRecordError, newest_record, printed_folder
-from packet.scan.address import PrintedNames, address_text, printed_names
+from packet.scan.address import PrintedNames, address_texts, printed_names
 from packet.scan.model import Address, LoosePage, PageRead, Problem, SortedPage, SortReport, Source, problem
 from packet.words import t
 
@@ -189,5 +189,5 @@ def _missing_addresses(reads: Sequence[PageRead], names: PrintedNames, shop_fold
     for job, revision in sorted({(item.job, item.revision) for item in there}):
         record = record_of(printed_folder(shop_folder), job, revision)
         pages = (Address(job, page, revision) for page in range(1, len(record.pages) + 1))
-        missing += [address_text(address, names) for address in pages if address not in there]
+        missing += [text for address in pages if address not in there for text in address_texts(address, names)]
     return tuple(missing)

@@ -428,7 +428,8 @@ class Content:
 
     head: what stands right of every sheet's title. foot: (company, emergency number). on: the job's date. truck: what
     the truck carries with all its jobs of the day, printed on the Load sheet; no part of the revision. also: the second
-    language, in which what stops people stands as well; '' for none. in_english: the facts, to compare prints by.
+    language, in which what stops people stands as well; '' for none. in_english: the facts, to compare prints by. address:
+    of the job's record below records_url, the job itself where it is empty.
     """
 
     job: str
@@ -447,3 +448,4 @@ class Content:
     size: PrintSize = "usual"
     also: str = ""
     in_english: tuple[Entry, ...] = ()
+    address: str = ""

@@ -20,6 +20,7 @@ from packet.sheets.show import METHODS, Show, refrigerant_name, show, target
 from packet.sheets.stop import stop
 from packet.sheets.tags import tags
 from packet.sheets.work import sheets_of, swap_sheet, wrong
+from packet.shop.addresses import record_address
 from packet.shop.records import PrintSize
 from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 
@@ -61,6 +62,7 @@ def _said(plan: Plan, hookup: Hookup) -> Content:
         truck=() if stopped else truck(plan, hookup, way),
         size=print_size(plan),
         in_english=in_english,
+        address=record_address(shop, job.job),
     )
 
 

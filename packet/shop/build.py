@@ -342,7 +342,7 @@ def _remember(record: Record, at: Location, line: int, reading: _Reading, file: 
             lines[key.name] = place.line
             typed[key.name] = place.typed.rsplit(".", 1)[-1]
         value = getattr(record, key.name)
-        for index, item in enumerate(value if key.is_list else ()):
+        for index, item in enumerate((value or ()) if key.is_list else ()):
             spot = reading.places.get((*here, index))
             if spot is not None and isinstance(item, Record):
                 _remember(item, (*here, index), spot.line, reading, file)

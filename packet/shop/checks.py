@@ -25,6 +25,14 @@ _AROUND = len("/") + len("/?p=99&r=REVISION")
 # The shop's address leaves room for an id of twelve; a longer id is met with a problem of its own where it does not fit.
 RECORDS_URL_MAX = RECORD_ADDRESS_MAX - _AROUND - 12
 
+# "~ABCDEFGHIJKL", which `records_secret` puts behind the job: the mark that no id has, and 60 bits in base32.
+SUFFIX_MARK = "~"
+SUFFIX_LETTERS = 12
+SUFFIX_LENGTH = len(SUFFIX_MARK) + SUFFIX_LETTERS
+# 20 letters of a chance text are about 100 bits: who knows the address of one job cannot try secrets until one fits.
+LEAST_SECRET = 20
+MOST_SECRET = 200
+
 # R-113 at 77 degF has 1.56 times the weight of water, the heaviest a cylinder of ours will ever hold (from memory).
 HEAVIEST_SPECIFIC_GRAVITY = 1.6
 
@@ -43,6 +51,8 @@ class Context:
     file_stem: str = ""
     folder: str = ""
     records_url: str = ""
+    # what stands behind the job in its record's address, where the shop has a secret
+    suffix_length: int = 0
     # full names by id's owner: a technician's name -> the id
     names: Mapping[str, str] = field(default_factory=dict)
 
@@ -106,7 +116,7 @@ def job_is_the_files_name(value: str, info: ValidationInfo) -> str:
                 file=quoted(context.file_stem),
             )
         )
-    over = len(context.records_url) + len(value) + _AROUND - RECORD_ADDRESS_MAX
+    over = len(context.records_url) + len(value) + context.suffix_length + _AROUND - RECORD_ADDRESS_MAX
     if context.records_url and over > 0:
         raise refuse(
             t(
@@ -299,6 +309,36 @@ def languages_hold_the_language(values: tuple[str, ...], info: ValidationInfo) -
     if values and main is not None and main not in values:
         raise refuse(t("'language' is {language}, which is not one of these.", language=main))
     return values
+
+
+def records_secret(value: Any) -> Any:
+    """A text that nobody can guess. No complaint repeats it."""
+    if not isinstance(value, str):
+        return value
+    secret = text(value)
+    if not LEAST_SECRET <= len(secret) <= MOST_SECRET or len(set(secret)) < LEAST_SECRET // 2:
+        raise refuse(
+            t(
+                "Nobody may be able to guess this: {least} letters or more, and not the same few again.",
+                least=LEAST_SECRET,
+            ),
+            t("Hit the keys at random, or let a password manager make one; keep it as long as the shop does."),
+        )
+    return secret
+
+
+def address_leaves_room(address: str, *, secret: bool) -> None:
+    """Refuse an address that leaves no room in the code for what the secret puts behind the job."""
+    most = RECORDS_URL_MAX - SUFFIX_LENGTH
+    if secret and len(address) > most:
+        raise refuse(
+            t(
+                "The address has {length} characters; beside what records_secret adds, the code on each page has room for {most}.",
+                length=len(address),
+                most=most,
+            ),
+            part="records_url",
+        )
 
 
 def language(value: Any) -> Any:

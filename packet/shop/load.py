@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from packet.shop.build import build, tell_duplicate
-from packet.shop.checks import Context
+from packet.shop.checks import SUFFIX_LENGTH, Context
 from packet.shop.places import (
     CYLINDERS_FILE,
     MACHINES_FILE,
@@ -54,6 +54,7 @@ class _Registers:
     loaded: Loaded[Registers]
     ids: Mapping[str, tuple[str, ...]]
     records_url: str
+    suffix_length: int = 0
     names: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -89,7 +90,7 @@ def _registers(shop_folder: Path) -> _Registers:
     if not problems and shop is not None and equipment is not None:
         value = Registers(shop=shop, cylinders=cylinders, equipment=equipment, technicians=technicians)
     url = shop.records_url if shop else ""
-    return _Registers(Loaded(value, tuple(problems)), there, url, _names(technicians))
+    return _Registers(Loaded(value, tuple(problems)), there, url, _suffix_length(shop), _names(technicians))
 
 
 def _one(record: type[R], node: Node | None, path: Path, problems: list[Problem]) -> R | None:
@@ -164,9 +165,17 @@ def load_job(
         "technicians": tuple(item.id for item in registers.technicians),
     }
     there = _Registers(
-        Loaded(registers), _to_check_against(ids), registers.shop.records_url, _names(registers.technicians)
+        Loaded(registers),
+        _to_check_against(ids),
+        registers.shop.records_url,
+        _suffix_length(registers.shop),
+        _names(registers.technicians),
     )
     return _job(path, there, days, text)
+
+
+def _suffix_length(shop: Shop | None) -> int:
+    return SUFFIX_LENGTH if shop is not None and shop.records_secret is not None else 0
 
 
 def _names(technicians: Iterable[Technician]) -> dict[str, str]:
@@ -190,7 +199,7 @@ def _job(path: Path, there: _Registers, days: tuple[Path, ...] | None, text: str
         return Loaded(None, node.problems)
     folder = path.absolute().parent.name
     shop_folder = path.absolute().parent.parent
-    context = Context(there.ids, path.stem, folder, there.records_url, there.names)
+    context = Context(there.ids, path.stem, folder, there.records_url, there.suffix_length, there.names)
     loaded = build(Job, node.value, str(path), recorded_as=f"{folder}/{path.name}", context=context)
     problems = [*node.problems, *loaded.problems]
     # A job's id names its PDF, its record and its page: two days may not share one.

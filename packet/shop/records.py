@@ -14,6 +14,7 @@ from pydantic import (
     ConfigDict,
     Field,
     PrivateAttr,
+    SecretStr,
     ValidationInfo,
     field_validator,
     model_validator,
@@ -92,6 +93,23 @@ Use = Literal[
 ]
 # what becomes of the gas: 40 CFR 82.154(d), 82.156(h); 'open': not agreed yet
 Disposition = Literal["open", "same-appliance", "same-owner", "reclaim", "destruction"]
+# what may stand on a record page beside the job's number, date, state, revisions and refrigerant
+Shown = Literal[
+    "site",
+    "location",
+    "contact",
+    "access",
+    "technician",
+    "truck",
+    "appliance",
+    "numbers",
+    "readings",
+    "remarks",
+    "reasons",
+    "packet",
+    "scans",
+    "index",
+]
 ShutOff = Literal["none", "one-end", "both-ends"]
 PortKind = Literal["service-valve", "king-valve", "access-valve", "schrader", "piercing", "not-stated"]
 
@@ -228,6 +246,19 @@ class Shop(Record):
     records_url: Annotated[str, BeforeValidator(checks.records_url)] = Field(
         description=N_("Where the record pages are served; the code on each page points there.")
     )
+    records_secret: Annotated[SecretStr | None, BeforeValidator(checks.records_secret)] = Field(
+        None,
+        description=N_(
+            "20 letters or more that nobody can guess, so that nobody can guess the address of a record page."
+        ),
+    )
+    records_show: tuple[Shown, ...] | None = Field(
+        None,
+        description=N_(
+            "What stands on the record pages. As nobody chose: numbers and readings; with records_secret also"
+            " location, technician and appliance."
+        ),
+    )
     address: Line = Field("", description=N_("The company's address."))
     paper: Literal["letter", "A4"] = Field("letter", description=N_("Paper size."))
     units: UnitSystem = Field("US", description=N_("Units on paper."))
@@ -241,6 +272,11 @@ class Shop(Record):
     trucks: tuple[Truck, ...] = Field((), description=N_("The trucks and what always rides on each."))
 
     _both = field_validator("languages")(checks.languages_hold_the_language)
+
+    @model_validator(mode="after")
+    def _room_for_the_suffix(self) -> Self:
+        checks.address_leaves_room(self.records_url, secret=self.records_secret is not None)
+        return self
 
 
 class Cylinder(Record):
@@ -428,6 +464,7 @@ class Technician(Record):
     )
 
     _both = field_validator("languages")(checks.languages_hold_the_language)
+
     _apprentice = field_validator("certification")(checks.apprentice_or_certified)
 
 
@@ -610,6 +647,7 @@ class Job(Record):
     conditions: Conditions = Field(description=N_("Temperatures while the work is done."))
 
     _both = field_validator("languages")(checks.languages_hold_the_language)
+
     _job = field_validator("job")(checks.job_is_the_files_name)
     _date = field_validator("date")(checks.date_is_the_folders)
     _truck = field_validator("truck")(checks.known("trucks"))

@@ -16,7 +16,7 @@ from pydantic import BeforeValidator
 
 from packet.refrigerant.catalogue import everything
 from packet.shop.build import BASIS
-from packet.shop.checks import RECORDS_URL_MAX, language, records_url
+from packet.shop.checks import LEAST_SECRET, MOST_SECRET, RECORDS_URL_MAX, language, records_secret, records_url
 from packet.shop.fields import BY_COMPOSITION, ID_PATTERN, Month, Quantity, contents, designation, identifier
 from packet.shop.records import LIQUID_AND_VAPOR, Cylinder, Equipment, Job, Ports, Record, Shop, Technician
 from packet.shop.shape import Key, bare, keys
@@ -139,6 +139,8 @@ def _text(marks: tuple[Any, ...]) -> Schema:
         return {"enum": list(languages())}
     if records_url in readers:
         return {"type": "string", "pattern": "^https?://", "maxLength": RECORDS_URL_MAX + 1}
+    if records_secret in readers:
+        return {"type": ["string", "number"], "minLength": LEAST_SECRET, "maxLength": MOST_SECRET}
     if designation in readers or contents in readers:
         names = [item.name for item in everything()]
         first = ["empty", "mixed"] if contents in readers else ["unknown", "mixed"]

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from packet.press.code import Stamp
-from packet.scan.address import PrintedNames, Refused, address_text, agreed, parse, printed_names
+from packet.scan.address import PrintedNames, Refused, address_texts, agreed, parse, printed_names
 from packet.scan.model import Address
 from tests.scan import paper
 
@@ -16,7 +16,44 @@ NAMES = PrintedNames(URL, {"HP-1041": frozenset({"ABCDEFG2", "QRSTUVW3"}), "HP-1
 def test_the_presses_own_address_is_read_back() -> None:
     text = Stamp(URL + "/", "HP-1041", "QRSTUVW3", "letter").address(12)
     assert parse(text, NAMES) == Address("HP-1041", 12, "QRSTUVW3")
-    assert address_text(Address("HP-1041", 12, "QRSTUVW3"), NAMES) == text
+    assert address_texts(Address("HP-1041", 12, "QRSTUVW3"), NAMES) == (text,)
+
+
+SECRETLY = PrintedNames(
+    URL,
+    {"HP-1041": frozenset({"ABCDEFG2"}), "HP-7": frozenset({"ABCDEFG2"})},
+    {"HP-1041": frozenset({"HP-1041", "HP-1041~AAAABBBBCCCC"}), "HP-7": frozenset({"HP-7~DDDDEEEEFFFF"})},
+)
+
+
+@pytest.mark.parametrize(
+    ("record", "known"),
+    [
+        ("HP-1041", True),  # printed before the shop had a secret
+        ("HP-1041~AAAABBBBCCCC", True),
+        ("HP-7~DDDDEEEEFFFF", True),
+        ("HP-7", False),  # never printed so
+        ("HP-7~AAAABBBBCCCC", False),
+        ("HP-1041~DDDDEEEEFFFF", False),
+        ("HP-1041~", False),
+        ("HP-1041~AAAABBBBCCCC~", False),
+        ("HP-1041~aaaabbbbcccc", False),
+    ],
+)
+def test_with_a_secret_only_addresses_that_were_printed_are_ours(record: str, known: bool) -> None:
+    found = parse(f"{URL}/{record}/?p=3&r=ABCDEFG2", SECRETLY)
+    if known:
+        assert found == Address(record.partition("~")[0], 3, "ABCDEFG2")
+    else:
+        assert isinstance(found, Refused)
+        assert found.kind == "foreign-code"
+
+
+def test_a_damaged_code_is_held_against_every_address_that_was_printed() -> None:
+    assert address_texts(Address("HP-1041", 2, "ABCDEFG2"), SECRETLY) == (
+        f"{URL}/HP-1041/?p=2&r=ABCDEFG2",
+        f"{URL}/HP-1041~AAAABBBBCCCC/?p=2&r=ABCDEFG2",
+    )
 
 
 @pytest.mark.parametrize(

@@ -27,15 +27,15 @@ class BusyError(Exception):
 class Remembered:
     """A job's last print: with which tools, which revision, and the digests of the files that were written.
 
-    truck: of what the truck carries with its other jobs, which stands on the paper but voids no print. filled: the form
-    was filled in beforehand, from a scan.
+    beside: of what stands on the paper but voids no print: what the truck carries with its other jobs, the codes' address.
+    filled: the form was filled in beforehand, from a scan.
     """
 
     tools: str
     revision: str
     pdf: str
     form: str
-    truck: str = ""
+    beside: str = ""
     filled: bool = False
 
 

@@ -127,9 +127,9 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     path = task.out / f"{result.job}.pdf"
     form = task.out / f"{result.job}.readings.yaml"
     current = None if task.fresh else current_record(task.shop_folder, task.out, task.tools, result, revision)
-    truck = digest(content.truck)
+    beside = digest((*content.truck, content.records_url, content.address))
     known = run_state.read_job(task.out, result.job)
-    if task.asked and known is not None and known.truck != truck:
+    if task.asked and known is not None and known.beside != beside:
         # the print in the field stays good; the one that lies here is made again
         current = None
     if current is not None:
@@ -150,7 +150,7 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
         write_whole(path.with_suffix(".html"), standing_alone(made.prepared.html).encode())
     laid = _lay_form(task, result, revision, form)
     run_state.write_job(
-        task.out, result.job, Remembered(task.tools, revision, run_state.of_file(path), laid.digest, truck)
+        task.out, result.job, Remembered(task.tools, revision, run_state.of_file(path), laid.digest, beside)
     )
     return replace(
         result,
