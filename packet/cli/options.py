@@ -361,6 +361,7 @@ EXAMPLES = {
     "withdraw": "packet records withdraw 12 --why 'entered for another cylinder'",
     "receipt": "packet records receipt 12 M-2207",
     "settle": "packet records settle --why 'two offices filed at once'",
+    "publish": "packet records publish --to /srv/www/records",
 }
 
 
@@ -449,7 +450,7 @@ def _not_done(found: "Commands") -> None:
 
 def _records(found: "Commands") -> None:
     text = t(
-        "Look after the filed records: check that they are as they were filed, withdraw one, add a receipt, settle what was found."
+        "Look after the filed records: check that they are as they were filed, withdraw one, add a receipt, settle what was found; publish their pages."
     )
     parser = _command(found, "records", text, "packet records check", "filing:run_records")
     kinds = parser.add_subparsers(dest="what", required=True, metavar=t("WHAT"))
@@ -472,6 +473,12 @@ def _records(found: "Commands") -> None:
     settle.set_defaults(run="cylinders:run_event", event="settle")
     settle.add_argument("--why", required=True, metavar=t("REASON"), help=t("what happened"))
     _common(settle)
+    text = t("Copy the record pages into a folder that is served: what shop.yaml shows, and nothing else.")
+    pages = kinds.add_parser("publish", help=text, description=text, epilog=_example("publish"))
+    pages.set_defaults(run="publishing:run_publish")
+    pages.add_argument("--to", type=Path, required=True, metavar=t("FOLDER"), help=t("the folder that is served"))
+    _with_shop(pages)
+    _with_out(pages)
 
 
 COMMANDS = (

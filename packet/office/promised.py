@@ -74,6 +74,10 @@ class Site:
 
     name: str
     address: str = ""
+    contact: str = ""
+    phone: str = ""
+    access: str = ""
+    notes: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,8 @@ from pathlib import Path
 from packet.press.addresses import carried, noted
 from packet.press.code import Stamp, best_mask
 from packet.press.printed import print_files
-from packet.shop.addresses import job_of
 from packet.scan.model import Address, ProblemKind
+from packet.shop.addresses import job_of
 
 # Addresses and revisions are what the printed files' names are made of; digits are ASCII ones, without leading zeros.
 _TAIL = re.compile(r"(?P<record>[^/?#&=\s]+)/\?p=(?P<page>[1-9][0-9]{0,3})&r=(?P<revision>[A-Z2-7]{8})")

@@ -39,13 +39,17 @@ def can_be_guessed(address: str) -> bool:
     return SUFFIX_MARK not in address
 
 
+def chosen(shop: Shop) -> frozenset[Shown]:
+    """What stands on the pages: the shop's own choice, else what the law's records hold, as far as it is safe there."""
+    if shop.records_show is not None:
+        return frozenset(shop.records_show)
+    return NAMES_NOBODY if shop.records_secret is None else ON_THE_RECORD
+
+
 def shown(shop: Shop, address: str) -> frozenset[Shown]:
     """What stands on the page at an address.
 
     Once the shop has a secret, a page at an address from the time before it names nobody, whatever was chosen.
     """
-    if shop.records_show is not None:
-        chosen = frozenset(shop.records_show)
-    else:
-        chosen = NAMES_NOBODY if shop.records_secret is None else ON_THE_RECORD
-    return chosen & NAMES_NOBODY if shop.records_secret is not None and can_be_guessed(address) else chosen
+    before_the_secret = shop.records_secret is not None and can_be_guessed(address)
+    return chosen(shop) & NAMES_NOBODY if before_the_secret else chosen(shop)

@@ -6,15 +6,16 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from packet.ledger.records import Filed, Unreadable, compose, parse
-from packet.office.pages.model import Known, memory_text, remembered
+from packet.office.pages.model import Known, Page, memory_file, memory_text, remembered
 from packet.office.pages.write import refresh
 from packet.press.printed import PrintRecord, write_record
 from packet.press.printed_before import document
-from packet.shop.records import Shop
+from packet.shop.records import Shop, Shown
 
 from .returned import plan
 
@@ -23,6 +24,7 @@ SHOP = Shop(
     phone="555-0100",
     emergency_phone="555-0199",
     records_url="https://records.example.com/r",
+    records_show=get_args(Shown),
 )
 DAY = date(2026, 11, 26)
 KNOWN = Known(
@@ -54,7 +56,7 @@ def printed(revision: str, at: datetime, job: str = "HP-1041", changed: tuple[st
         paper="letter",
         pages=("Front", "Fill"),
         boxes=(),
-        facts=(("Stop weight C-118", "61.4 lb"),),
+        facts=(("Stop weight of C-118", "61.4 lb"),),
         plan=document(plan(refrigerant="R-22", site={"name": "Corner", "address": ""}, t_co2e_per_lb=0.5)),
     )
 
@@ -135,7 +137,7 @@ def test_after_the_print_the_current_revision_stands_on_the_page_without_a_scrip
     assert "Compare it with the revision at the foot of your sheet" in seen.text
     assert seen.text.index("BBBB3333 –") < seen.text.index("AAAA2222 –")
     assert "Cylinder C-118: stop 61.4 lb" in seen.text
-    assert "Stop weight C-118 61.4 lb" in seen.text
+    assert "Stop weight of C-118 61.4 lb" in seen.text
     assert "Printed" in seen.text
     assert "HP-1041.pdf" in seen.links
     assert (tmp_path / "records/HP-1041/HP-1041.pdf").read_bytes() == b"%PDF-1.7 current"
@@ -176,7 +178,9 @@ def test_after_filing_the_readings_and_totals_stand_on_the_page(shop_folder: Pat
     assert "12.8 t CO₂e" in seen.text  # 25.5 lb at 0.5 t CO2e a pound
     assert [link for link in seen.links if link.startswith("scan")] == ["scan.AAAA2222.pdf"]
     assert (tmp_path / "records/HP-1041/scan.AAAA2222.pdf").read_bytes() == b"%PDF-1.7 HP-1041.AAAA2222.pdf"
-    assert remembered(tmp_path / "records/HP-1041") == replace(KNOWN, state="filed", revision="AAAA2222", prints=1)
+    page_of_it = remembered(tmp_path, "HP-1041")
+    assert page_of_it is not None
+    assert page_of_it.known == replace(KNOWN, state="filed", revision="AAAA2222", prints=1)
 
 
 def test_a_correction_is_told(shop_folder: Path, tmp_path: Path) -> None:
@@ -209,24 +213,24 @@ def test_pages_can_be_made_again_from_the_print_records_alone(shop_folder: Path,
 
 def test_nothing_new_writes_nothing(shop_folder: Path, tmp_path: Path) -> None:
     write_record(shop_folder, printed("AAAA2222", at(25, 17)))
-    assert refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN])
-    assert refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN]) == ()
+    assert refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN]).written
+    assert refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN]).written == ()
 
 
 def test_a_damaged_memory_is_made_again(shop_folder: Path, tmp_path: Path) -> None:
     write_record(shop_folder, printed("AAAA2222", at(25, 17)))
     refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY, planned=[KNOWN])
-    memory = tmp_path / "records/HP-1041/record.json"
+    memory = memory_file(tmp_path, "HP-1041")
     whole = memory.read_text("utf-8")
     for damaged in ("", "{", "[]", "{}", whole.replace('"out"', '"lost"')):
         memory.write_text(damaged)
-        assert remembered(memory.parent) is None
+        assert remembered(tmp_path, "HP-1041") is None
         refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
-        assert remembered(memory.parent) is not None
+        assert remembered(tmp_path, "HP-1041") is not None
 
 
 def test_a_page_is_light() -> None:
-    assert len(memory_text(KNOWN)) < 1000
+    assert len(memory_text(Page(KNOWN, ("HP-1041",), "0" * 64))) < 1000
 
 
 STOPPED = ({"code": "cylinder-full", "severity": "stop", "message": "Cylinder C-118 has no room."},)
@@ -278,7 +282,7 @@ def test_a_print_record_that_cannot_be_read_stops_its_own_page_only(shop_folder:
 def test_a_damaged_memory_beside_a_page_is_made_anew(shop_folder: Path, tmp_path: Path, content: bytes) -> None:
     write_record(shop_folder, printed("AAAA2222", at(26, 6)))
     refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)
-    memory = tmp_path / "records" / "HP-1041" / "record.json"
+    memory = memory_file(tmp_path, "HP-1041")
     whole = memory.read_bytes()
     memory.write_bytes(content)
     refresh(SHOP, shop_folder, tmp_path, filed=(), asof=DAY)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pypdfium2
 import pytest
@@ -21,6 +21,7 @@ from packet.office.pages.write import refresh
 from packet.press.run.model import Options, PrintOrder
 from packet.press.run.print_days import print_jobs
 from packet.shop.load import load_registers
+from packet.shop.records import Shown
 
 DEMO = Path(__file__).parents[2] / "jobs"
 DAY = date(2026, 11, 26)
@@ -68,7 +69,8 @@ class Site:
         shop_file = self.shop / "shop.yaml"
         text = shop_file.read_text("utf-8")
         host = f"http://127.0.0.1:{self.server.server_port}"
-        shop_file.write_text(text.replace("https://records.example/quillback", host), "utf-8")
+        text = text.replace("https://records.example/quillback", host)
+        shop_file.write_text(f"{text}\nrecords_show: [{', '.join(get_args(Shown))}]\n", "utf-8")
         self.job = self.shop / DAY.isoformat() / f"{JOB}.yaml"
         shutil.copy(DEMO / DAY.isoformat() / f"{JOB}.yaml", self.job)
 

@@ -4,13 +4,12 @@
 opening line and all lines of the month add up to its 'held' lines there, to the last one.
 """
 
-import csv
-import io
 from collections.abc import Iterator
 from decimal import Decimal
 
 from packet.ledger import mass
 from packet.office.month.report import Month, Row, co2e
+from packet.office.spreadsheet import csv_text
 from packet.units import plain
 
 COLUMNS = (
@@ -18,18 +17,11 @@ COLUMNS = (
     "appliance_kind", "serial", "owner", "charge_lb", "work", "disposal_record", "technician", "card", "supervisor",
     "gas_owner", "destination", "to", "reference", "reason",
 )  # fmt: skip
-# what a spreadsheet would run as a formula when a name begins with it
-_FORMULA = ("=", "+", "-", "@", "\t")
 
 
 def month_csv(month: Month) -> str:
-    """The CSV text, lines ended by CR LF (RFC 4180)."""
-    out = io.StringIO()
-    writer = csv.DictWriter(out, COLUMNS, restval="")
-    writer.writeheader()
-    for line in _lines(month):
-        writer.writerow({key: _safe(value) for key, value in line.items()})
-    return out.getvalue()
+    """The CSV text."""
+    return csv_text(COLUMNS, _lines(month))
 
 
 def _lines(month: Month) -> Iterator[dict[str, str]]:
@@ -73,10 +65,3 @@ def _posting(row: Row) -> dict[str, str]:
 
 def _mass(kg: Decimal) -> dict[str, str]:
     return {"lb": plain(mass.lb_from_kg(kg), 2), "kg": plain(kg, 2), "exact_kg": f"{mass.plain(kg):f}"}
-
-
-def _safe(value: str) -> str:
-    """Text that no spreadsheet takes for a formula; a number may begin with its sign."""
-    if value.startswith(_FORMULA) and not value.lstrip("+-").replace(".", "", 1).isdigit():
-        return f"'{value}"
-    return value

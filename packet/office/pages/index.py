@@ -1,27 +1,22 @@
-"""The index of the record pages: what is open, the newest days, and each month by day, truck, refrigerant and state."""
+"""The list of the record pages: what is open, the newest days, and each month by day, truck, refrigerant and state.
+
+The office has its own, which says everything; the pages link to one only where the shop shows it.
+"""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from urllib.parse import quote
 
 from jinja2 import Environment
 from markupsafe import Markup
 
 from packet.office.pages.model import STATE_WORDS, STATES, Known
-from packet.shop.records import Shop
+from packet.office.pages.view import line
+from packet.press.policy import content_policy
+from packet.shop.records import Shop, Shown
 from packet.words import t
 
 NEWEST_DAYS = 7
 OPEN = {"out", "stopped"}
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """A job in a list."""
-
-    href: str
-    known: Known
-    state_words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +25,26 @@ class Link:
 
     href: str
     words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A job of the list. href: of its page; links: further ones."""
+
+    known: Known
+    href: str
+    links: tuple[Link, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A job as it stands in a list."""
+
+    known: Known
+    href: str
+    line: str
+    state_words: str
+    links: tuple[Link, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,22 +65,37 @@ class Section:
     links: tuple[Link, ...] = ()
 
 
-def index_pages(known: tuple[Known, ...], shop: Shop, templates: Environment, style: Markup) -> dict[str, str]:
-    """File name → HTML: `index.html`, and `month-2026-11.html` for each month that has jobs."""
+def index_pages(
+    listed: Iterable[Listed], shop: Shop, templates: Environment, style: Markup, shown: frozenset[Shown]
+) -> dict[str, str]:
+    """File name → HTML: `index.html`, and `month-2026-11.html` for each month that has jobs. shown: what may stand there."""
     template = templates.get_template("records.html")
 
     def page(title: str, parts: tuple[Section, ...], home: str) -> str:
         return template.render(
-            language=shop.language, company=shop.company, style=style, title=title, parts=parts, home=home
+            language=shop.language,
+            company=shop.company,
+            style=style,
+            policy=content_policy(str(style)),
+            title=title,
+            parts=parts,
+            home=home,
         )
 
-    ordered = sorted(known, key=lambda item: (item.date, item.truck, item.start, item.job))
-    months = sorted({item.date[:7] for item in ordered}, reverse=True)
-    pages = {"index.html": page(t("Recovery jobs"), _front(ordered, months), "")}
+    ordered = sorted(listed, key=lambda item: _running_order(item.known, shown))
+    items = [
+        Item(one.known, one.href, line(one.known, shown), t(STATE_WORDS[one.known.state]), one.links) for one in ordered
+    ]
+    months = sorted({item.known.date[:7] for item in items}, reverse=True)
+    pages = {"index.html": page(t("Recovery jobs"), _front(items, months), "")}
     for month in months:
-        parts = _month([item for item in ordered if item.date[:7] == month])
+        parts = _month([item for item in items if item.known.date[:7] == month], shown)
         pages[month_file(month)] = page(t("Recovery jobs, {month}", month=month), parts, "index.html")
     return pages
+
+
+def _running_order(known: Known, shown: frozenset[Shown]) -> tuple[str, ...]:
+    return (known.date, *((known.truck, known.start) if "truck" in shown else ()), known.job)
 
 
 def month_file(month: str) -> str:
@@ -73,37 +103,30 @@ def month_file(month: str) -> str:
     return f"month-{month}.html"
 
 
-def _front(ordered: list[Known], months: list[str]) -> tuple[Section, ...]:
-    days = sorted({item.date for item in ordered}, reverse=True)[:NEWEST_DAYS]
-    newest = [JobGroup(day, _items(item for item in ordered if item.date == day)) for day in days]
-    still_open = [item for item in ordered if item.state in OPEN]
+def _front(items: list[Item], months: list[str]) -> tuple[Section, ...]:
+    days = sorted({item.known.date for item in items}, reverse=True)[:NEWEST_DAYS]
+    newest = [JobGroup(day, tuple(item for item in items if item.known.date == day)) for day in days]
+    still_open = [item for item in items if item.known.state in OPEN]
     return (
-        Section("open", t("Open: out and not filed, or stopped"), _by(still_open, lambda item: item.date)),
+        Section("open", t("Open: out and not filed, or stopped"), _by(still_open, lambda item: item.known.date)),
         Section("days", t("Newest days"), tuple(newest)),
         Section("months", t("Months"), links=tuple(Link(month_file(month), month) for month in months)),
     )
 
 
-def _month(jobs: list[Known]) -> tuple[Section, ...]:
-    states = [(state, [item for item in jobs if item.state == state]) for state in STATES]
+def _month(items: list[Item], shown: frozenset[Shown]) -> tuple[Section, ...]:
+    states = [(state, tuple(item for item in items if item.known.state == state)) for state in STATES]
+    by_truck = (Section("truck", t("By truck"), _by(items, lambda item: item.known.truck)),)
     return (
-        Section("day", t("By day"), _by(jobs, lambda item: item.date)),
-        Section("truck", t("By truck"), _by(jobs, lambda item: item.truck)),
-        Section("refrigerant", t("By refrigerant"), _by(jobs, lambda item: item.refrigerant)),
-        Section(
-            "state",
-            t("By state"),
-            tuple(JobGroup(t(STATE_WORDS[state]), _items(some)) for state, some in states if some),
-        ),
+        Section("day", t("By day"), _by(items, lambda item: item.known.date)),
+        *(by_truck if "truck" in shown else ()),
+        Section("refrigerant", t("By refrigerant"), _by(items, lambda item: item.known.refrigerant)),
+        Section("state", t("By state"), tuple(JobGroup(t(STATE_WORDS[state]), some) for state, some in states if some)),
     )
 
 
-def _by(jobs: list[Known], key: Callable[[Known], str]) -> tuple[JobGroup, ...]:
+def _by(items: list[Item], key: Callable[[Item], str]) -> tuple[JobGroup, ...]:
     return tuple(
-        JobGroup(title, _items(item for item in jobs if key(item) == title))
-        for title in sorted({key(item) for item in jobs})
+        JobGroup(title, tuple(item for item in items if key(item) == title))
+        for title in sorted({key(item) for item in items})
     )
-
-
-def _items(jobs: Iterable[Known]) -> tuple[Item, ...]:
-    return tuple(Item(f"{quote(item.job)}/index.html", item, t(STATE_WORDS[item.state])) for item in jobs)

@@ -1,7 +1,8 @@
-"""What a record page knows of a job, and the small file beside each page that remembers it.
+"""What a record page knows of a job, and the small file that remembers it.
 
-`out/records/{job}/record.json` holds what the index needs, so that the index is made without reading every job again.
-All of it can be made anew from `jobs/printed` and `jobs/filed`.
+`out/.state/records/{job}.json` holds what the indexes need, so that they are made without reading every job again. It
+says more than a page may, so it lies where nothing is served from. All of it can be made anew from `jobs/printed` and
+`jobs/filed`.
 """
 
 from dataclasses import dataclass, replace
@@ -33,7 +34,7 @@ STATE_WORDS: dict[State, str] = {
     "called-off": N_("Called off"),
     "not-done": N_("Not done"),
 }
-MEMORY = "record.json"
+MEMORY = Path(".state", "records")  # below the output folder
 MOST_BYTES = 1_000_000
 
 
@@ -58,6 +59,19 @@ class Known:
     revision: str = ""
     state: State = "planned"
     prints: int = 0
+    contact: str = ""
+    phone: str = ""
+    access: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A job's page as it was last written. addresses: where it lies; made: a digest of all that is not the job's."""
+
+    known: Known
+    addresses: tuple[str, ...]
+    made: str
 
 
 def from_plan(plan: Plan, hookup_findings: tuple[Finding, ...] = ()) -> Known:
@@ -75,6 +89,10 @@ def from_plan(plan: Plan, hookup_findings: tuple[Finding, ...] = ()) -> Known:
         refrigerant=plan.refrigerant.name if plan.refrigerant else job.appliance.refrigerant,
         stops=tuple(item.message for item in findings if item.severity == "stop"),
         cautions=tuple(item.message for item in findings if item.severity == "caution"),
+        contact=job.site.contact,
+        phone=job.site.phone,
+        access=job.site.access,
+        notes=job.site.notes,
     )
 
 
@@ -96,6 +114,10 @@ def from_print(record: PrintRecord) -> Known:
         refrigerant=its_print.plan.refrigerant,
         stops=its_print.said("stop"),
         cautions=its_print.said("caution"),
+        contact=job.site.contact,
+        phone=job.site.phone,
+        access=job.site.access,
+        notes=job.site.notes,
     )
 
 
@@ -121,17 +143,27 @@ def settle(
     return replace(known, state=state, revision=revision, prints=prints)
 
 
-def remembered(folder: Path) -> Known | None:
-    """What the file beside a page says; None when there is none or it is not one of ours (it is then made anew)."""
+def remembered(out: Path, job: str) -> Page | None:
+    """What the output folder remembers of a page; None when nothing, or it is not one of ours (it is then made anew)."""
     try:
-        return _SHAPE.back(data_of(read_whole(folder / MEMORY, MOST_BYTES)))
+        return _SHAPE.back(data_of(read_whole(memory_file(out, job), MOST_BYTES)))
     except (FileNotFoundError, NotADirectoryError, OwnFileError, ShapeError):
         return None
 
 
-def memory_text(known: Known) -> str:
+def memory_file(out: Path, job: str) -> Path:
+    """Where a job's page is remembered."""
+    return out / MEMORY / f"{job}.json"
+
+
+def remembered_jobs(out: Path) -> set[str]:
+    """The jobs whose pages are remembered."""
+    return {path.stem for path in (out / MEMORY).glob("*.json") if not path.name.startswith(".")}
+
+
+def memory_text(page: Page) -> str:
     """The file's text."""
-    return text_of(_SHAPE.out(known))
+    return text_of(_SHAPE.out(page))
 
 
-_SHAPE = Shape(Known)
+_SHAPE = Shape(Page)

@@ -1,6 +1,6 @@
 """What was filed for a job, as rows of its record page: readings under the Record sheet's headings, then totals."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
@@ -32,16 +32,19 @@ class RowGroup:
     rows: tuple[Row, ...]
 
 
-def readings(body: Mapping[str, Any], units: UnitSystem) -> tuple[RowGroup, ...]:
+def readings(
+    body: Mapping[str, Any], units: UnitSystem, fields: Iterable[Field] = (*FIELDS, *STATEMENT_FIELDS)
+) -> tuple[RowGroup, ...]:
     """Everything typed in, in the order and under the headings of the Record sheet; blanks left empty are left out. Each
     cylinder's readings stand together, under its own heading.
 
-    A reading is shown in the unit it was typed in, which is the shop's (`units`) unless the shop has changed since.
+    fields: those that may be shown. A reading is shown in the unit it was typed in, which is the shop's (`units`) unless
+    the shop has changed since.
     """
     cylinders = body.get("cylinders") or {}
     found: dict[str, list[Row]] = {}
-    for each_cylinder, fields in groupby((*FIELDS, *STATEMENT_FIELDS), key=lambda item: item.per_cylinder):
-        asked = tuple(fields)
+    for each_cylinder, group in groupby(fields, key=lambda item: item.per_cylinder):
+        asked = tuple(group)
         for cylinder in cylinders if each_cylinder else ("",):
             for item in asked:
                 value = _value(body, item, cylinder, units)

@@ -1,19 +1,22 @@
-"""The record pages: `out/records/{job}/index.html` for each job, where the code on the paper leads, and the index.
+"""The record pages: `out/records/{address}/index.html` for each job, where the codes on its paper lead.
 
-Plain files that any static server can hand out: one HTML text a page, style inside, no script needed to read it. They
-can be thrown away: everything on them comes from the day's plans, `jobs/printed` and `jobs/filed`.
+Plain files that any static server can hand out, and nothing in that folder says more than the shop shows
+(`packet.shop.addresses`): one HTML text a page, style inside, no script needed to read it. The office's own list of all
+jobs lies beside it, in `out/office`. All of it can be thrown away: everything comes from the day's plans,
+`jobs/printed` and `jobs/filed`.
 """
 
 import os
 import re
 import shutil
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from typing import get_args
 from urllib.parse import quote
 
 from jinja2 import Environment
@@ -21,30 +24,45 @@ from markupsafe import Markup
 
 from packet.ledger.records import Filed, Standing, standing
 from packet.office.jobs import is_called_off
-from packet.office.pages.index import index_pages
+from packet.office.pages.index import Link, Listed, index_pages
 from packet.office.pages.model import (
-    MEMORY,
     STATE_WORDS,
     Known,
     Off,
+    Page,
     from_print,
+    memory_file,
     memory_text,
     remembered,
+    remembered_jobs,
     settle,
 )
-from packet.office.pages.readings import Row, RowGroup, readings, scan_says, totals
+from packet.office.pages.readings import RowGroup, readings, scan_says, totals
+from packet.office.pages.view import about, numbers, place, readable
 from packet.office.promised import promised_or_none
+from packet.press.addresses import carried, noted
 from packet.press.assets import environment
+from packet.press.digest import digest
+from packet.press.policy import content_policy
 from packet.press.printed import PrintRecord, PrintRecordError, in_order, print_files, printed_folder
-from packet.shop.records import Shop
-from packet.shop.whole import PART, write_if_new
+from packet.shop.addresses import chosen, record_address, shown
+from packet.shop.records import Shop, Shown
+from packet.shop.whole import PART, OwnFileError, read_whole, sweep, write_if_new
 from packet.words import t
 
 FOLDER = "records"
+OFFICE = "office"
+PAGE = "index.html"
+ROBOTS = "robots.txt"
 # nobody works from a print of these
 NO_PRINT = ("stopped", "called-off", "not-done")
-SCANS = "scan.*.pdf"
+EVERYTHING: frozenset[Shown] = frozenset(get_args(Shown))
 _SCAN_NAME = re.compile(r"(?P<job>.+)\.(?P<revision>[A-Z2-7]{8})\.pdf")
+_LIST_NAME = re.compile(r"index\.html|month-\d{4}-\d{2}\.html")
+# what the folder of a page may hold of ours, of this version or an earlier one
+_OURS = re.compile(r"index\.html|record\.json|.+\.pdf")
+_MARK_OF_PAGE = re.compile(rb"<body data-revision=")
+_MARK_OF_LIST = re.compile(rb'<section id="(open|day)">')
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +75,11 @@ class Print:
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
-    """A button."""
+class Refreshed:
+    """written: files that are new. public: every file of the served folder that may be public, from that folder."""
 
-    href: str
-    words: str
+    written: tuple[Path, ...]
+    public: tuple[Path, ...]
 
 
 def refresh(
@@ -75,46 +93,55 @@ def refresh(
     touched: frozenset[str] = frozenset(),
     scans: Path | None = None,
     tell: Callable[[str], None] = lambda _sentence: None,
-) -> tuple[Path, ...]:
-    """Bring the pages up to date; the files that were written.
+) -> Refreshed:
+    """Bring the pages up to date, and take out of the served folder what may no longer stand there.
 
-    planned: jobs as just planned (`pages_model.from_plan`). touched: further jobs whose readings, prints or scans are
-    new. scans: the folder of filed scans, `{job}.{revision}.pdf` each. Pages of all other jobs are written only when their state moved on. asof: today, which tells a print that is
-    ready from one that is out. tell: is told of a print record that cannot be read; that job's page stays as it is. Each
-    file is written whole or not at all. Raises OSError.
+    planned: jobs as just planned (`model.from_plan`). touched: further jobs whose readings, prints or scans are new.
+    scans: the folder of filed scans, `{job}.{revision}.pdf` each. Pages of all other jobs are written only when their
+    state or what the shop shows moved on. asof: today, which tells a print that is ready from one that is out. tell: is
+    told of a print record that cannot be read; that job's page stays as it is. Each file is written whole or not at all.
+    Raises OSError.
     """
-    place = out / FOLDER
+    served = out / FOLDER
     counted = standing(filed)
     count = {item.first.subject: item for item in counted if item.kind == "job"}
     undone = {str(item.record.body.get("job", "")) for item in counted if item.kind == "not-done"}
     fresh = {item.job: item for item in planned}
+    prints = print_files(printed_folder(shop_folder))
+    there = noted(printed_folder(shop_folder))
+    desk = _Desk(shop, out, _scan_files(scans), _made(shop))
     written: list[Path] = []
-    every: list[Known] = []
-    files = print_files(printed_folder(shop_folder))
-    for job in sorted(files.keys() | fresh.keys() | _remembered_jobs(place)):
-        old, mine = remembered(place / job), files.get(job, ())
-        off = None if job in count else _off(job, fresh.get(job) or old, undone, shop_folder)
+    every: list[Page] = []
+    for job in sorted(prints.keys() | fresh.keys() | remembered_jobs(out)):
+        old, mine = remembered(out, job), prints.get(job, ())
+        addresses = _addresses(shop, job, carried(there, job) if mine else frozenset())
+        named = fresh.get(job) or (old.known if old is not None else None)
+        off = None if job in count else _off(job, named, undone, shop_folder)
         # a run that was killed may have printed and not come to the pages
-        if old is not None and job not in fresh and job not in touched and old.prints == len(mine):
-            known = settle(old, old.revision, old.prints, count.get(job), asof, off=off)
-            if known == old and (place / job / "index.html").is_file():
+        if old is not None and job not in fresh and job not in touched and old.known.prints == len(mine):
+            known = settle(old.known, old.known.revision, old.known.prints, count.get(job), asof, off=off)
+            if Page(known, addresses, desk.made) == old and all((served / one / PAGE).is_file() for one in addresses):
                 every.append(old)
                 continue
         try:
-            prints = in_order(mine)
+            mine_read = in_order(mine)
         except PrintRecordError as error:
             tell(str(error))
+            # unless more stands there than the shop shows by now: then it goes
+            every += [old] if old is not None and old.made == desk.made else []
             continue
-        current = prints[-1] if prints else None
+        current = mine_read[-1] if mine_read else None
         base = fresh.get(job) or _of_the_newest(old, current)
         if base is None:
             continue
-        known = settle(base, current.revision if current else "", len(prints), count.get(job), asof, off=off)
-        every.append(known)
-        written += _write_job(_Places(shop, out, scans), known, prints, count.get(job))
-    for name, text in index_pages(tuple(every), shop, templates(), style()).items():
-        written += _written(place / name, text)
-    return tuple(written)
+        known = settle(base, current.revision if current else "", len(mine_read), count.get(job), asof, off=off)
+        page = Page(known, addresses, desk.made)
+        every.append(page)
+        written += _write_page(desk, page, mine_read, count.get(job))
+    written += _write_lists(desk, tuple(every))
+    written += _written(served / ROBOTS, "User-agent: *\nDisallow: /\n")
+    _take_away_others(served, {address for page in every for address in page.addresses}, shop)
+    return Refreshed(tuple(written), tuple(_public(desk, every)))
 
 
 def _off(job: str, known: Known | None, undone: set[str], shop_folder: Path) -> Off | None:
@@ -125,36 +152,62 @@ def _off(job: str, known: Known | None, undone: set[str], shop_folder: Path) -> 
     return "called-off" if file is not None and is_called_off(file) else None
 
 
-def _of_the_newest(old: Known | None, current: PrintRecord | None) -> Known | None:
+def _addresses(shop: Shop, job: str, printed: frozenset[str]) -> tuple[str, ...]:
+    """Where a job's page lies: the address of today first, then those that codes on its paper carry."""
+    now = record_address(shop, job)
+    return (now, *sorted(printed - {now}))
+
+
+def _of_the_newest(old: Page | None, current: PrintRecord | None) -> Known | None:
     """What is known of a job that was not just planned: as its page remembers it, or as a newer print says."""
-    if current is not None and (old is None or old.revision != current.revision):
+    if current is not None and (old is None or old.known.revision != current.revision):
         return from_print(current)
-    return old
-
-
-def _remembered_jobs(place: Path) -> set[str]:
-    return {path.parent.name for path in place.glob(f"*/{MEMORY}")}
+    return old.known if old is not None else None
 
 
 @dataclass(frozen=True, slots=True)
-class _Places:
-    """Whose pages these are, and where papers and scans lie."""
+class _Desk:
+    """Whose pages these are, where the papers lie, each job's scans, and a digest of all that is not the job's own."""
 
     shop: Shop
     out: Path
-    scans: Path | None
+    scans: Mapping[str, Mapping[str, Path]]
+    made: str
 
 
-def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], filed: Standing | None) -> list[Path]:
-    shop, out = places.shop, places.out
-    folder = out / FOLDER / known.job
-    current = prints[-1] if prints else None
+def _made(shop: Shop) -> str:
+    names = ("record.html", "record.css", "record.js", "records.html")
+    texts = [files("packet.templates").joinpath(name).read_bytes() for name in names]
+    said = (shop.company, shop.language, shop.units, *sorted(chosen(shop)), str(shop.records_secret is not None))
+    return digest((*texts, *said))
+
+
+def _write_page(desk: _Desk, page: Page, prints: tuple[PrintRecord, ...], filed: Standing | None) -> list[Path]:
+    written = []
+    for address in page.addresses:
+        written += _write_at(desk, page.known, address, prints, filed)
+    # the memory last: where it is missing or old, the page is made again
+    memory = memory_file(desk.out, page.known.job)
+    if memory.is_dir():  # nothing of ours, in a folder that may be thrown away
+        shutil.rmtree(memory)
+    return written + _written(memory, memory_text(page))
+
+
+def _write_at(
+    desk: _Desk, known: Known, address: str, prints: tuple[PrintRecord, ...], filed: Standing | None
+) -> list[Path]:
+    shop, may = desk.shop, shown(desk.shop, address)
+    folder = desk.out / FOLDER / address
     folder.mkdir(parents=True, exist_ok=True)
-    served = folder / f"{known.job}.pdf"
-    if known.state in NO_PRINT:
-        served.unlink(missing_ok=True)  # of the time before it was stopped
-    pdf = _give(out / served.name, served) if known.state not in NO_PRINT else None
-    groups: tuple[RowGroup, ...] = readings(filed.record.body, shop.units) if filed else ()
+    sweep(folder)
+    current = prints[-1] if prints else None
+    names = papers(known, may, desk.scans.get(known.job, {}))
+    pdf = _give(desk.out / names.packet, folder / names.packet) if names.packet else None
+    for revision, name in names.scans.items():
+        _give(desk.scans[known.job][revision], folder / name)
+    _keep_only(folder, {PAGE, names.packet, *names.scans.values()})
+    groups: tuple[RowGroup, ...] = readings(filed.record.body, shop.units, readable(may)) if filed else ()
+    script = script_text() if current else Markup("")
     text = (
         templates()
         .get_template("record.html")
@@ -162,27 +215,115 @@ def _write_job(places: _Places, known: Known, prints: tuple[PrintRecord, ...], f
             language=shop.language,
             company=shop.company,
             style=style(),
+            script=script,
+            policy=content_policy(str(style()), str(script)),
+            shown=may,
             known=known,
+            place=place(known, may),
             state_words=t(STATE_WORDS[known.state]),
             usable=known.state not in NO_PRINT,
             current=current,
             printed_when=_when(current) if current else "",
             sheets=list(current.pages) if current else [],
             pdf=quote(pdf.name) if pdf else "",
-            scans=_scans(known.job, folder, places.scans),
+            scans=_scan_links(names.scans),
             readings=groups,
-            scan_says=scan_says(filed.record.body) if filed else (),
+            scan_says=scan_says(filed.record.body) if filed and "reasons" in may else (),
             filed_words=_filed_words(filed) if filed else "",
             totals=totals(filed.record.body, shop.units, promised_or_none(current) if current else None)
             if filed
             else (),
-            about=_about(known),
-            facts=_facts(known, current),
-            prints=[Print(item.revision, _when(item), item.changed) for item in reversed(prints)],
+            about=about(known, may),
+            facts=numbers(current, may) if known.state not in NO_PRINT else (),
+            prints=[
+                Print(item.revision, _when(item), item.changed if "reasons" in may else ()) for item in reversed(prints)
+            ],
         )
     )
-    # the memory last: where it is missing or old, the page is made again
-    return _written(folder / "index.html", text) + _written(folder / MEMORY, memory_text(known))
+    return _written(folder / PAGE, text)
+
+
+@dataclass(frozen=True, slots=True)
+class Papers:
+    """The files beside a page. packet: '' where there is none; scans: file name by revision."""
+
+    packet: str
+    scans: Mapping[str, str]
+
+
+def papers(known: Known, may: frozenset[Shown], scans: Mapping[str, Path]) -> Papers:
+    """What may lie beside a page: the packet where somebody may work from it, and its scans, each only where shown."""
+    packet = f"{known.job}.pdf" if "packet" in may and known.state not in NO_PRINT else ""
+    return Papers(packet, {revision: f"scan.{revision}.pdf" for revision in sorted(scans)} if "scans" in may else {})
+
+
+def _scan_links(scans: Mapping[str, str]) -> tuple[Link, ...]:
+    return tuple(
+        Link(quote(name), t("Open the scan of revision {revision}", revision=revision))
+        for revision, name in scans.items()
+    )
+
+
+def _write_lists(desk: _Desk, every: tuple[Page, ...]) -> list[Path]:
+    """The office's list, and the one that the pages link to where the shop shows it."""
+    there = {path.name for path in desk.out.glob("*.pdf")}
+
+    def beside(page: Page) -> Iterator[Link]:
+        if f"{page.known.job}.pdf" in there:
+            yield Link(f"../{quote(page.known.job)}.pdf", t("Open the packet (PDF)"))
+        for revision, path in desk.scans.get(page.known.job, {}).items():
+            words = t("Open the scan of revision {revision}", revision=revision)
+            yield Link(quote(os.path.relpath(path, desk.out / OFFICE)), words)
+
+    listed = [Listed(one.known, f"../{FOLDER}/{quote(one.addresses[0])}/{PAGE}", tuple(beside(one))) for one in every]
+    written = []
+    for name, text in index_pages(listed, desk.shop, templates(), style(), EVERYTHING).items():
+        written += _written(desk.out / OFFICE / name, text)
+    may = chosen(desk.shop)
+    if "index" in may:
+        listed = [Listed(one.known, f"{quote(one.addresses[0])}/{PAGE}") for one in every]
+        for name, text in index_pages(listed, desk.shop, templates(), style(), may).items():
+            written += _written(desk.out / FOLDER / name, text)
+    return written
+
+
+def _take_away_others(served: Path, addresses: set[str], shop: Shop) -> None:
+    """Take out of the served folder the pages at addresses that no code leads to, and a list that is not shown."""
+    for path in list(served.iterdir()):
+        if path.is_dir() and not path.is_symlink():
+            if path.name not in addresses and _says(path / PAGE, _MARK_OF_PAGE):
+                _keep_only(path, set())
+                with suppress(OSError):  # somebody keeps a file of his own there
+                    path.rmdir()
+        elif _LIST_NAME.fullmatch(path.name) and "index" not in chosen(shop) and _says(path, _MARK_OF_LIST):
+            path.unlink()
+
+
+def _says(path: Path, mark: re.Pattern[bytes]) -> bool:
+    """Whether a file is a page of ours, and not one that somebody laid here."""
+    with suppress(OwnFileError, OSError):
+        return mark.search(read_whole(path)) is not None
+    return False
+
+
+def _keep_only(folder: Path, names: set[str]) -> None:
+    for path in list(folder.iterdir()):
+        if _OURS.fullmatch(path.name) and path.name not in names and not path.is_dir():
+            path.unlink()
+
+
+def _public(desk: _Desk, every: Iterable[Page]) -> Iterator[Path]:
+    """Every file of the served folder that may be public: named from what the shop shows, not from what lies there."""
+    served = desk.out / FOLDER
+    names = [Path(ROBOTS)]
+    if "index" in chosen(desk.shop):
+        months = sorted({page.known.date[:7] for page in every})
+        names += [Path(PAGE), *(Path(f"month-{month}.html") for month in months)]
+    for page in every:
+        for address in page.addresses:
+            beside = papers(page.known, shown(desk.shop, address), desk.scans.get(page.known.job, {}))
+            names += [Path(address, name) for name in (PAGE, beside.packet, *beside.scans.values()) if name]
+    return (name for name in names if (served / name).is_file() and not (served / name).is_symlink())
 
 
 def _written(path: Path, text: str) -> list[Path]:
@@ -206,15 +347,14 @@ def _give(source: Path, target: Path) -> Path | None:
     return target
 
 
-def _scans(job: str, folder: Path, scans: Path | None) -> tuple[Link, ...]:
-    for path in scans.glob("*.pdf") if scans is not None else ():
+def _scan_files(scans: Path | None) -> dict[str, dict[str, Path]]:
+    """The filed scans by job and revision."""
+    found: dict[str, dict[str, Path]] = {}
+    for path in sorted(scans.glob("*.pdf")) if scans is not None else ():
         match = _SCAN_NAME.fullmatch(path.name)
-        if match is not None and match["job"] == job:
-            _give(path, folder / f"scan.{match['revision']}.pdf")
-    return tuple(
-        Link(quote(path.name), t("Open the scan of revision {revision}", revision=path.name.split(".")[1]))
-        for path in sorted(folder.glob(SCANS))
-    )
+        if match is not None:
+            found.setdefault(match["job"], {})[match["revision"]] = path
+    return found
 
 
 def _when(record: PrintRecord) -> str:
@@ -227,27 +367,16 @@ def _filed_words(filed: Standing) -> str:
     return t("From record {name}.", name=filed.record.name)
 
 
-def _facts(known: Known, current: PrintRecord | None) -> list[Row]:
-    """The numbers on the print, without what the page's head says anyway."""
-    if current is None or known.state in NO_PRINT:
-        return []
-    said = {row.label for row in _about(known)} | {t("Truck"), t("May go out"), t("Date and start")}
-    return [Row(label, value) for label, value in current.facts if label not in said]
-
-
-def _about(known: Known) -> list[Row]:
-    rows = (
-        (t("Technician"), known.technician),
-        (t("Appliance"), known.appliance),
-        (t("Refrigerant"), known.refrigerant),
-    )
-    return [Row(label, value) for label, value in rows if value]
-
-
 @cache
 def style() -> Markup:
     """The pages' style sheet."""
     return Markup(files("packet.templates").joinpath("record.css").read_text("utf-8"))
+
+
+@cache
+def script_text() -> Markup:
+    """The one script: it says whether the sheet in hand is the current print."""
+    return Markup(files("packet.templates").joinpath("record.js").read_text("utf-8"))
 
 
 @cache
