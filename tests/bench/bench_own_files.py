@@ -16,7 +16,7 @@ from pathlib import Path
 from packet.document import ShapeError
 from packet.ledger.records import read_records
 from packet.ledger.state import UnreadableRecordsError, ledger
-from packet.office.pages.model import MEMORY, Known, memory_text, remembered
+from packet.office.pages.model import Known, Page, memory_file, memory_text, remembered
 from packet.office.promised import promised
 from packet.plan.document import plan_back, plan_document
 from packet.press.printed import PrintRecordError, record_bytes, records_of
@@ -102,9 +102,9 @@ class Shop:
         self.before = self.folder / "before"
         shutil.copytree(BEFORE, self.before)
         state.write_job(self.folder, JOB, Remembered("tools", "ABCD2345", "1" * 64, ""))
-        (self.folder / "page").mkdir()
+        memory_file(self.folder, JOB).parent.mkdir(parents=True)
         known = Known(JOB, "2026-11-26", "T1", "08:30", "Wren", "Market", "1 Elm", "cooler", "R-22")
-        (self.folder / "page" / MEMORY).write_text(memory_text(known))
+        memory_file(self.folder, JOB).write_text(memory_text(Page(known, (JOB,), "0" * 64)))
         self.contents = self._contents()
         self.prints = [promised(item) for item in records_of(self.folder, JOB)]
 
@@ -120,8 +120,8 @@ class Shop:
         """Everything that reads it, as the commands do: 'refused', 'same' or 'made anew'; anything else is a slip."""
         if self.before in path.parents:
             return self._before(path)
-        if path.name == MEMORY:
-            return "made anew" if remembered(path.parent) is None else "same"
+        if path == memory_file(self.folder, JOB):
+            return "made anew" if remembered(self.folder, JOB) is None else "same"
         if state.FOLDER in path.parts:
             return "made anew" if state.read_job(self.folder, JOB) is None else "same"
         try:
