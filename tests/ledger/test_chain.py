@@ -155,3 +155,62 @@ def test_a_correction_stands_in_place_of_what_it_corrects_and_of_its_own_correct
 def test_a_body_cannot_write_over_the_head_of_its_record(tmp_path: Path) -> None:
     with store.writing(tmp_path) as writer, pytest.raises(ValueError, match="head"):
         writer.append("job", "HP-1", {"kind": "walk-in"})
+
+
+COPIES = (
+    "000002-HP-2 (conflicted copy 2026-11-27).json",
+    "000002-HP-2.sync-conflict-2026.json",
+    "000002-HP-2 - Copy.json",
+)
+
+
+@pytest.mark.parametrize("name", COPIES)
+def test_a_copy_of_a_record_is_named_and_stops_nobody(three: Path, name: str) -> None:
+    shutil.copy(three / "filed" / "000002-HP-2.json", three / "filed" / name)
+    (told,) = check_records(three)
+    assert (told.file, told.kind) == (name, "copy")
+    assert told.remedy == "000002-HP-2.json is there and says the same: take the copy away."
+    assert read_records(three).trouble == ""
+    with store.writing(three) as writer:
+        assert writer.append("job", "HP-4", {"date": "2026-11-27"}).seq == 4
+    # of the newest record, too, whose name then is the last of the folder
+    shutil.copy(three / "filed" / "000004-HP-4.json", three / "filed" / "000004-HP-4~1.json")
+    with store.writing(three) as writer:
+        assert writer.append("job", "HP-5", {"date": "2026-11-27"}).seq == 5
+
+
+def test_what_another_computer_filed_apart_under_the_same_number_is_named_and_can_be_joined(
+    three: Path, tmp_path: Path
+) -> None:
+    """A program that shares folders renames the later of two files: both are records, and both must count."""
+    other = tmp_path / "other"
+    shutil.copytree(three / "filed", other / "filed")
+    shutil.copy(three / ".filed", other / ".filed")
+    for shop, job in ((three, "HP-4"), (other, "HP-9")):
+        with store.writing(shop) as writer:
+            writer.append("job", job, {"date": "2026-11-27"})
+    stranger = three / "filed" / "000004-HP-4 (conflicted copy).json"
+    shutil.copy(other / "filed" / "000004-HP-9.json", stranger)
+    (told,) = check_records(three)
+    assert told.kind == "copy"
+    assert "If 000004-HP-9.json is not there, give this file that name" in told.remedy
+    assert "give this file that name" in read_records(three).trouble
+    stranger.rename(three / "filed" / "000004-HP-9.json")  # as it says
+    assert kinds(three) == [("000004-HP-4.json", "forked")]
+    with store.writing(three) as writer:
+        writer.merge({"reason": "two offices filed at once"})
+    assert kinds(three) == []
+
+
+def test_converted_line_ends_are_named_with_what_to_do(three: Path) -> None:
+    path = three / "filed" / "000002-HP-2.json"
+    whole = path.read_bytes()
+    path.write_bytes(whole.replace(b"\n", b"\r\n"))
+    assert ("000002-HP-2.json", "line-ends") in kinds(three)
+    assert "its line ends were converted" in read_records(three).trouble
+    assert "turn its line ends back into LF" in read_records(three).trouble
+    path.write_bytes(path.read_bytes().replace(b"\r\n", b"\n"))
+    assert path.read_bytes() == whole
+    assert kinds(three) == []
+    # version control is told to leave them alone
+    assert (three / "filed" / ".gitattributes").read_text() == "* -text\n"

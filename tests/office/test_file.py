@@ -8,6 +8,8 @@ import yaml
 from packet.ledger.check import check_records
 from packet.ledger.records import read_records
 from packet.ledger.state import ledger
+from packet.office import settle
+from packet.office.enter import Office
 from packet.press.printed import write_record
 
 from .returned import AT, FORM, TODAY, as_other, hand_in, print_it, registers, typed
@@ -410,3 +412,24 @@ def test_a_second_person_is_asked_for_where_the_job_needs_one(tmp_path: Path, se
     assert [item.message for item in filing.unanswered] == (["Left blank: Second person (second)."] if needed else [])
     if needed:
         assert hand_in(tmp_path, FORM.replace("times:", "second: C. Neighbor\ntimes:")).filed is not None
+
+
+def test_a_form_that_was_withdrawn_can_be_filed_again(shop: Path) -> None:
+    """Withdrawn by mistake: the very same form counts again, once."""
+    assert hand_in(shop).filed is not None
+    desk = Office(shop, registers(), TODAY, AT, {})
+    assert settle.withdraw(desk, "1", why="entered for another job").filed is not None
+    again = hand_in(shop)
+    assert (again.already, again.problems, again.filed is not None) == (False, (), True)
+    assert hand_in(shop).already
+    assert float(ledger(registers(), shop, TODAY).states["C-2"].contents_lb) == 7.9
+
+
+def test_a_form_that_was_corrected_since_is_not_filed_a_second_time(shop: Path) -> None:
+    assert hand_in(shop).filed is not None
+    fixed = FORM.replace("remarks:", "remarks: windy").replace("correction:", "correction: a remark was forgotten")
+    assert hand_in(shop, fixed).filed is not None
+    assert hand_in(shop).already
+    desk = Office(shop, registers(), TODAY, AT, {})
+    assert settle.withdraw(desk, "2", why="entered for another job").filed is not None
+    assert hand_in(shop).filed is not None
