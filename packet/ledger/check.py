@@ -79,8 +79,10 @@ def breaks(found: Records) -> tuple[Break, ...]:
 
 def _forks(filed: tuple[Filed, ...]) -> list[Break]:
     followers: dict[str, list[Filed]] = {}
+    known = {item.digest for item in filed}
     for item in filed:
-        for digest in item.previous or ("",):
+        # a merge names what is lost, too: that it follows it is no fork
+        for digest in [one for one in item.previous if item.kind != "merge" or one in known] or [""]:
             followers.setdefault(digest, []).append(item)
     joined = len(records.tips(filed)) <= 1  # a merge has brought the ends together again
     several = (tuple(item.name for item in items) for items in followers.values() if len(items) > 1)

@@ -3,7 +3,7 @@
 How it is safe. One process writes at a time (a lock file, given back by the death of its process). A record is written
 under a hidden name, synced, given its own where none is yet, and the folder is synced: whatever is killed in between, a
 record is there whole or not at all. The newest record is noted outside the folder (`witness`), so that the loss of that one, or of
-the folder, is seen too; the note is brought up to date after the record and can always lag by one. What is left hidden
+the folder, is seen too; the note is brought up to date after the record; where it lags, the next writer makes it good first. What is left hidden
 by a crash is swept by the next writer.
 """
 
@@ -14,8 +14,9 @@ from pathlib import Path
 from packet.document import Data
 from packet.ledger import records
 from packet.ledger.records import Filed, filed_folder
-from packet.ledger.witness import Witness, read_witness, write_witness
+from packet.ledger.witness import NAME, Witness, read_witness, write_witness
 from packet.shop.whole import (
+    PART,
     OwnFileError,
     TakenError,
     locked,
@@ -73,6 +74,20 @@ class Writer:
         found, noted = records.read_records(self.shop_folder), self._remembered()
         seq = max([item.seq for item in found.filed] + ([noted[0]] if noted else [0]))
         return self._write(seq + 1, "merge", "merge", (*records.tips(found.filed), *found.lost), body)
+
+    def catch_up(self) -> None:
+        """Note the newest record where a writer was killed between writing it and noting it, and sweep up after him."""
+        for part in self.shop_folder.glob(f".{NAME}.*{PART}"):
+            part.unlink(missing_ok=True)
+        names = self.names()
+        if not names:
+            return
+        newest = records.read_one(self.folder / names[-1])
+        with suppress(DamagedRecordsError, OSError):
+            noted = self._remembered()
+            before = noted[1] if noted is not None else ""
+            if isinstance(newest, Filed) and newest.sound and before in (newest.previous or ("",)):
+                self._remember(newest)
 
     def _write(self, seq: int, kind: str, subject: str, previous: tuple[str, ...], body: Mapping[str, Data]) -> Filed:
         name = records.name_of(seq, subject)
@@ -155,4 +170,6 @@ def writing(shop_folder: Path, *, patience_seconds: float = PATIENCE_SECONDS) ->
         write_if_new(own / ".gitignore", b"*\n")
         # a record ends in the digest of its bytes: version control must not convert its line ends
         write_if_new(folder / ".gitattributes", b"* -text\n")
-        yield Writer(shop_folder)
+        writer = Writer(shop_folder)
+        writer.catch_up()
+        yield writer

@@ -17,7 +17,7 @@ import yaml
 
 from packet.press.printed import PrintRecord
 from packet.scan.model import Address, BoxMark, Filed, PageRead, SortedPage, Written
-from packet.shop.whole import TakenError, locked, write_if_new, write_whole
+from packet.shop.whole import TakenError, locked, sweep, write_if_new, write_whole
 from packet.words import N_
 
 if TYPE_CHECKING:
@@ -56,6 +56,8 @@ def sorting(scans: Path) -> Iterator[None]:
             held.enter_context(locked(scans / ".lock", PATIENCE_SECONDS))
         except TakenError:
             raise ScansBusyError(str(scans)) from None
+        for place in (scans, scans / LOOSE_FOLDER):
+            sweep(place)  # what a run that was killed left behind
         yield
 
 

@@ -175,8 +175,8 @@ def test_nothing_is_filed_before_a_person_has_put_a_name_under_it(shop: Path) ->
     assert done.filed.body["scan"]["holds_initialed"] == "3 of 3"
 
 
-def file(shop: Path, words: str, **options: object) -> Filing:
-    return hand_in(shop, words, scans=shop / "out" / "scans", **options)
+def file(shop: Path, words: str, reasons: Mapping[str, str] | None = None) -> Filing:
+    return hand_in(shop, words, scans=shop / "out" / "scans", reasons=reasons)
 
 
 def test_what_is_not_sure_stays_blank(shop: Path) -> None:
