@@ -4,6 +4,8 @@ Made from the record classes, so that what is asked for here is what the loader 
 them: `packet check` names every blank.
 """
 
+import base64
+import secrets
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -32,7 +34,7 @@ def begin_shop(folder: Path, today: date) -> tuple[Path, ...]:
     if there:
         raise WrongPathError(t("'{folder}' holds {file} already; nothing was written.", folder=folder, file=there[0]))
     texts = {
-        folder / SHOP_FILE: shop_text(),
+        folder / SHOP_FILE: shop_text(new_secret()),
         folder / CYLINDERS_FILE: _listed("cylinders", t("The register of recovery cylinders, a block each."), Cylinder),
         folder / MACHINES_FILE: machines_text(),
         folder / TECHNICIANS_FILE: _listed("technicians", t("The technicians, a block each."), Technician),
@@ -54,8 +56,13 @@ def _head(kind: str, title: str) -> list[str]:
     ]
 
 
-def shop_text() -> str:
-    """shop.yaml with blanks."""
+def new_secret() -> str:
+    """160 bits that nobody can guess, in base32."""
+    return base64.b32encode(secrets.token_bytes(20)).decode()
+
+
+def shop_text(secret: str) -> str:
+    """shop.yaml with blanks. secret: the shop's own, for its record pages' addresses."""
     lines = _head("shop", t("The shop: company, paper, policy, trucks."))
     for key in keys(Shop).values():
         if key.name == "trucks":
@@ -63,6 +70,8 @@ def shop_text() -> str:
         elif key.record is not None:
             lines += ["", f"# {key.name}:".ljust(_COMMENT_AT - 1) + f" # {_said(key)}"]
             lines += [f"# {line}" for line in _lines(key.record, "  ", start="- " if key.is_list else "")]
+        elif key.name == "records_secret":
+            lines.append(f"{key.name}: {secret} # {_said(key)}")
         else:
             lines += _line(key, "")
     return "\n".join(lines) + "\n"
