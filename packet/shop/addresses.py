@@ -11,7 +11,7 @@ from hashlib import sha256
 from packet.shop.checks import SUFFIX_LETTERS, SUFFIX_MARK
 from packet.shop.records import Shop, Shown
 
-# What names neither a person nor a place. Amounts, gas and full charge: 40 CFR 82.156(a)(3), 82.157(l)(2), 84.106(l).
+# What names neither a person nor a place. Amounts, gas, full charge: 40 CFR 82.156(a)(3), 82.157(l)(2); 84.106, from memory.
 NAMES_NOBODY: frozenset[Shown] = frozenset({"numbers", "readings"})
 # What the same records say besides: which appliance, where it stands, who did the work.
 ON_THE_RECORD: frozenset[Shown] = NAMES_NOBODY | {"location", "technician", "appliance"}

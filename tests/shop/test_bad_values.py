@@ -7,6 +7,7 @@ import pytest
 from packet.shop.problems import Problem
 
 JOB = "2026-11-26/J-1.yaml"
+SECRET = "kq3-Vp0xZ9-tRm7uWd2-aLf8"
 CYLINDER = "spec: DOT-4BA400, water_capacity_lb: 47.6, tare_lb: 27.5"
 
 
@@ -175,6 +176,12 @@ SLIPS = [
     ("shop.yaml", "https://records.example/small", "https://[::1", 4, "records_url", "is not a web address"),
     ("shop.yaml", "https://records.example/small", "https://records.example/?a=b", 4, "records_url", "nothing else"),
     ("shop.yaml", "https://records.example/small", f"https://records.example/{'a' * 60}", 4, "records_url", "has 84 characters"),
+    ("shop.yaml", "policy:\n", "records_secret: short-one\npolicy:\n", 5, "records_secret", "Nobody may be able to guess this"),
+    ("shop.yaml", "policy:\n", f"records_secret: {'ab' * 20}\npolicy:\n", 5, "records_secret", "not the same few again"),
+    ("shop.yaml", "policy:\n", f"records_secret: [{SECRET}]\npolicy:\n", 5, "records_secret", "One value is expected here"),
+    ("shop.yaml", "example/small\n", f"example/{'a' * 20}\nrecords_secret: {SECRET}\n", 4, "records_url", "has room for 41"),
+    ("shop.yaml", "policy:\n", "records_show: [site, door-code]\npolicy:\n", 5, "records_show[1]", "'door-code' is not one of the words"),
+    ("shop.yaml", "policy:\n", "records_show: [site, site]\npolicy:\n", 5, "records_show[1]", "'site' is listed twice"),
     ("shop.yaml", "policy:\n", "language: xx\npolicy:\n", 5, "language", "no catalogue for the language 'xx'"),
 ]  # fmt: skip
 
