@@ -36,6 +36,7 @@ from packet.plan.space import plan_space
 from packet.refrigerant.own import MIXED, is_mixed
 from packet.shop.checks import AUTO
 from packet.shop.records import Cylinder, Job, Registers
+from packet.words import t
 
 MACHINE_STOPS = frozenset(
     {"machine-not-for-refrigerant", "machine-not-flammable-rated", "machine-pressure-too-low", "unknown-gas-may-burn"}
@@ -82,7 +83,7 @@ class Assignment:
     """A day's proposal. fetch: what to fetch for jobs that cannot be served, sentences by job.
 
     proven: no assignment is better by the measures (machines are chosen first, then scales). day: planned with the
-    proposal. kept: jobs that stay as their files say.
+    proposal. kept: jobs that stay as their files say. without_machine: why a job gets none, sentences by job.
     """
 
     proposals: tuple[Proposal, ...]
@@ -92,6 +93,7 @@ class Assignment:
     fetch: tuple[tuple[str, str], ...]
     day: Day
     kept: tuple[str, ...] = ()
+    without_machine: tuple[tuple[str, str], ...] = ()
 
 
 def assign_day(
@@ -151,7 +153,24 @@ def assign_day(
             (*(item.as_job() for item in proposals), *as_they_are), registers, states, tonight=tonight, filed=filed
         ),
         kept=tuple(sorted(kept)),
+        without_machine=tuple(
+            (item.job.job, _why_no_machine(item.job, registers, now)) for item in proposals if item.machine == AUTO
+        ),
     )
+
+
+def _why_no_machine(job: Job, registers: Registers, states: States) -> str:
+    """What speaks against the machines of the register, or that those that would do are in use."""
+    against: list[str] = []
+    for machine in registers.equipment.machines:
+        plan = _bare_plan(job.model_copy(update={"machine": machine.id}), registers, states)
+        stops = [item.message for item in plan.findings if item.code in MACHINE_STOPS]
+        if not stops:
+            return t("Every machine that would do is in use at that time: start later, or hire one.")
+        against += stops[:1]
+    if not against:
+        return t("There is no recovery machine in machines.yaml.")
+    return " ".join((t("No machine of the register will do."), *against))
 
 
 def _has_blank(job: Job) -> bool:

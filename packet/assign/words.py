@@ -16,12 +16,14 @@ def assignment_lines(found: Assignment, only: frozenset[str] = frozenset()) -> l
     only: of these jobs alone, and without the measure, which is the day's.
     """
     units: UnitSystem = found.day.plans[0].registers.shop.units if found.day.plans else "US"
-    fetch = dict(found.fetch)
+    fetch, no_machine = dict(found.fetch), dict(found.without_machine)
     lines = []
     for item in found.proposals:
         if only and item.job.job not in only:
             continue
         lines += _job(item, units)
+        if item.job.job in no_machine:
+            lines.append(f"  {no_machine[item.job.job]}")
         if item.job.job in fetch:
             lines.append(f"  {fetch[item.job.job]}")
     if only:

@@ -1,5 +1,6 @@
 """What every command says the same way: a line, a complaint, problems; and how it opens a shop."""
 
+import re
 import sys
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
@@ -77,25 +78,35 @@ _CONFLICTS = ("cylinder-two-trucks", "cylinder-two-refrigerants")
 
 
 def told_once(findings: Mapping[str, Iterable[Finding]]) -> list[str]:
-    """The stops of a day, by job; a conflict between jobs once, with all of them in front."""
-    jobs: dict[tuple[str, str], list[str]] = {}
-    first: dict[tuple[str, str], Finding] = {}
+    """The stops of a day, a line each: a conflict between jobs once, and what one remedy puts right together."""
+    lines: list[str] = []
+    told: set[tuple[str, str, frozenset[str]]] = set()
     for name, found in findings.items():
+        together: dict[tuple[str, str], list[str]] = {}
         for item in found:
-            if item.severity == "stop":
-                key = _conflict(item) or (item.code, f"{name} {item.message}")
-                first.setdefault(key, item)
-                jobs.setdefault(key, [])
-                if name not in jobs[key]:
-                    jobs[key].append(name)
-    return [f"{', '.join(names)}: {first[key].message} {first[key].remedy}".rstrip() for key, names in jobs.items()]
+            if item.severity != "stop":
+                continue
+            pairs = _pairs(name, item, findings)
+            if pairs and pairs <= told:
+                continue
+            told |= pairs
+            messages = together.setdefault((item.code, item.remedy) if item.remedy else (item.message, ""), [])
+            if item.message not in messages:
+                messages.append(item.message)
+        lines += [f"{name}: {' '.join(messages)} {remedy}".rstrip() for (_, remedy), messages in together.items()]
+    return lines
 
 
-def _conflict(item: Finding) -> tuple[str, str] | None:
+def _pairs(name: str, item: Finding, jobs: Iterable[str]) -> set[tuple[str, str, frozenset[str]]]:
+    """Whom a conflict sets against whom, and about what: it is told to each of its jobs."""
     if item.code not in _CONFLICTS and not item.code.endswith("-two-places"):
-        return None
+        return set()
     params = dict(item.params)
-    return item.code, next((str(params[name]) for name in _ABOUT if name in params), "")
+    about = next((str(params[key]) for key in _ABOUT if key in params), "")
+    others = (
+        job for job in jobs if job != name and re.search(rf"(?<![\w.-]){re.escape(job)}(?![\w-]|\.\w)", item.message)
+    )
+    return {(item.code, about, frozenset({name, other})) for other in others}
 
 
 class Outcome(Protocol):

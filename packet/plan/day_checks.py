@@ -12,6 +12,7 @@ from packet.plan.day_model import Span
 from packet.plan.model import Plan
 from packet.plan.second import ON_SITE
 from packet.refrigerant.own import MIXED, is_mixed
+from packet.shop.checks import AUTO
 from packet.statements import Amount, Statement, Word, statement
 from packet.words import N_
 
@@ -275,7 +276,7 @@ def _users(plans: tuple[Plan, ...], things: Callable[[Plan], tuple[str, ...]]) -
     found: dict[str, list[Plan]] = defaultdict(list)
     for plan in plans:
         for thing in dict.fromkeys(things(plan)):
-            if thing:
+            if thing and thing != AUTO:
                 found[thing].append(plan)
     return {thing: tuple(users) for thing, users in found.items()}
 

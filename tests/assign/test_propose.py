@@ -256,6 +256,21 @@ def test_blanks_are_filled_machine_scale_and_cylinders() -> None:
     assert assigned(shop, blank).day.plan_of("A").may_go_out
 
 
+def test_why_a_job_gets_no_machine_is_said() -> None:
+    burns = job("R-290", 0.8, job="A", machine=AUTO, cylinders=())
+    plain = registers(cylinder("C-1", flammable_rated=True), machines=(machine("RM-1", flammable_rated=False),))
+    found = assigned(plain, burns)
+    (said,) = (line for line in assignment_lines(found) if "No machine of the register will do" in line)
+    assert "R-290 is flammable (A3) and machine RM-1 is not rated for flammable refrigerant." in said
+    one = job("R-22", 9.0, job="A", machine=AUTO, cylinders=())
+    other = one.model_copy(update={"job": "B", "truck": "T2", "technician": "bo"})
+    shop = registers(cylinder("C-1"), cylinder("C-2"), shop=TRUCKS)
+    assert [sentence for _, sentence in assigned(shop, one, other).without_machine] == [
+        "Every machine that would do is in use at that time: start later, or hire one."
+    ]
+    assert assigned(shop, one).without_machine == ()
+
+
 def test_two_jobs_at_once_get_two_scales_and_the_coarse_one_only_where_the_fine_are_out() -> None:
     scales = (
         Scale(id="SC-1", capacity_lb=220, resolution_lb=0.1),

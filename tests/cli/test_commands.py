@@ -60,7 +60,7 @@ def test_check_plans_the_whole_day_and_counts(shop: Path, capsys: pytest.Capture
     assert f"{WRONG_DAY}: 6 read: 1 may go out, 5 stopped, 0 not read." in told.out
     # a conflict between two jobs is told once
     assert told.err.count("Cylinder C-122 is on truck") == 1
-    assert "HP-1054, HP-1055: " in told.err
+    assert "HP-1054: Cylinder C-122 is on truck" in told.err
     assert run("check", shop) == 1
 
 
@@ -119,6 +119,22 @@ def test_without_the_filed_records_nothing_is_planned_or_added_up(
     assert not list(tmp_path.glob("out/*.pdf"))
 
 
+def test_a_conflict_is_told_once_and_what_is_not_assigned_in_one_line(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("check", shop / WRONG_DAY) == 1
+    told = capsys.readouterr().err.splitlines()
+    (line,) = (line for line in told if "C-122" in line)
+    assert line == "HP-1054: Cylinder C-122 is on truck T1 for this job and on truck T2 for HP-1055."
+    path = shop / DAY / "HP-1041.yaml"
+    path.write_text(re.sub(r"^(machine|scale|cylinders):.*$", r"\1: auto", path.read_text("utf-8"), flags=re.MULTILINE))
+    assert run("check", path) == 1
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith(
+        "HP-1041: Machine is not assigned yet. Scale is not assigned yet. A cylinder is not assigned"
+    )
+
+
 def test_check_finds_what_would_be_left_out(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (shop / DAY / "HP-1041.yaml").rename(shop / DAY / "HP-1041.yaml.txt")
     (shop / "Dec1").mkdir()
@@ -143,7 +159,7 @@ def test_check_stops_what_cannot_be_and_what_is_not_assigned(shop: Path, capsys:
     assert run("check", path) == 1
     told = capsys.readouterr().err
     assert "HP-1044: Machine is not assigned yet." in told
-    assert "HP-1044: A cylinder is not assigned yet." in told
+    assert "A cylinder is not assigned yet. Name it" in told
 
 
 def test_check_names_every_problem_with_file_line_and_field(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:

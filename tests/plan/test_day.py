@@ -184,6 +184,13 @@ def test_people_and_things_are_in_one_place_at_a_time(field: str, code: str) -> 
     assert code not in told(later, "B")
 
 
+def test_what_is_not_chosen_yet_is_in_no_place() -> None:
+    blank = {"machine": "auto", "scale": "auto", "cylinders": ()}
+    day = planned(job("A", "08:00", **blank), job("B", "08:20", **OTHER | blank), job("C", "15:00", **OTHER | blank))
+    for name in "ABC":
+        assert {code for code in told(day, name) if code != "not-assigned"} == set()
+
+
 def test_a_supervisor_counts_as_being_there() -> None:
     day = planned(job("A", "08:00"), job("B", "08:20", **OTHER | {"technician": "cy", "supervisor": "ada"}))
     assert told(day, "B") == {"technician-two-places": "Ada Wren is also on A (08:00) at that time."}
