@@ -12,7 +12,19 @@ from packet.cli.options import build_parser, commands
 ROOT = Path(__file__).parents[1]
 STATIONS = ("refrigerant", "shop", "ledger", "rules", "plan", "assign", "hookup", "sheets", "press", "scan", "office")
 # files every station may use; they know nothing of the stations
-COMMON = ("units", "po", "words", "worked", "findings", "statements", "document", "figures", "collector", "templates")
+COMMON = (
+    "units",
+    "po",
+    "words",
+    "worked",
+    "findings",
+    "statements",
+    "document",
+    "figures",
+    "collector",
+    "visible",
+    "templates",
+)
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "packet", "templates", "jobs", "tests"}
 
 

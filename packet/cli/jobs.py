@@ -22,6 +22,7 @@ from packet.shop.load import REGISTER_FILES, check, find_shop, load_registers
 from packet.shop.places import SHOP_FILE, jobs_at
 from packet.shop.problems import Problem, WrongPathError
 from packet.shop.wants import wants
+from packet.visible import in_json
 from packet.words import t, tn, use
 
 
@@ -140,7 +141,7 @@ def run_plan(arguments: argparse.Namespace) -> int:
     if arguments.why is not None:
         return _tell_why(plan, arguments.why)
     if arguments.json:
-        say(json.dumps(plan_document(plan, hookup.findings), ensure_ascii=False, indent=1))
+        say(in_json(json.dumps(plan_document(plan, hookup.findings), ensure_ascii=False, indent=1)))
     else:
         say(as_text(plan, hookup.findings))
     stopped = any(item.severity == "stop" for item in (*plan.findings, *hookup.findings))
@@ -169,7 +170,7 @@ def _run_printed(arguments: argparse.Namespace) -> int:
     if arguments.why is not None:
         return _tell_why(plan, arguments.why)
     if arguments.json:
-        say(json.dumps(record.plan, ensure_ascii=False, indent=1))
+        say(in_json(json.dumps(record.plan, ensure_ascii=False, indent=1)))
         return 0
     say(
         t(

@@ -8,15 +8,40 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from io import TextIOWrapper
 
 from packet.cli.options import build_parser
 from packet.cli.where import language_here
 from packet.collector import without_collecting
+from packet.visible import short
 from packet.words import t, use
 
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status. words: the arguments, by default the process's own."""
+    # a sign that this terminal cannot write is written out; it does not end the command
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        return _run(words)
+    except KeyboardInterrupt:
+        _tell(t("Interrupted; files that were finished are whole, the others are not there."))
+        return 130
+    except BrokenPipeError:
+        # whoever read us has had enough; nothing more can be said
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except OSError as error:
+        _tell(t("The machine refused: {error}", error=error))
+    except MemoryError:
+        _tell(t("The machine has no memory left for this. Close other programs, or do less at once."))
+    except ImportError as error:
+        _tell(t("A library that this needs cannot be loaded: {error}. Install the program again.", error=error))
+    return 3
+
+
+def _run(words: Sequence[str] | None) -> int:
     use(language_here())
     parser = build_parser()
     if "_ARGCOMPLETE" in os.environ:
@@ -37,25 +62,19 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         status: int = run(arguments)
     except WrongPathError as error:
-        print(error, file=sys.stderr)
+        _tell(error)
         return 2
     except (OwnFileError, PrintRecordError) as error:
-        print(error, file=sys.stderr)
+        _tell(error)
         return 1
     except (MissingLibrary, NotSetError) as error:
-        print(error, file=sys.stderr)
+        _tell(error)
         return 3
     except TakenError as error:
-        print(t("Somebody else holds '{lock}'; try again.", lock=error), file=sys.stderr)
-        return 3
-    except KeyboardInterrupt:
-        print(t("Interrupted; files that were finished are whole, the others are not there."), file=sys.stderr)
-        return 130
-    except BrokenPipeError:
-        # whoever read us has had enough; nothing more can be said
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
-    except OSError as error:
-        print(t("The machine refused: {error}", error=error), file=sys.stderr)
+        _tell(t("Somebody else holds '{lock}'; try again.", lock=error))
         return 3
     return status
+
+
+def _tell(error: object) -> None:
+    print(short(str(error)), file=sys.stderr)

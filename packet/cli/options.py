@@ -11,9 +11,12 @@ from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
 from packet.cli import parser_words
 from packet.shop.problems import did_you_mean, nearest
+from packet.visible import short
 from packet.words import languages, t
 
 if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
+
     Commands: TypeAlias = argparse._SubParsersAction[argparse.ArgumentParser]
 
 PURPOSES = ("reclaim", "destruction", "returned")
@@ -21,6 +24,9 @@ PURPOSES = ("reclaim", "destruction", "returned")
 
 class Parser(argparse.ArgumentParser):
     """A parser whose complaint about a slip names the nearest word that is known."""
+
+    def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
+        super()._print_message(short(message), file)
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong in a line, and leave with 2."""

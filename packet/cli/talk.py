@@ -13,6 +13,7 @@ from packet.ledger.records import Filed
 from packet.shop.load import find_shop, load_registers
 from packet.shop.problems import Problem
 from packet.shop.records import Registers
+from packet.visible import short, visible
 from packet.words import t, tn, use
 
 
@@ -28,12 +29,12 @@ def today() -> date:
 
 def say(text: str = "") -> None:
     """One line, or several, to who reads on."""
-    print(text)
+    print(visible(text))
 
 
 def complain(text: str) -> None:
     """One line, or several, to who must act."""
-    print(text, file=sys.stderr)
+    print(short(text), file=sys.stderr)
 
 
 def tell(problems: Iterable[Problem]) -> int:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Generic, TypeVar
 
+from packet.visible import visible
 from packet.words import t
 
 # More problems than this in one file are not told: who put another file in its place needs no list of ten thousand.
@@ -27,9 +28,8 @@ class Problem:
         """'file:line field: message suggestion', on one line."""
         place = f"{self.file}:{self.line}" if self.line else self.file
         head = f"{place} {self.field}".rstrip()
-        line = f"{head}: {self.message} {self.suggestion}".rstrip()
-        # A file's name may hold bytes that are no text at all; it is still to be shown.
-        return line.encode("utf-8", "replace").decode("utf-8")
+        # a file's name may hold bytes that are no text at all; it is still to be shown
+        return visible(f"{head}: {self.message} {self.suggestion}".rstrip())
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,6 @@ def did_you_mean(word: str, known: Iterable[str], most: int = 12) -> str:
 
 
 def quoted(value: str, most: int = 40) -> str:
-    """`value` fit to be repeated in a message: one line, no control characters, cut when long."""
-    one_line = "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in value)
-    return one_line if len(one_line) <= most else one_line[: most - 1] + "…"
+    """`value` fit to be repeated in a message: one line, every sign visible, cut when long."""
+    cut = value if len(value) <= most else value[: most - 1] + "…"
+    return visible(cut.replace("\n", " ").replace("\t", " "))

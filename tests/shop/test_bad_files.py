@@ -127,7 +127,7 @@ def test_a_register_full_of_slips_is_told_short_and_soon(small: Shop) -> None:
 
 def test_a_file_name_that_is_no_text_is_still_shown(small: Shop) -> None:
     small.job.rename(os.fsdecode(bytes(small.job.with_name("J-")) + b"\xff.yaml"))
-    assert any("J-?.yaml" in str(problem) for problem in small.problems())
+    assert any("J-\\udcff.yaml" in str(problem) for problem in small.problems())
 
 
 def test_a_folder_or_a_pipe_in_a_files_place_is_told(small: Shop) -> None:

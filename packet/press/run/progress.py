@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from typing import TextIO
 
 from packet.press.run.model import Event, JobResult, OnEvent, Outcome, Summary
+from packet.visible import visible
 from packet.words import N_, t, tn
 
 OUTCOME_WORDS: dict[Outcome, str] = {
@@ -109,11 +110,13 @@ def _bar(stream: TextIO) -> Iterator[Callable[[Event, list[str]], None]]:
         bar = progress.add_task(escape(t("planning")), total=None)
 
         def write(event: Event, lines: list[str]) -> None:
-            name = event.name or t("planning")
+            name = visible(event.name) or t("planning")
             progress.update(bar, description=escape(name), completed=event.done, total=event.total or None)
             stops = event.result is not None and not event.result.may_go_out
             for line in lines:
-                console.print(line, style="bold red" if stops else "", markup=False, highlight=False, soft_wrap=True)
+                console.print(
+                    visible(line), style="bold red" if stops else "", markup=False, highlight=False, soft_wrap=True
+                )
 
         yield write
 
@@ -121,7 +124,7 @@ def _bar(stream: TextIO) -> Iterator[Callable[[Event, list[str]], None]]:
 def _write(stream: TextIO, lines: list[str]) -> None:
     try:
         for line in lines:
-            print(line, file=stream, flush=True)
+            print(visible(line), file=stream, flush=True)
     except BrokenPipeError:
         # whoever read us has had enough; the day is printed all the same
         os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
