@@ -7,6 +7,7 @@ from shapely.geometry import LineString, box
 from shapely.geometry.base import BaseGeometry
 
 from packet.hookup.drawing.shapes import Rect, Sketch
+from packet.words import languages, speaking
 from tests.hookup.drawn import sketches, with_cylinders
 from tests.hookup.variants import VARIANTS
 
@@ -78,10 +79,12 @@ def breaches_of(sketch: Sketch) -> list[str]:
     return found
 
 
+@pytest.mark.parametrize("language", languages())
 @pytest.mark.parametrize(("name", "count", "long_names"), CASES)
-def test_nothing_lies_on_anything(name: str, count: int, long_names: bool) -> None:
+def test_nothing_lies_on_anything(name: str, count: int, long_names: bool, language: str) -> None:
     request = with_cylinders(VARIANTS[name], count, long_names=long_names)
-    drawings = sketches(request)
+    with speaking(language):
+        drawings = sketches(request)
     assert drawings
     for stage, sketch in drawings.items():
         assert breaches_of(sketch) == [], stage

@@ -27,7 +27,7 @@ from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
 from packet.hookup.rig_parts import cylinder_port
 from packet.hookup.state import State
-from packet.words import t
+from packet.words import pt, t
 
 MANIFOLD_X, MANIFOLD_W = 96.0, 26.0
 MIDDLE_Y = 24.0
@@ -84,7 +84,7 @@ def _manifold(pen: Pen) -> None:
     if rig.utility_valves:
         pen.line("manifold", (right, MIDDLE_Y), (right + 3, MIDDLE_Y))
         pen.line("manifold", (right + 9, MIDDLE_Y), (right + 12, MIDDLE_Y))
-        pen.valve("manifold.utility", (right + 6, MIDDLE_Y), t("utility"))
+        pen.valve("manifold.utility", (right + 6, MIDDLE_Y), pt("drawing", "utility"))
         middle = x + MANIFOLD_W / 2
         pen.line("manifold", (middle, 40), (middle, 42))
         pen.line("manifold", (middle, 48), (middle, 50))
@@ -106,9 +106,9 @@ def _suction(pen: Pen, edge: float, *, up: bool) -> float:
     pen.shape("drier", "drier", Rect(x - 4, top, 8, 10))
     # beside it on the side where no cable runs
     if up:
-        pen.say("drier", (x + 6, top + 6), (t("filter-drier"),))
+        pen.say("drier", (x + 6, top + 6), (pt("drawing", "filter-drier"),))
     else:
-        pen.say("drier", (x - 6, top + 6), (t("filter-drier"),), anchor="end")
+        pen.say("drier", (x - 6, top + 6), (pt("drawing", "filter-drier"),), anchor="end")
     return edge + 20 * way
 
 
@@ -129,7 +129,7 @@ def _push_pull(pen: Pen, cylinder: CylinderNeed) -> None:
     cylinder_valves(pen, cylinder, (x + 6, y, -1), (x + 18, y, 1))
     pen.hose("A", ((PORT_X, LIQUID_Y), (62, LIQUID_Y), (62, y), (x - 6, y)))
     pen.hose("C", ((x + 30, y), (MACHINE_MIDDLE, y), (MACHINE_MIDDLE, inlet_y)))
-    cable(pen, cylinder, x + 24, top + 26, 168.0)
+    cable(pen, cylinder, x + 24, top + 26, 170.0)
 
 
 def _service(pen: Pen, lines: tuple[HoseLine, ...]) -> None:
@@ -143,7 +143,10 @@ def _service(pen: Pen, lines: tuple[HoseLine, ...]) -> None:
         pen.shape("bottle", "pump" if letter == "P" else "nitrogen", Rect(x, y - 3.6, box_w, 7.2))
         about = "pump" if letter == "P" else "nitrogen"
         pen.say(
-            about, (x + box_w / 2, y + 1.0), (t("vacuum pump") if letter == "P" else t("nitrogen"),), anchor="middle"
+            about,
+            (x + box_w / 2, y + 1.0),
+            (pt("drawing", "vacuum pump") if letter == "P" else t("nitrogen"),),
+            anchor="middle",
         )
         start = x + box_w
         finish = start + (28.0 if letter == "P" else 17.0)

@@ -1,6 +1,6 @@
 """The pen: collects what a layout places. A layout says where parts stand; the pen knows what goes along a hose."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from packet.hookup.drawing.run import Point, Spot, middle, rounded, string, string_back
@@ -27,14 +27,15 @@ from packet.hookup.hose_list import carries
 from packet.hookup.parts import FITTINGS
 from packet.hookup.rig import Rig
 from packet.hookup.state import State, ValveState
-from packet.words import N_, t
+from packet.words import N_, P_, t
 
 WIDTH = 180.0
+LEGEND_MARGIN, LEGEND_ROW, LEAST_GAP = 4.0, 4.6, 2.0
 STATE_WORDS: dict[ValveState, str] = {"open": N_("open"), "closed": N_("closed"), "cracked": N_("throttled")}
 STEM_WORDS: dict[ValveState, str] = {
-    "open": N_("mid-position"),
-    "closed": N_("back-seated"),
-    "cracked": N_("off its seat"),
+    "open": P_("drawing", "mid-position"),
+    "closed": P_("drawing", "back-seated"),
+    "cracked": P_("drawing", "off its seat"),
 }
 LENGTHS = {"tag": 5.0, "shut-off": 4.4, "glass": 7.2, "gauge": 6.0, "tee": 4.8}
 
@@ -171,9 +172,10 @@ class Pen:
 
     def sketch(self, height: float, legend_y: float) -> Sketch:
         """Everything collected, with the legend of what is in it."""
+        legend = self._legend(legend_y)
         return Sketch(
             WIDTH,
-            height,
+            height + legend[-1].y - legend_y,
             tuple(self.shapes),
             tuple(self.lines),
             tuple(self.valves),
@@ -182,11 +184,11 @@ class Pen:
             tuple(self.tags),
             tuple(self.arrows),
             tuple(self.labels),
-            self._legend(),
+            legend,
             legend_y,
         )
 
-    def _legend(self) -> tuple[Legend, ...]:
+    def _legend(self, y: float) -> tuple[Legend, ...]:
         styles = [
             style for style in ("liquid", "vapor", "utility") if any(hose.carries == style for hose in self.hoses)
         ]
@@ -204,14 +206,22 @@ class Pen:
         if any(valve.small for valve in self.valves):
             kinds.append("shut-off")
         marks = {"liquid": 11.0, "vapor": 11.0, "utility": 11.0}
-        widths = [marks.get(kind, 7.0) + 1.2 + text_width(words[kind], SMALL) for kind in kinds]
-        gap = min(8.0, (WIDTH - 8.0 - sum(widths)) / max(len(kinds) - 1, 1))
+        widths = {kind: marks.get(kind, 7.0) + 1.2 + text_width(words[kind], SMALL) for kind in kinds}
+        # where the words are long, what the lines are stands above how the valves do
+        rows = [kinds] if _gap(kinds, widths) >= LEAST_GAP else [styles, [kind for kind in kinds if kind not in styles]]
         keys = []
-        x = 4.0
-        for kind, width in zip(kinds, widths, strict=True):
-            keys.append(Legend(kind, round(x, 2), words[kind]))
-            x += width + gap
+        for row, kinds_in_it in enumerate(rows):
+            x = LEGEND_MARGIN
+            for kind in kinds_in_it:
+                keys.append(Legend(kind, round(x, 2), words[kind], round(y + row * LEGEND_ROW, 2)))
+                x += widths[kind] + min(8.0, _gap(kinds_in_it, widths))
         return tuple(keys)
+
+
+def _gap(kinds: Sequence[str], widths: Mapping[str, float]) -> float:
+    """What is left between the entries of a row."""
+    left = WIDTH - 2 * LEGEND_MARGIN - sum(widths[kind] for kind in kinds)
+    return left / max(len(kinds) - 1, 1)
 
 
 def name_lines(text: str, width: float, most: int, size: float = NAME) -> tuple[str, ...]:

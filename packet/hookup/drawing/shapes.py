@@ -231,11 +231,12 @@ class HosePath:
 
 @dataclass(frozen=True, slots=True)
 class Legend:
-    """An entry of the legend. kind: what is drawn there; x: where it begins."""
+    """An entry of the legend. kind: what is drawn there; x: where it begins; y: its baseline."""
 
     kind: str
     x: float
     text: str
+    y: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from packet.hookup.parts import cylinder_part
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig_parts import cylinder_port
 from packet.hookup.stages.say import weight, word_liquid, word_vapor
-from packet.words import t
+from packet.words import pt, t
 
 APPLIANCE_RIGHT = 40.0
 VAPOR_Y = 14.0
@@ -63,7 +63,7 @@ def port_name(pen: Pen, port: str) -> str:
     if kind == "king-valve":
         return t("king valve")
     if kind == "service-valve":
-        return t("liquid service valve") if port == "liquid" else t("suction service valve")
+        return pt("drawing", "liquid service valve") if port == "liquid" else pt("drawing", "suction service valve")
     if kind == "schrader":
         return t("core tool")
     return t("piercing valve") if kind == "piercing" else t("access valve")
@@ -143,7 +143,7 @@ def machine(pen: Pen, y: float) -> None:
     request = pen.rig.request
     pen.shape("machine", "machine", Rect(MACHINE_X, y, MACHINE_W, 26))
     middle = MACHINE_X + MACHINE_W / 2
-    pen.say("machine", (middle, y + 6), (t("recovery machine"),), anchor="middle")
+    pen.say("machine", (middle, y + 6), (pt("drawing", "recovery machine"),), anchor="middle")
     pen.say("machine", (middle, y + 10.4), name_lines(request.machine, 31, 1), anchor="middle", size=NAME, bold=True)
     word = word_liquid(request) if pen.stage == "liquid" else word_vapor(request)
     lines = name_lines(t("switch: {word}", word=word), 31, 2, SMALL)
@@ -156,4 +156,4 @@ def cable(pen: Pen, cylinder: CylinderNeed, cylinder_right: float, up_to: float,
         return
     y = 96.0
     pen.line("cable", (cylinder_right, y), (x, y), (x, up_to))
-    pen.say("cable", (cylinder_right + 6, y - 1.4), (t("float-switch cable"),))
+    pen.say("cable", (cylinder_right + 6, y - 1.4), (pt("drawing", "float-switch cable"),))
