@@ -4,9 +4,13 @@ import base64
 from collections.abc import Iterator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
+from importlib.resources import files
 from pathlib import Path
 
+from markupsafe import Markup
+
 from packet.press.assets import environment
+from packet.press.policy import content_policy
 from packet.scan.model import Filed, Written
 from packet.scan.proposals import Proposal
 from packet.shop.whole import write_if_new
@@ -46,7 +50,18 @@ def write_page(filed: Filed, found: Mapping[str, Proposal]) -> Path | None:
         for item in numbers
     ]
     ticks = [item for item in found.values() if item.written is None]
-    html = environment().get_template("scans.html").render(filed=filed, rows=rows, doubtful=_doubtful(ticks))
+    style = files("packet.templates").joinpath("scans.css").read_text("utf-8")
+    html = (
+        environment()
+        .get_template("scans.html")
+        .render(
+            filed=filed,
+            rows=rows,
+            doubtful=_doubtful(ticks),
+            style=Markup(style),
+            policy=content_policy(style, pictures=True),
+        )
+    )
     path = filed.path.with_suffix(".html")
     write_if_new(path, html.encode())
     return path

@@ -1,19 +1,14 @@
 """From the paper to the page: the code is read from a rendered packet and opened in a real browser (Debian's chromium)."""
 
-import functools
 import shutil
-import subprocess
-import threading
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from typing import Any, get_args
+from typing import get_args
 
 import pypdfium2
 import pytest
 import zxingcpp
-from PIL import Image
 
 from packet.office.form import empty_form
 from packet.office.pages.model import from_plan
@@ -23,53 +18,25 @@ from packet.press.run.print_days import print_jobs
 from packet.shop.load import load_registers
 from packet.shop.records import Shown
 
+from .browser import Served, browse, on_a_phone, runs_over_the_edge, serving
+
 DEMO = Path(__file__).parents[2] / "jobs"
 DAY = date(2026, 11, 26)
 JOB = "HP-1047"
-PHONE = (390, 844)  # CSS pixels of a usual phone
-# the flags keep the browser from looking up hosts of its own at every start
-FLAGS = [
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--hide-scrollbars",
-    "--lang=en",
-]
-
-
-class Quiet(SimpleHTTPRequestHandler):
-    """A static file server as any shop could run it."""
-
-    def end_headers(self) -> None:
-        if self.path.endswith("&scripts=none"):
-            self.send_header("Content-Security-Policy", "script-src 'none'")
-        super().end_headers()
-
-    def log_message(self, *_: Any) -> None:
-        pass
 
 
 class Site:
     """The demo shop's record pages on a local server, and the addresses read from its paper."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, served: Served) -> None:
         self.shop, self.out = folder / "jobs", folder / "out"
-        (self.out / "records").mkdir(parents=True)
-        handler = functools.partial(Quiet, directory=str(self.out / "records"))
-        self.server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
-        threading.Thread(target=self.server.serve_forever, daemon=True).start()
+        self.served = served
         (self.shop / DAY.isoformat()).mkdir(parents=True)
         for path in DEMO.glob("*.yaml"):
             shutil.copy(path, self.shop)
         shop_file = self.shop / "shop.yaml"
         text = shop_file.read_text("utf-8")
-        host = f"http://127.0.0.1:{self.server.server_port}"
-        text = text.replace("https://records.example/quillback", host)
+        text = text.replace("https://records.example/quillback", served.host)
         shop_file.write_text(f"{text}\nrecords_show: [{', '.join(get_args(Shown))}]\n", "utf-8")
         self.job = self.shop / DAY.isoformat() / f"{JOB}.yaml"
         shutil.copy(DEMO / DAY.isoformat() / f"{JOB}.yaml", self.job)
@@ -93,10 +60,10 @@ class Site:
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
-    made = Site(tmp_path_factory.mktemp("site"))
-    yield made
-    made.server.shutdown()
-    made.server.server_close()
+    folder = tmp_path_factory.mktemp("site")
+    (folder / "out" / "records").mkdir(parents=True)
+    with serving(folder / "out" / "records") as served:
+        yield Site(folder, served)
 
 
 @pytest.fixture(scope="module")
@@ -108,13 +75,6 @@ def old_and_new(site: Site) -> tuple[str, str]:
     site.job.write_text(text.replace("start: 11:30", "start: 11:45"), "utf-8")
     site.print(10)
     return old, site.address(2)
-
-
-def browse(folder: Path, address: str, *flags: str) -> str:
-    """What the browser says of an address."""
-    command = ["chromium", *FLAGS, f"--user-data-dir={folder / 'profile'}", *flags, address]
-    done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120)
-    return done.stdout
 
 
 def test_the_code_on_the_paper_opens_the_jobs_page(site: Site, old_and_new: tuple[str, str], tmp_path: Path) -> None:
@@ -145,19 +105,10 @@ def test_without_scripts_the_current_revision_still_stands_first(old_and_new: tu
 
 
 def test_on_a_phone_nothing_stands_beyond_the_edge(site: Site, old_and_new: tuple[str, str], tmp_path: Path) -> None:
-    width, height = PHONE
-    host = f"http://127.0.0.1:{site.server.server_port}"
-    for number, address in enumerate((old_and_new[0], f"{host}/index.html", f"{host}/month-2026-11.html")):
-        # a window cannot be as narrow as a phone; a frame can
-        frame = f'<body style="margin:0"><iframe style="border:0" width="{width}" height="{height}" src="{address}">'
-        (site.out / "records" / "frame.html").write_text(frame, "utf-8")
-        picture = tmp_path / f"{number}.png"
-        browse(tmp_path, f"{host}/frame.html", f"--window-size=600,{height}", f"--screenshot={picture}")
-        with Image.open(picture) as shot:
-            page = shot.convert("L").crop((0, 0, width, height))
-            # the page's own margin stays white: no text and no table runs over it, and nothing has to be scrolled to
-            assert page.crop((width - 8, 0, width, height)).histogram()[255] == 8 * height
-            assert sum(page.histogram()[:60]) > 1000
+    host = site.served.host
+    for address in (old_and_new[0], f"{host}/index.html", f"{host}/month-2026-11.html"):
+        page = on_a_phone(tmp_path, site.served, site.out / "records", address)
+        assert not runs_over_the_edge(page)
 
 
 def test_a_page_is_light_and_loads_nothing_else(site: Site, old_and_new: tuple[str, str]) -> None:

@@ -18,6 +18,7 @@ _NEEDS: Mapping[str, Shown] = {
     "technician": "technician",
     "card": "technician",
     "supervisor": "technician",
+    "second": "technician",
     "gas_owner": "site",
     "destination": "site",
     "power.lock_number": "access",
