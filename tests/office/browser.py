@@ -76,7 +76,7 @@ def browse_all(folder: Path, served: Served, root: Path, addresses: Sequence[str
     frames = "".join(f'<iframe src="/{escape(one)}"></iframe>' for one in addresses)
     collect = (
         "onload = () => { document.body.textContent ="
-        " JSON.stringify([...frames].map(one => one.document.documentElement.outerHTML)); }"
+        " JSON.stringify([...document.querySelectorAll('iframe')].map(one => one.contentDocument.documentElement.outerHTML)); }"
     )
     page = root / "frames.html"
     page.write_text(f'<meta charset="utf-8"><body>{frames}<script>{collect}</script>', "utf-8")
