@@ -33,7 +33,7 @@ def strip_acts(rig: Rig, *, push_pull: bool) -> tuple[Act, ...]:
         return (
             Act(
                 t(
-                    "Close the {valve} FIRST.",
+                    "Close {valve} FIRST.",
                     valve=rig.valve(rig.isolator("liquid")),
                 ),
                 ensures(rig.isolator("liquid")),
@@ -54,11 +54,11 @@ def strips(rig: Rig, *, push_pull: bool) -> tuple[Strip, ...]:
     """(1) out; (2) the machine stops. Two lines each."""
     request = rig.request
     call = (
-        t("Someone hurt: emergency services; then {phone}.", phone=request.emergency_phone)
+        t("Someone hurt: emergency services, then {phone}.", phone=request.emergency_phone)
         if request.emergency_phone
         else t("Call the emergency services.")
     )
-    flame = t(" Touch no switch inside.") if request.burns else ""
+    flame = t(" Touch no switch.") if request.burns else ""
     back = t("last initialed hold, valves as its column says.")
     water = t(" Keep the water moving.") if request.chiller else ""
     return (
@@ -66,10 +66,10 @@ def strips(rig: Rig, *, push_pull: bool) -> tuple[Strip, ...]:
             t("1. Alarm, smell, fire, somebody down: OUT"),
             (
                 t(
-                    "Leave valves.{flame} Cut power from outside if you can; door open behind you.",
+                    "Leave valves.{flame} Cut power from outside if you can; leave doors open.",
                     flame=flame,
                 ),
-                t("{call} Nobody back in before the detector is clear.", call=call),
+                t("{call} Nobody back in until the detector is clear.", call=call),
             ),
         ),
         Strip(

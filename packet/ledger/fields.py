@@ -123,7 +123,7 @@ FIELDS: tuple[Field, ...] = (
     Field("cylinders.{cylinder}.not_used", N_("Not used"), "yes-no", WEIGHTS),
     Field("recovered", N_("Total recovered"), "weight", WEIGHTS, required=True),
     Field("final.gauge", N_("Final gauge reading"), "vacuum", DEPTH, required=True, when="not low"),
-    Field("final.gauge", N_("Final absolute gauge reading"), "absolute", DEPTH, required=True, when="low"),
+    Field("final.gauge", N_("Final gauge, absolute"), "absolute", DEPTH, required=True, when="low"),
     Field("rise.waited", N_("Rise check: waited"), "minutes", DEPTH, required=True),
     Field("rise.gauge", N_("Rise check: gauge at the end"), "vacuum", DEPTH, required=True, when="not low"),
     Field("rise.gauge", N_("Rise check: gauge at the end"), "absolute", DEPTH, True, "low"),

@@ -23,6 +23,7 @@ LOG_GAP = 4.0
 LOG_SHARES = (11.0, 19.0, 24.0, 18.0, 19.0)
 LOG_W = sum(LOG_SHARES)
 LOG_ROW = 8.0
+LOG_MARK = 5.0
 LOG_HEAD = 5.2
 # the opening tag; an attribute may hold a ">"
 SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
@@ -114,7 +115,7 @@ def _legend(labels: Sequence[str], x: float, lowest: float) -> list[str]:
 
 def logged(column_pair: Sequence[Sequence[LogRow]], sheet: Log, number: int) -> Markup:
     """Two columns of the log side by side: minutes and expected weights are printed, the rest is written in."""
-    height = LOG_HEAD + max(len(column) for column in column_pair) * LOG_ROW
+    height = LOG_HEAD + max(sum(map(_row_high, column)) for column in column_pair)
     parts: list[str] = []
     for at, column in enumerate(column_pair):
         parts += _log_column(column, sheet.heads, at * (LOG_W + LOG_GAP))
@@ -130,30 +131,37 @@ def logged(column_pair: Sequence[Sequence[LogRow]], sheet: Log, number: int) -> 
     return _svg(2 * LOG_W + LOG_GAP, height + 0.3, title, parts, attributes)
 
 
+def _row_high(row: LogRow) -> float:
+    """In a sentence across nothing is written."""
+    return LOG_MARK if row.mark else LOG_ROW
+
+
 def _log_column(rows: Sequence[LogRow], heads: Sequence[str], left: float) -> list[str]:
     edges = [left]
     for share in LOG_SHARES:
         edges.append(edges[-1] + share)
-    bottom = LOG_HEAD + len(rows) * LOG_ROW
-    rules = [f"M{_mm(left)} {_mm(LOG_HEAD + n * LOG_ROW)}h{_mm(LOG_W)}" for n in range(1, len(rows) + 1)]
-    # the rules between columns stop at a sentence that runs across
-    for n, row in enumerate(rows):
-        if not row.mark:
-            rules += [f"M{_mm(edge)} {_mm(LOG_HEAD + n * LOG_ROW)}v{_mm(LOG_ROW)}" for edge in edges[1:-1]]
-    parts = [
+    rules, words = [], []
+    top = LOG_HEAD
+    for row in rows:
+        bottom = top + _row_high(row)
+        rules.append(f"M{_mm(left)} {_mm(bottom)}h{_mm(LOG_W)}")
+        if row.mark:
+            words.append(_text(left + 1, bottom - 1.4, row.mark, "start", bold=True))
+        else:
+            # the rules between columns stop at a sentence that runs across
+            rules += [f"M{_mm(edge)} {_mm(top)}v{_mm(LOG_ROW)}" for edge in edges[1:-1]]
+        if row.at:
+            words.append(_text(edges[1] - 1, bottom - 2.4, row.at, "end"))
+            words.append(_text(edges[2] - 1, bottom - 2.4, row.expected, "end"))
+        top = bottom
+    return [
         f'<path d="{" ".join(rules)}" fill="none" stroke="#000" stroke-width=".2"/>',
         _line(left, LOG_HEAD, left + LOG_W, LOG_HEAD, 0.4),
-        *(_line(edge, 0, edge, bottom, 0.4) for edge in (left, left + LOG_W)),
+        *(_line(edge, 0, edge, top, 0.4) for edge in (left, left + LOG_W)),
         _line(left, 0, left + LOG_W, 0, 0.4),
         *(_text(edge + 0.8, LOG_HEAD - 1.5, head, "start") for edge, head in zip(edges, heads, strict=False)),
+        *words,
     ]
-    for n, row in enumerate(rows):
-        baseline = LOG_HEAD + (n + 1) * LOG_ROW - 2.4
-        if row.mark:
-            parts.append(_text(left + 1, baseline, row.mark, "start", bold=True))
-        elif row.at:
-            parts += [_text(edges[1] - 1, baseline, row.at, "end"), _text(edges[2] - 1, baseline, row.expected, "end")]
-    return parts
 
 
 def _svg(width: float, height: float, title: str, parts: Iterable[str], attributes: str = "") -> Markup:

@@ -81,7 +81,13 @@ def truck(plan: Plan, hookup: Hookup, way: Show) -> tuple[str, ...]:
     return tuple(words)
 
 
+# a tick of this many letters takes one row
+LETTERS_A_ROW = 35
+
+
 def _group(title: str, key: str, items: list[str]) -> Group:
+    """The ticks of a heading; what takes two rows comes last, as three stand side by side."""
+    items = sorted(items, key=lambda item: len(item) > LETTERS_A_ROW)
     return Group(title, tuple(Tick(f"truck.{key}.{number}", "check", item) for number, item in enumerate(items, 1)))
 
 

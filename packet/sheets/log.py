@@ -34,10 +34,23 @@ def log(plan: Plan, way: Show) -> Log:
 
 
 def _columns(rows: list[LogRow]) -> tuple[tuple[LogRow, ...], ...]:
+    """The rows in pairs of columns, as low as they go; none ends in the head of what stands in the next."""
     pairs = -(-len(rows) // (2 * MOST_IN_COLUMN))
     height = -(-len(rows) // (2 * pairs))
-    rows = rows + [LogRow("", "")] * (2 * pairs * height - len(rows))
-    return tuple(tuple(rows[at : at + height]) for at in range(0, len(rows), height))
+    while len(columns := _split(rows, height)) > 2 * pairs:
+        height += 1
+    columns += [[]] * (2 * pairs - len(columns))
+    spare = LogRow("", "")
+    return tuple((*column, *[spare] * (height - len(column))) for column in columns)
+
+
+def _split(rows: list[LogRow], height: int) -> list[list[LogRow]]:
+    columns = []
+    while rows:
+        end = height - 1 if len(rows) > height and rows[height - 1].mark else height
+        columns.append(rows[:end])
+        rows = rows[end:]
+    return columns
 
 
 def _part(plan: Plan, number: int, part: LogPart, way: Show) -> list[LogRow]:

@@ -294,7 +294,10 @@ class RiseGrid:
 
 @dataclass(frozen=True, slots=True)
 class RecordPart:
-    """A part of the record: what is known is printed, what is read is written in."""
+    """A part of the record: what is known is printed, what is read is written in.
+
+    heads_row: the title stands in its first row, in the place of a blank, as the last row has one free.
+    """
 
     title: str
     known: tuple[Entry, ...]
@@ -302,6 +305,7 @@ class RecordPart:
     words: tuple[str, ...] = ()
     cylinders: CylinderAsks | None = None
     grid: RiseGrid | None = None
+    heads_row: bool = False
 
 
 @dataclass(frozen=True, slots=True)

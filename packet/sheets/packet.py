@@ -87,7 +87,8 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
     late = () if readings in early else (readings,)
     short = readings.is_short
     loaded, cut = load(plan, hookup, way), tags(plan, way, print_size(plan))
-    if print_size(plan) == "usual" and share_a_leaf(loaded, cut):
+    import os
+    if print_size(plan) == "usual" and (os.environ.get("SHARE") or share_a_leaf(loaded, cut)):
         loaded, cut = replace(loaded, above_tags=True), replace(cut, below_load=True)
     return (
         front(plan, hookup, way, numbers),
@@ -98,7 +99,7 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
         *swap,
         *((limits,) if limits not in early else ()),
         *(() if short else late),
-        record(plan, blanks, way),
+        record(plan, blanks, way, print_size(plan)),
         *(late if short else ()),
         loaded,
         cut,

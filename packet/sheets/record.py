@@ -1,5 +1,6 @@
 """The record: what the law and the shop keep, every value written once, under the number the steps point at."""
 
+from dataclasses import replace
 from itertools import groupby
 from typing import Literal
 
@@ -8,19 +9,24 @@ from packet.plan.duties import for_the_record
 from packet.plan.model import Plan
 from packet.sheets.model import Ask, CylinderAsks, Entry, Record, RecordPart, RiseGrid
 from packet.sheets.show import KINDS, REASONS, Show, day, person, refrigerant_name
+from packet.shop.records import PrintSize
 from packet.words import N_, t
 
 # columns of the cylinders' table that fit the page
 CYLINDERS_A_TABLE = 3
 
 
-def record(plan: Plan, blanks: tuple[RecordBlank, ...], way: Show) -> Record:
+# blanks side by side in a row, by size of type
+THIRDS_A_ROW = {"usual": 3, "large": 2}
+
+
+def record(plan: Plan, blanks: tuple[RecordBlank, ...], way: Show, size: PrintSize = "usual") -> Record:
     """Everything the law and the shop need, in the order in which it is typed in; blanks in the order of their numbers."""
     made = [_ask(blank, number, plan, way) for number, blank in enumerate(blanks, 1)]
     parts = [RecordPart("", _known(plan), ())]
     pairs = zip(blanks, made, strict=True)
     for group, items in groupby(pairs, key=lambda pair: pair[0].group):
-        parts += _part(group, list(items), plan, way)
+        parts += (_headed(part, THIRDS_A_ROW[size]) for part in _part(group, list(items), plan, way))
     return Record(
         name=t("Record"),
         title=t("Record"),
@@ -47,6 +53,14 @@ def _part(group: str, items: list[tuple[RecordBlank, Ask]], plan: Plan, way: Sho
         last = at + CYLINDERS_A_TABLE >= len(ids)
         parts.append(RecordPart(group, (), others if last else (), cylinders=_table(some, each)))
     return parts  # fmt: skip
+
+
+def _headed(part: RecordPart, a_row: int) -> RecordPart:
+    """The part with its title in the first row, where its blanks then take no row more."""
+    thirds = all(ask.width == "third" for ask in part.asks)
+    free = -len(part.asks) % a_row > 0
+    fits = thirds and free and part.asks and not part.words and part.cylinders is None
+    return replace(part, heads_row=bool(fits))
 
 
 def _table(ids: tuple[str, ...], each: list[tuple[RecordBlank, Ask]]) -> CylinderAsks:

@@ -35,7 +35,7 @@ def tags(plan: Plan, way: Show, size: PrintSize = "usual") -> Tags:
         name=t("Tags and owner's half"),
         title=t("Tags"),
         opening=t(
-            "Cut along the dashes. Tie on before it leaves the site; take off older tags. How it may travel: the driver, shipping rules and local codes decide."
+            "Cut along the dashes. Tie on before it leaves; take off older tags. How it may travel: driver, shipping rules, local codes."
         ),
         leaves=leaves,
         owner=_owner(plan, way),

@@ -87,10 +87,10 @@ def confirm_closed(rig: Rig) -> Line:
     confirmed = [valve for valve in rig.bench.valves if valve not in isolated]
     return line(
         act(
-            t("Confirm every valve closed: appliance, manifold, machine, cylinders, hose shut-offs.")
+            t("Confirm closed: appliance, manifold, machine, cylinders, hose shut-offs.")
             if not unused
             else t(
-                "Confirm every valve closed: appliance, manifold, machine, cylinders, hose shut-offs. Leave closed to the end: {valves}.",
+                "Confirm closed: appliance, manifold, machine, cylinders, hose shut-offs. For the whole job: {valves}.",
                 valves=_few(rig, unused),
             ),
             tuple(Effect("confirm", valve) for valve in confirmed),
@@ -204,9 +204,9 @@ def _appliance_hoses(rig: Rig) -> Iterator[Act]:
         if port not in rig.request.ports:
             continue
         words = (
-            t("Hose A: {port} to manifold high side.", port=rig.bench.port_name("appliance.liquid"))
+            t("Hose A: {port} to manifold high.", port=rig.bench.port_name("appliance.liquid"))
             if letter == "A"
-            else t("Hose B: {port} to manifold low side.", port=rig.bench.port_name("appliance.vapor"))
+            else t("Hose B: {port} to manifold low.", port=rig.bench.port_name("appliance.vapor"))
         )
         yield act(words, connects((f"{letter}1", f"appliance.{port}"), *rig.far_end(letter, side)))
         if rig.absolute_on == letter:

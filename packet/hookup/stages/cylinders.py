@@ -35,13 +35,13 @@ def cylinders_and_scale(rig: Rig) -> Iterator[Line]:
         kind="check",
     )
     check = (
-        t("The {weight} check weight on it: it reads {weight}.", weight=weight(request, request.check_weight_lb))
+        t("Check weight {weight} on it: it reads {weight}.", weight=weight(request, request.check_weight_lb))
         if request.check_weight_lb is not None
         else t("Something of known weight on it: it reads that weight.")
     )
     yield line(
         act(
-            t("Scale {scale} level on hard ground, zeroed empty, never with a cylinder on it.", scale=request.scale),
+            t("Scale {scale} level on hard ground, zeroed empty, never loaded.", scale=request.scale),
             did("scale-level"),
         ),
         act(check, did("scale-check"), uses=("check-weight",)),
@@ -69,7 +69,7 @@ def weigh_before(rig: Rig, cylinder: CylinderNeed) -> Line:
     return line(
         act(
             t(
-                "Weigh {cylinder}, hoses off; it stays on. Expect {expected}; off by more than {tolerance}: stop, wrong heel or refrigerant. Write it.",
+                "Weigh {cylinder}, hoses off; stays on. Expect {expected}; over {tolerance} off: stop, wrong heel or refrigerant.",
                 cylinder=cylinder.id,
                 expected=weight(request, cylinder.expected_bare_gross_lb),
                 tolerance=tolerance(request),

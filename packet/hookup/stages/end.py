@@ -21,9 +21,8 @@ def clear_and_close(rig: Rig) -> Iterator[Line]:
     receive = rig.receive(cylinder)
     if not request.target_is_percent:
         yield line(
-            act(t("See that the inlet is closed.")),
+            act(t("Inlet closed?")),
             *clearing(rig, cylinder.id),
-            act(t("Write the time.")),
             kind="wait",
             blanks=(ask(request, "times.end", t("Machine off and cleared"), "time"),),
             cautions=(t("Ended on an earlier cylinder? Do this with the one on the scale, mark the others not used."),)
@@ -41,11 +40,12 @@ def clear_and_close(rig: Rig) -> Iterator[Line]:
         yield from _nitrogen(rig)
     sides = () if not request.breaks_vacuum or request.sweeps else rig.sides
     valves = (*sides, *rig.utility_valves)
-    manifold = act(t("Close {valves}.", valves=rig.names(valves)), closes(*valves)) if valves else None
+    offs = rig.shut_offs("D")
     yield line(
         closing(rig, *(port for port in ("vapor", "liquid") if port in request.ports)),
-        manifold,
-        act(t("Close both shut-offs of hose D."), closes(*rig.shut_offs("D"))),
+        act(t("Close {valves}, hose D (both ends).", valves=rig.names(valves)), closes(*valves, *offs))
+        if valves
+        else act(t("Close hose D (both ends)."), closes(*offs)),
     )
 
 
@@ -143,7 +143,7 @@ def _sweep(rig: Rig, port: str) -> Iterator[Line]:
     yield line(
         act(
             t(
-                "Nitrogen on again, to {zero}; sweep again the same way, outdoors, under 25 %.",
+                "Nitrogen again to {zero}; sweep as before, outdoors, under 25 %.",
                 zero=show_pressure(0.0, request.units),
             ),
             connects(("nitrogen.out", port)),
@@ -154,7 +154,7 @@ def _sweep(rig: Rig, port: str) -> Iterator[Line]:
             Effect("sweep", end if both else "C2"),
         ),
         act(
-            t("Close it, its port, {valves}; nitrogen off.", valves=rig.names(closed)),
+            t("Close it, port, {valves}; nitrogen off.", valves=rig.names(closed)),
             closes("nitrogen.out", port, *closed),
             disconnects("nitrogen.out"),
         ),
@@ -262,14 +262,14 @@ def _machine_off(rig: Rig) -> Line:
     ports = [machine_side] if machine_side == "drier.out" or not led else []
     acts = [
         act(
-            t("Hoses and drier off the machine, ports capped.")
+            t("Machine: hoses, drier off, capped.")
             if "drier" in rig.bench.parts
-            else t("Hoses off the machine, ports capped."),
+            else t("Machine: hoses off, capped."),
             disconnects(*ports, discharge),
         )
     ]
     if request.vacuum_purge:
-        acts.append(act(t("Hose P off the pump."), disconnects("P2")))
+        acts.append(act(t("Hose P off pump."), disconnects("P2")))
     ends = (*(rig.shut_offs("D")[-1:] if not request.liquid_alone else ()), *_first_ends(rig))
     acts.append(
         act(

@@ -76,7 +76,7 @@ def pull(rig: Rig, *branches: object) -> Line:
         acts += look_at_vacuum(rig, (cylinder,))
     acts += [
         act(_close_branches(names), closes(*names)),
-        act(t("Pump off, hose P off, port capped."), Effect("pump", to="off"), _pump_off(names)),
+        act(t("Pump off, hose P off, cap on."), Effect("pump", to="off"), _pump_off(names)),
     ]
     cautions = []
     if rig.request.burns:
@@ -95,7 +95,7 @@ def _open_branches(names: tuple[str, ...]) -> str:
 def _close_branches(names: tuple[str, ...]) -> str:
     if len(names) > 1:
         return t("Close both branches.")
-    return t("Close the vacuum port.") if names == ("manifold.vacuum",) else t("Close the branch.")
+    return t("Close the port.") if names == ("manifold.vacuum",) else t("Close the branch.")
 
 
 def _pump_off(names: tuple[str, ...]) -> tuple[Effect, ...]:
@@ -207,12 +207,18 @@ def verify(rig: Rig) -> Iterator[Line]:
         )
     if request.into_receiver:
         yield from _pump_down(rig)
+    # the nameplate of an unknown gas is trusted by nobody
+    verified = (
+        t("Gas identified as far as it goes.")
+        if request.unknown
+        else t("Refrigerant verified: nameplate and pressure agree.")
+    )
     yield hold(
         "verified",
         act(
-            t("Every hose read back by its letter, both ends, against the drawing. Evacuated. Refrigerant verified.")
+            t("Every hose read back by its letter, both ends, against the drawing. Evacuated. {verified}", verified=verified)
             if request.vacuum_purge
-            else t("Every hose read back by its letter, both ends, against the drawing. Purged. Refrigerant verified.")
+            else t("Every hose read back by its letter, both ends, against the drawing. Purged. {verified}", verified=verified)
         ),
     )
 
@@ -318,7 +324,7 @@ def _pump_down(rig: Rig) -> Iterator[Line]:
         )
     else:
         locked = act(
-            t("Lock and tag the disconnect, write the lock's number. Verify zero voltage."),
+            t("Lock, tag the disconnect, write the lock's number. Verify zero voltage."),
             did("lock-out"),
             uses=("lock", "voltage-tester"),
         )

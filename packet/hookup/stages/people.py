@@ -14,15 +14,15 @@ def people_and_place(request: Request) -> Iterator[Line]:
     """What everybody knows and wears, and the air of the place. Alarms and exits come before anything is opened."""
     yield line(
         act(
-            t("No data sheet fits an unknown gas: read the makers' instructions.")
+            t("No data sheet fits an unknown gas: read makers' instructions.")
             if request.unknown
             else t(
-                "Read the safety data sheet of {refrigerant} and the makers' instructions.",
+                "Read the safety data sheet of {refrigerant} and makers' instructions.",
                 refrigerant=request.refrigerant,
             ),
             did("data-sheet"),
         ),
-        act(t("Agree on the way out: at strip 1 everybody leaves."), did("exits")),
+        act(t("Agree on the way out: at strip 1 all leave."), did("exits")),
         kind="check",
     )
     if request.second_needed:

@@ -97,15 +97,11 @@ def run_push_pull(rig: Rig, *, first: bool) -> Iterator[Line]:
         ),
         kind="wait",
     )
-    words = (
-        t("Inlet closed: machine to “{word}”, start it. Write the time.", word=word_vapor(request))
-        if first
-        else t("Inlet closed: machine to “{word}”, start it.", word=word_vapor(request))
-    )
+    words = t("Inlet closed: machine to “{word}”, start.", word=word_vapor(request))
     yield line(
         act(words, mode("push-pull")),
         act(t("Inlet slowly to full."), opens("machine.suction")),
-        act(t("{valve} fully open.", valve=_capital(rig.valve(valve))), opens(valve)),
+        act(t("{valve} to full.", valve=_capital(rig.valve(valve))), opens(valve)),
         blanks=(ask(request, "times.start", t("Machine started"), "time"),) if first else (),
         cautions=(*appliance_side(request), *shell_caution(request)),
         running=True,
@@ -280,7 +276,7 @@ def evacuate_again(rig: Rig) -> Iterator[Line]:
     yield line(act(t("Close the {valves}.", valves=rig.names(after)), closes(*after)))
     yield line(
         act(
-            t("Open the shut-offs {ends}.", ends=rig.ends("A", "B")),
+            t("Open shut-offs {ends}.", ends=rig.ends("A", "B")),
             opens(*rig.shut_offs("A", "B")),
             names=("charging",),
         ),

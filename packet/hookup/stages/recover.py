@@ -36,7 +36,7 @@ def start(rig: Rig, cylinder: CylinderNeed, to: str) -> Iterator[Line]:
     receive = rig.receive(cylinder)
     yield line(
         act(
-            t("Out of the line of its relief device open the {valve}, slowly, then fully.", valve=rig.valve(receive)),
+            t("Clear of its relief device open the {valve} slowly, then fully.", valve=rig.valve(receive)),
             opens(receive),
         ),
         act(t("Open the machine discharge fully."), opens("machine.discharge")),
@@ -105,7 +105,7 @@ def log(rig: Rig, stage: str) -> Line:
     return line(
         act(
             t(
-                "Every 5 minutes write time, weight, pressure in the log, beside the expected weight. {stop}",
+                "Every 5 minutes write time, weight, pressure in the log. {stop}",
                 stop=_never_past(rig, stage),
             ),
             did(f"log:{stage}"),
@@ -144,9 +144,9 @@ def _change_to_vapor(rig: Rig) -> Line:
     """The machine runs on liquid and the liquid is gone: vapor side open, inlet to full, no stop between."""
     word = word_vapor(rig.request)
     words = (
-        t("Leave the machine running on “{word}”.", word=word)
+        t("Machine stays on “{word}”.", word=word)
         if word == word_liquid(rig.request)
-        else t("With the machine running set it to “{word}”.", word=word)
+        else t("Still running, machine to “{word}”.", word=word)
     )
     acts = [act(words, mode("vapor"))]
     if rig.request.pumps_down:
@@ -155,7 +155,7 @@ def _change_to_vapor(rig: Rig) -> Line:
         )
     if rig.has_vapor:
         acts.append(act(t("Open manifold low."), opens("manifold.low")))
-    acts.append(act(t("Open the machine inlet slowly to full; knocking: ease back."), opens("machine.suction")))
+    acts.append(act(t("Machine inlet slowly to full; knocking: ease back."), opens("machine.suction")))
     return line(*acts, running=True)
 
 
@@ -200,7 +200,7 @@ def _draw_vapor(rig: Rig) -> Line:
             )
         )
     acts.append(act(t("Open manifold low."), opens("manifold.low")))
-    acts.append(act(t("Open the machine inlet slowly to full; knocking: ease back."), opens("machine.suction")))
+    acts.append(act(t("Machine inlet slowly to full; knocking: ease back."), opens("machine.suction")))
     labors = (t("Appliance off at once if it labors or its shell gets hot."),) if request.pushes_itself else ()
     return line(*acts, cautions=labors, running=not rig.has_liquid)
 
@@ -306,7 +306,6 @@ def after_target(rig: Rig) -> Iterator[Line]:
         last = request.cylinders[-1]
         yield line(
             *clearing(rig, last.id),
-            act(t("Write the time.")),
             kind="wait",
             blanks=(ask(request, "times.end", t("Machine off and cleared"), "time"),),
         )

@@ -4,7 +4,7 @@ from packet.figures import show_absolute, show_gauge, show_pressure, show_vacuum
 from packet.hookup.acts import Act, Effect, act, closes, mode, opens
 from packet.hookup.model import Blank
 from packet.hookup.request import CylinderNeed, Request
-from packet.hookup.rig import Rig
+from packet.hookup.rig import Rig, listed
 from packet.ledger.fields import Quantity, suffix, unit
 from packet.words import t
 
@@ -56,12 +56,12 @@ def appliance_side(request: Request) -> tuple[str, ...]:
     if limit is None:
         return (
             t(
-                "The discharge gauge is the appliance's side here: if it climbs, hose B or the appliance is blocked: stop."
+                "The discharge gauge is the appliance's side: if it climbs, hose B or the appliance is blocked: stop."
             ),
         )
     return (
         t(
-            "The discharge gauge is the appliance's side here: at {pressure} hose B or the appliance is blocked: stop.",
+            "The discharge gauge is the appliance's side: at {pressure} hose B or the appliance is blocked: stop.",
             pressure=show_pressure(limit, request.units),
         ),
     )
@@ -133,12 +133,18 @@ def opening(rig: Rig, port: str) -> Act:
 def closing(rig: Rig, *ports: str) -> Act:
     """Close these ports by what isolates them."""
     words = []
-    for port in ports:
-        kind = rig.request.port_kinds["liquid" if port == "liquid" else "vapor"]
-        name = rig.valve(rig.isolator(port))
-        stem = kind in {"service-valve", "king-valve"}
-        words.append(t("Back-seat the {valve}.", valve=name) if stem else t("Close the {valve}.", valve=name))
-    return act(" ".join(words), closes(*(rig.isolator(port) for port in ports)))
+    valves = [rig.isolator(port) for port in ports]
+    kinds = [rig.request.port_kinds["liquid" if port == "liquid" else "vapor"] for port in ports]
+    for stem in (False, True):
+        names = [
+            rig.valve(valve)
+            for valve, kind in zip(valves, kinds, strict=True)
+            if (kind in {"service-valve", "king-valve"}) == stem
+        ]
+        if names:
+            said = listed(names)
+            words.append(t("Back-seat the {valve}.", valve=said) if stem else t("Close {valve}.", valve=said))
+    return act(" ".join(words), closes(*valves))
 
 
 def clearing(rig: Rig, into: str) -> tuple[Act, Act, Act]:
@@ -147,7 +153,7 @@ def clearing(rig: Rig, into: str) -> tuple[Act, Act, Act]:
     reading = request.clear_to or t("the reading its maker gives")
     return (
         act(
-            t("Machine to “{word}”, into {into}.", word=word_clear(request), into=into),
+            t("Machine to “{word}” into {into}.", word=word_clear(request), into=into),
             mode("clear"),
         ),
         act(t("Wait: {reading}.", reading=reading), Effect("cleared")),
