@@ -38,12 +38,12 @@ def aboard(plan: Plan) -> tuple[str, ...]:
     items = [
         t("Safety glasses, long sleeves, safety shoes"),
         t("First-aid kit with eye wash"),
-        t("Safety data sheet, makers' instructions"),
+        t("Data sheet, makers' instructions"),
     ]
     if (gas and gas.flammable) or job.work.torch or plan.mixed_or_unknown:
         items.append(t("Fire extinguisher"))
     if (gas and gas.toxic) or plan.mixed_or_unknown:
-        items.append(t("Respirator as the safety data sheet says"))
+        items.append(t("Respirator that the data sheet names"))
     if job.site.permit_space:
         items.append(t("Entry permit"))
     if job.site.space in INSIDE:

@@ -3,7 +3,8 @@
 from packet.hookup.model import Hookup
 from packet.plan.model import CarryItem, CarryLoad, Plan
 from packet.sheets.hazards import aboard
-from packet.sheets.model import Group, Load, Reasons, Tags, Tick
+from packet.sheets.model import Group, Load, Reasons, Tick
+from packet.sheets.room import TICK_MM, rows
 from packet.sheets.show import METHODS, REJECTED, Show, refrigerant_name
 from packet.words import t
 
@@ -27,32 +28,6 @@ def load(plan: Plan, hookup: Hookup, way: Show) -> Load:
         groups=tuple(group for group in groups if group.ticks),
         carrying=(_carried(plan, way), *(item.message for item in found if item.code in CARRY_NOTES)),
         method=_method(plan, way),
-    )
-
-
-# what goes above one tag and the owner's half on the smaller paper: boxes, and letters of all that is said
-BOXES_ABOVE_TAGS = 31
-LETTERS_OF_LOAD = 620
-LETTERS_OF_OWNER = 1000
-LETTERS_OF_TAG = 300
-
-
-def share_a_leaf(loaded: Load, cut: Tags) -> bool:
-    """Whether the load goes above the cut of the tags' leaf: it is done with before anything is cut off, nobody signs
-    it, and the leaf's back stays blank all the same.
-    """
-    boxes = sum(len(group.ticks) for group in loaded.groups)
-    said = sum(map(len, (*loaded.carrying, *loaded.method.sentences)))
-    half = cut.owner
-    told = sum(len(item.label) + len(item.value) for item in half.entries) + sum(map(len, half.words))
-    return (
-        [len(leaf) for leaf in cut.leaves] == [1]
-        and len(loaded.groups) == 1
-        and boxes <= BOXES_ABOVE_TAGS
-        and said <= LETTERS_OF_LOAD
-        and told <= LETTERS_OF_OWNER
-        and sum(len(item.value) for item in cut.leaves[0][0].lines) <= LETTERS_OF_TAG
-        and len(half.asks) <= 3
     )
 
 
@@ -81,13 +56,9 @@ def truck(plan: Plan, hookup: Hookup, way: Show) -> tuple[str, ...]:
     return tuple(words)
 
 
-# a tick of this many letters takes one row
-LETTERS_A_ROW = 35
-
-
 def _group(title: str, key: str, items: list[str]) -> Group:
     """The ticks of a heading; what takes two rows comes last, as three stand side by side."""
-    items = sorted(items, key=lambda item: len(item) > LETTERS_A_ROW)
+    items = sorted(items, key=lambda item: rows(item, TICK_MM) > 1)
     return Group(title, tuple(Tick(f"truck.{key}.{number}", "check", item) for number, item in enumerate(items, 1)))
 
 

@@ -8,9 +8,9 @@ from packet.words import t
 # lines beyond the planned ones: the planned times are estimates
 SPARE = 2
 # for a gas of which nothing can be expected
-WITHOUT_PLAN = 16
+WITHOUT_PLAN = 14
 # two columns stand side by side; what is longer goes on in a further pair, so that a page can end between them
-MOST_IN_COLUMN = 18
+MOST_IN_COLUMN = 10
 
 
 def log(plan: Plan, way: Show) -> Log:

@@ -1,18 +1,17 @@
 """From a plan and its hookup to everything the packet says."""
 
-from dataclasses import replace
-
 from packet.findings import Finding
 from packet.hookup.build import in_words_of
 from packet.hookup.model import Hookup
 from packet.plan.model import Plan
 from packet.plan.reading import reading_of
+from packet.sheets.arrange import arranged
 from packet.sheets.blanks import blanks_of, numbers_of
 from packet.sheets.both import in_both
 from packet.sheets.card import named_card
 from packet.sheets.fill import fill
 from packet.sheets.front import cautions_count, front
-from packet.sheets.load import TRUCK_CODES, load, share_a_leaf, truck
+from packet.sheets.load import TRUCK_CODES, load, truck
 from packet.sheets.log import log
 from packet.sheets.model import Content, Entry, Sheet
 from packet.sheets.record import record
@@ -26,17 +25,17 @@ from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 
 
 def compose(plan: Plan, hookup: Hookup) -> Content:
-    """Every sheet of a job in the order it is needed; where a finding stops the job, the stop sheet alone.
+    """Every sheet of a job, as `arrange` puts them; where a finding stops the job, the stop sheet alone.
 
     In the packet's own language (`plan.reading`), whatever is spoken here; the shop's units and paper are used throughout.
     """
     reading = reading_of(plan)
     with speaking(reading.language):
         content = _said(plan, in_words_of(plan, hookup, reading.language))
-    if not reading.also:
-        return content
-    with speaking(reading.also):
-        return in_both(content, _said(plan, in_words_of(plan, hookup, reading.also)))
+    if reading.also:
+        with speaking(reading.also):
+            content = in_both(content, _said(plan, in_words_of(plan, hookup, reading.also)))
+    return arranged(content)
 
 
 def _said(plan: Plan, hookup: Hookup) -> Content:
@@ -77,32 +76,17 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
     card = named_card(plan.registers.shop)
     swap = (swap_sheet(hookup.swap, numbers, card),) if hookup.swap is not None else ()
     first, *rest = (sheets_of(layout, hookup, numbers, card) for layout in hookup.layouts)
-    # what is read while it runs comes with the first steps; before a second hookup it fills up their leaf, as far as
-    # it goes on one side
-    limits, readings = fill(plan, way), log(plan, way)
-    early: tuple[Sheet, ...] = ()
-    if rest:
-        early = (limits, readings) if len(plan.cylinders) == 1 and readings.is_short else (limits,)
-    # a short log fills what the record leaves of its side; a long one begins one
-    late = () if readings in early else (readings,)
-    short = readings.is_short
-    loaded, cut = load(plan, hookup, way), tags(plan, way, print_size(plan))
-    import os
-    if print_size(plan) == "usual" and (os.environ.get("SHARE") or share_a_leaf(loaded, cut)):
-        loaded, cut = replace(loaded, above_tags=True), replace(cut, below_load=True)
     return (
         front(plan, hookup, way, numbers),
         *first,
-        *early,
         *(sheet for pair in rest for sheet in pair),
-        *(() if card else (wrong(hookup),)),
         *swap,
-        *((limits,) if limits not in early else ()),
-        *(() if short else late),
+        *(() if card else (wrong(hookup),)),
+        fill(plan, way),
+        log(plan, way),
         record(plan, blanks, way, print_size(plan)),
-        *(late if short else ()),
-        loaded,
-        cut,
+        load(plan, hookup, way),
+        tags(plan, way, print_size(plan)),
     )
 
 

@@ -49,7 +49,7 @@ def first(name: str) -> Good:
 )
 def test_a_gauge_is_read_only_where_one_is_in_the_hookup(name: str, gauge: str, space: str) -> None:
     good = first(name)
-    found = breaches(good, before(good, "Confirm every valve closed"), act("", reads(gauge, space)))
+    found = breaches(good, before(good, "Confirm closed"), act("", reads(gauge, space)))
     assert found == [f"a gauge is read that is not in the hookup: {gauge}"]
 
 

@@ -250,7 +250,7 @@ def test_an_absolute_gauge_is_read_against_absolute_pressures() -> None:
 
 def test_push_pull_s_discharge_gauge_is_the_appliance_s() -> None:
     lines = texts(hookup_of(replace(PUSH_PULL, appliance_side_psig=240.0)))
-    assert place(lines, "The discharge gauge is the appliance's side here: at 240 psig") > 0
+    assert place(lines, "The discharge gauge is the appliance's side: at 240 psig") > 0
 
 
 def test_push_pull_pumps_two_circuits_or_one_through_a_header() -> None:
@@ -365,7 +365,7 @@ def test_pump_down_goes_first_and_the_king_valve_gives_the_liquid() -> None:
         "Leave the power on",
         "Write the standing pressure",
         "Front-seat the king valve",
-        "Lock and tag the disconnect",
+        "Lock, tag the disconnect",
         "Open manifold high",
         "King valve to mid-position. Open manifold low",
     )

@@ -262,9 +262,7 @@ def _machine_off(rig: Rig) -> Line:
     ports = [machine_side] if machine_side == "drier.out" or not led else []
     acts = [
         act(
-            t("Machine: hoses, drier off, capped.")
-            if "drier" in rig.bench.parts
-            else t("Machine: hoses off, capped."),
+            t("Machine: hoses, drier off, capped.") if "drier" in rig.bench.parts else t("Machine: hoses off, capped."),
             disconnects(*ports, discharge),
         )
     ]

@@ -216,9 +216,15 @@ def verify(rig: Rig) -> Iterator[Line]:
     yield hold(
         "verified",
         act(
-            t("Every hose read back by its letter, both ends, against the drawing. Evacuated. {verified}", verified=verified)
+            t(
+                "Every hose read back by its letter, both ends, against the drawing. Evacuated. {verified}",
+                verified=verified,
+            )
             if request.vacuum_purge
-            else t("Every hose read back by its letter, both ends, against the drawing. Purged. {verified}", verified=verified)
+            else t(
+                "Every hose read back by its letter, both ends, against the drawing. Purged. {verified}",
+                verified=verified,
+            )
         ),
     )
 

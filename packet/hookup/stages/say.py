@@ -55,9 +55,7 @@ def appliance_side(request: Request) -> tuple[str, ...]:
     limit = request.appliance_side_psig
     if limit is None:
         return (
-            t(
-                "The discharge gauge is the appliance's side: if it climbs, hose B or the appliance is blocked: stop."
-            ),
+            t("The discharge gauge is the appliance's side: if it climbs, hose B or the appliance is blocked: stop."),
         )
     return (
         t(

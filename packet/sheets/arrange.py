@@ -1,0 +1,230 @@
+"""In what order the sheets stand, and which of them share a leaf: so that as few leaves as can be are half empty.
+
+Sheets flow on after one another, but a hookup stands on the back of the page before its steps, and what is cut begins a
+leaf. How high each sheet gets is estimated from its words, in mm of the usual type; the press sets what is arranged
+here as it comes, so that a wrong estimate costs a page and nothing else.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import product
+
+from packet.sheets.model import (
+    Content,
+    Fill,
+    HookupSheet,
+    Load,
+    Log,
+    Record,
+    Sheet,
+    Steps,
+    SwapLine,
+    SwapSheet,
+    Tags,
+    Wrong,
+)
+from packet.sheets.room import TICK_MM, rows
+
+PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
+# what the codes at head and foot take of a page that has strips, and of one that has none
+BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 56.0
+HEAD_MM = 7.0
+ROW_MM, SMALL_ROW_MM = 4.0, 3.9
+TEXT_MM, SMALL = 186.0, 0.95
+# what an estimate may be short of on a page
+SLACK_MM = 1.5
+# large type is higher and wraps sooner
+LARGER = 1.5
+
+
+def arranged(content: Content) -> Content:
+    """The packet with its sheets in the order and on the leaves that take the fewest pages."""
+    if not any(isinstance(sheet, Tags) for sheet in content.sheets):
+        return content
+    larger = LARGER if content.size == "large" else 1.0
+    page = (PAPER_HIGH_MM[content.paper] - BESIDE_STRIPS_MM) / larger - SLACK_MM
+    *sheets, loaded, cut = content.sheets
+    assert isinstance(loaded, Load)
+    assert isinstance(cut, Tags)
+    if content.size == "usual" and _share_a_leaf(loaded, cut, PAPER_HIGH_MM[content.paper] - BESIDE_CODES_MM):
+        last: tuple[Sheet, ...] = (replace(loaded, above_tags=True), replace(cut, below_load=True))
+    else:
+        last = (cut,)
+        sheets.append(loaded)
+    begin = next(at for at, sheet in enumerate(sheets) if isinstance(sheet, Steps)) + 1
+    second = next((at for at in range(begin, len(sheets)) if isinstance(sheets[at], HookupSheet)), None)
+    if second is not None:
+        order = _around_the_second(sheets[begin - 1], sheets[second : second + 2], sheets[second + 2 :], page)
+    else:
+        order = _fewest(sheets[begin - 1], sheets[begin:], page)
+    return replace(content, sheets=(*sheets[:begin], *order, *last))
+
+
+def _share_a_leaf(loaded: Load, cut: Tags, high: float) -> bool:
+    """Whether the load goes above the cut of the tags' leaf: it is done with before anything is cut off, nobody signs
+    it, and the leaf's back stays blank all the same. A head at the top of a page stands beside the code.
+    """
+    one = [len(leaf) for leaf in cut.leaves] == [1]
+    return one and len(loaded.groups) == 1 and sum(_load(loaded)) - HEAD_MM + tags_mm(cut) <= high
+
+
+def _fewest(steps: Sheet, later: Sequence[Sheet], page: float) -> tuple[Sheet, ...]:
+    """What follows the steps, in an order that takes the fewest pages; the first of those that take as many."""
+    orders = [tuple(later)]
+    for moved in later:
+        if not isinstance(moved, Record):
+            others = tuple(sheet for sheet in later if sheet is not moved)
+            orders += [(moved, *others), (*others, moved)]
+    return min(orders, key=lambda order: _pages((steps, *order), page))
+
+
+def _around_the_second(steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sheet], page: float) -> tuple[Sheet, ...]:
+    """What goes between the first steps and the second hookup, which stands on the back of a page all the same."""
+    movable = [sheet for sheet in later if not isinstance(sheet, Record)]
+    best: tuple[float, tuple[Sheet, ...]] | None = None
+    for chosen in product((True, False), repeat=len(movable)):
+        early = tuple(sheet for sheet, now in zip(movable, chosen, strict=True) if now)
+        late = tuple(sheet for sheet in later if sheet not in early)
+        before = _pages((steps, *early), page)
+        pages = before + 1 - before % 2 + 1 + _pages((hookup[1], *late), page)
+        if best is None or pages < best[0]:
+            best = pages, (*early, *hookup, *late)
+    assert best is not None
+    return best[1]
+
+
+def _pages(sheets: Iterable[Sheet], page: float) -> int:
+    """How many pages these take, one after the other, each block whole."""
+    pages, left = 1, page
+    for sheet in sheets:
+        for block in blocks(sheet):
+            if block > left:
+                pages, left = pages + 1, page
+            left -= block
+    return pages
+
+
+def blocks(sheet: Sheet) -> list[float]:
+    """How high each block of a sheet gets in the usual type: a page may end between two of them."""
+    match sheet:
+        case Steps():
+            return list(_steps(sheet))
+        case SwapSheet():
+            lines = (max(9.5 if line.hold else 0.0, _swap_line_mm(line)) for line in sheet.lines)
+            return [26.0, *lines]
+        case Wrong():
+            pairs = zip(sheet.signs[::2], (*sheet.signs[1::2], sheet.signs[0]), strict=False)
+            return _with_head(
+                3.9 * max(rows(f"{item.label}: {item.value}", 90.5, size=SMALL) for item in pair) for pair in pairs
+            )
+        case Fill():
+            return list(_fill(sheet))
+        case Log():
+            pairs = (sheet.columns[at : at + 2] for at in range(0, len(sheet.columns), 2))
+            return _with_head(
+                6.6 + max(sum(5.0 if row.mark else 8.0 for row in column) for column in pair) for pair in pairs
+            )
+        case Record():
+            return list(_record(sheet))
+        case Load():
+            return list(_load(sheet))
+        case _:
+            return []
+
+
+def _with_head(parts: Iterable[float]) -> list[float]:
+    first, *others = parts
+    return [HEAD_MM + first, *others]
+
+
+def _text_mm(words: Iterable[str]) -> float:
+    return SMALL_ROW_MM * rows(" ".join(words), TEXT_MM, size=SMALL)
+
+
+def _steps(sheet: Steps) -> Iterator[float]:
+    for stage in sheet.stages:
+        # a heading stays with its line, a caution with the line that follows
+        high = 6.0
+        for step in stage.steps:
+            high += sum(0.4 + SMALL_ROW_MM * rows(words, 167.5, bold=True) for words in step.cautions)
+            if step.is_hold:
+                high += 3.0 + ROW_MM * max(2, rows(f"{step.number} {step.text} {step.also}", 144.0, bold=True))
+            else:
+                marks = " ".join(("write", *(f"({number})" for number in step.writes))) if step.writes else ""
+                high += 0.6 + ROW_MM * rows(f"{step.text} {marks}", 171.0)
+            yield high
+            high = 0.0
+
+
+def _swap_line_mm(line: SwapLine) -> float:
+    wide = TEXT_MM - 2.0 - 32.0 * len(line.boxes)
+    words = rows(f"{line.number} {line.text} {line.also}", wide, bold=line.hold)
+    return 1.5 + ROW_MM * (words + sum(rows(text, wide, bold=True) for text in line.cautions))
+
+
+def _fill(sheet: Fill) -> Iterator[float]:
+    beside = len(sheet.sizes) == 1 and not sheet.sizes[0].groups
+    strip = 12.0 + SMALL_ROW_MM * len(sheet.strip.table.rows) if sheet.strip else 0.0
+    strip_words = sheet.strip.words if sheet.strip else ()
+    for number, size in enumerate(sheet.sizes):
+        said = [*size.words, *size.cautions]
+        head = 0.0 if number else HEAD_MM
+        head += sum(SMALL_ROW_MM * rows(f"{item.label} {item.value}", TEXT_MM, size=SMALL) for item in size.identity)
+        table = 14.0 + 4.0 * len(size.table.rows)
+        if beside:
+            plot = 42.0 + sum(4.0 * rows(words, 57.0, size=SMALL) for words in said)
+            yield head + max(table, strip, plot) + _text_mm(strip_words)
+        else:
+            yield head + table + 6.0
+            said += [] if number else strip_words
+            yield max(42.0, sum(4.0 * rows(words, 76.0, size=SMALL) for words in said), 0.0 if number else strip)
+
+
+def _record(sheet: Record) -> Iterator[float]:
+    high = HEAD_MM
+    for part in sheet.parts:
+        high += 0.8 + (4.0 if part.title and not part.heads_row and not part.words else 0.0)
+        if part.known:
+            high += _text_mm(f"{item.label} {item.value} ·" for item in part.known)
+        high += _text_mm(part.words) if part.words else 0.0
+        if part.cylinders:
+            high += 6.0 + 9.4 * len(part.cylinders.rows)
+        room = 1.0 - 1 / 3 * part.heads_row
+        low = True
+        for ask in part.asks:
+            wide = {"third": 1 / 3, "half": 0.5, "full": 1.0}[ask.width]
+            if wide > room + 0.01:
+                yield high + (5.9 if low else 9.0)
+                high, room, low = 0.0, 1.0, True
+            room, low = room - wide, low and ask.kind == "check"
+        if part.asks:
+            yield high + (5.9 if low else 9.0)
+            high = 0.0
+        high += 11.5 if part.grid else 0.0
+    yield high
+
+
+def _load(sheet: Load) -> Iterator[float]:
+    high = HEAD_MM
+    for group in sheet.groups:
+        high += 6.0 if group.title else 0.0
+        for at in range(0, len(group.ticks), 3):
+            yield high + 0.4 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3])
+            high = 0.0
+    yield _text_mm((*sheet.carrying, sheet.method.title, *sheet.method.sentences))
+    # the truck's sums change with its other jobs and take up to four rows
+    yield 4 * SMALL_ROW_MM + 1.0
+
+
+def tags_mm(sheet: Tags) -> float:
+    """How high one tag and the owner's half get, in the lower rows that they have below a load."""
+    high = 6.0
+    for tag in sheet.leaves[0][:1]:
+        wide = [rows(item.value, 60.0, bold=True) for item in tag.lines]
+        high += 21.0 + sum(4.2 * rows(line, 180.0, bold=True) for line in tag.shipping)
+        high += 4.2 * max(sum(wide[:2]), sum(wide[2:])) + _text_mm((tag.warning, tag.warning_also))
+    owner = sheet.owner
+    entries = " · ".join(f"{item.label} {item.value}" for item in owner.entries)
+    high += 7.0 + 3.9 * rows(f"{owner.opening} {entries}", TEXT_MM, bold=True, size=SMALL) + _text_mm(owner.words)
+    asked = sum(2 if ask.width == "full" else 1 for ask in (*owner.asks, *owner.signatures))
+    return high + 8.4 * ((asked + 1) // 2)
