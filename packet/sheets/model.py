@@ -269,11 +269,6 @@ class Log:
     reminder: tuple[str, ...]
     kind: Literal["log"] = "log"
 
-    @property
-    def is_short(self) -> bool:
-        """Whether it goes on one side with a fill table."""
-        return len(self.columns) == 2 and len(self.columns[0]) <= 10
-
 
 @dataclass(frozen=True, slots=True)
 class CylinderAsks:

@@ -113,7 +113,7 @@ def test_every_hookup_has_two_strips_never_mixed(name: str) -> None:
 
 def test_which_valve_comes_first() -> None:
     first, second = hookup_of(PUSH_PULL).layouts
-    assert first.strips[1].lines[0].startswith("Close the liquid service valve FIRST")
+    assert first.strips[1].lines[0].startswith("Close liquid service valve FIRST")
     assert second.strips[1].lines[0].startswith("Machine “off” FIRST. Inlet closed, then discharge.")
     assert "the cylinder on the scale" in first.strips[1].lines[0]
     assert "Touch no switch" in hookup_of(FLAMMABLE).layouts[0].strips[0].lines[0]

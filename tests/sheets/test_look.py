@@ -17,7 +17,7 @@ from packet.press.code import Stamp
 from packet.press.html import revision_of, to_html
 from packet.press.marks import CORNERS, PAPER_MM, qr_area
 from packet.press.pdf import Printed, render
-from packet.sheets.load import share_a_leaf
+from packet.sheets.arrange import arranged
 from packet.sheets.model import Content, Front, Group, Load, Tags, Tick
 from packet.sheets.packet import compose
 from packet.units import UnitSystem
@@ -45,14 +45,15 @@ def _kit(rows: int) -> Content:
         Tick(f"truck.load.{n}", "check", f"{n} × thing of the kit, number {n}, 5 ft, 800 psig")
         for n in range(1, rows + 1)
     )
-    *before, loaded, cut = content.sheets
-    assert isinstance(loaded, Load)
-    assert isinstance(cut, Tags)
-    loaded = replace(loaded, groups=(Group("", ticks),))
-    together = share_a_leaf(loaded, cut)
-    return replace(
-        content, sheets=(*before, replace(loaded, above_tags=together), replace(cut, below_load=together))
-    )  # fmt: skip
+    sheets = (
+        replace(sheet, groups=(Group("", ticks),), above_tags=False)
+        if isinstance(sheet, Load)
+        else replace(sheet, below_load=False)
+        if isinstance(sheet, Tags)
+        else sheet
+        for sheet in content.sheets
+    )
+    return arranged(replace(content, sheets=tuple(sheets)))
 
 
 def _many_cautions() -> Content:
