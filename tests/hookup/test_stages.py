@@ -281,7 +281,7 @@ def test_flammable_refrigerant_is_swept_through_hoses_that_are_on() -> None:
         "Nitrogen slowly to 0 psig",
         "under 25 % of the LFL",
         "Evacuate to 1,000 micron, exhaust outdoors",
-        "sweep again",
+        "sweep as before",
         "Hoses off the appliance",
     )
     assert place(texts(hookup), "Loosen") == -1

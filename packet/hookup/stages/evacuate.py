@@ -209,9 +209,7 @@ def verify(rig: Rig) -> Iterator[Line]:
         yield from _pump_down(rig)
     # the nameplate of an unknown gas is trusted by nobody
     verified = (
-        t("Refrigerant verified.")
-        if request.unknown
-        else t("Refrigerant verified: nameplate and pressure agree.")
+        t("Refrigerant verified.") if request.unknown else t("Refrigerant verified: nameplate and pressure agree.")
     )
     yield hold(
         "verified",
