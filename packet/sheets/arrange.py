@@ -120,9 +120,10 @@ def blocks(sheet: Sheet) -> list[float]:
         case Fill():
             return list(_fill(sheet))
         case Log():
-            pairs = (sheet.columns[at : at + 2] for at in range(0, len(sheet.columns), 2))
+            side_by_side = (sheet.columns[at : at + 2] for at in range(0, len(sheet.columns), 2))
             return _with_head(
-                6.6 + max(sum(5.0 if row.mark else 8.0 for row in column) for column in pair) for pair in pairs
+                6.6 + max(sum(5.0 if row.mark else 8.0 for row in column) for column in columns)
+                for columns in side_by_side
             )
         case Record():
             return list(_record(sheet))

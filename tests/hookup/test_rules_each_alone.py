@@ -153,7 +153,7 @@ def test_refrigerant_is_not_let_out_of_a_hose() -> None:
 
 def test_a_hose_comes_off_a_live_core_closed() -> None:
     good = good_courses(replace(VARIANTS["vapor"], ports=SCHRADER, kit=NO_CORE_TOOL))[0]
-    state = before(good, "Close the shut-off B")
+    state = before(good, "Close shut-off B")
     found = breaches(good, state, act("", disconnects("B1")))
     assert any("disconnected with the hose's shut-off open" in why for why in found)
 
