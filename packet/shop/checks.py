@@ -6,7 +6,7 @@ itself, those checks are silent.
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import urlsplit
@@ -47,7 +47,7 @@ MOST_TABLE_ROWS = 25
 class Context:
     """What a job is checked against. ids: the registers' ids by list; a list that is not there is not checked."""
 
-    ids: Mapping[str, tuple[str, ...]]
+    ids: Mapping[str, Collection[str]]
     file_stem: str = ""
     folder: str = ""
     records_url: str = ""
@@ -90,7 +90,7 @@ def an_id_not_a_name(value: Any, info: ValidationInfo) -> Any:
     return value
 
 
-def _meant(value: str, ids: tuple[str, ...], names: Mapping[str, str]) -> str:
+def _meant(value: str, ids: Collection[str], names: Mapping[str, str]) -> str:
     """The suggestion for an unknown id; a full name where the id belongs leads to the id."""
     full = nearest(value, names)
     if full is not None and names[full] in ids:

@@ -4,11 +4,12 @@ Loading never raises for what somebody typed. It raises `WrongPathError` for a p
 asked for, and lets OSError through where the machine fails (permission, disk).
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
+from packet.collector import without_collecting
 from packet.shop.build import build, tell_duplicate
 from packet.shop.checks import SUFFIX_LENGTH, Context
 from packet.shop.places import (
@@ -28,7 +29,7 @@ from packet.shop.places import (
 )
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, WrongPathError, at_most, quoted
 from packet.shop.records import Cylinder, Equipment, Job, Record, Registers, Shop, Technician
-from packet.shop.text import Map, Node, Seq, Text, nothing_in, parse, read
+from packet.shop.text import Map, Node, Seq, Text, nothing_in, parse, read, text_in
 from packet.words import t
 
 __all__ = [
@@ -49,13 +50,23 @@ R = TypeVar("R", bound=Record)
 
 @dataclass(frozen=True, slots=True)
 class _Registers:
-    """The registers as far as they could be read: what jobs refer to is known even when something else is wrong."""
+    """The registers as far as they could be read: what jobs refer to is known even when something else is wrong.
+
+    cylinders: by id, in the order of the register.
+    """
 
     loaded: Loaded[Registers]
-    ids: Mapping[str, tuple[str, ...]]
+    ids: Mapping[str, Collection[str]]
     records_url: str
     suffix_length: int = 0
     names: Mapping[str, str] = field(default_factory=dict)
+    cylinders: Mapping[str, Cylinder] = field(default_factory=dict)
+
+
+# Of each shop the registers that were last read without a problem, with the very texts they were read from: a command
+# asks for them more than once, and twenty thousand cylinders take a second.
+_Texts = tuple[str | Problem, ...]
+_READ: dict[Path, tuple[_Texts, _Registers]] = {}
 
 
 def load_registers(shop_folder: Path) -> Loaded[Registers]:
@@ -64,10 +75,22 @@ def load_registers(shop_folder: Path) -> Loaded[Registers]:
 
 
 def _registers(shop_folder: Path) -> _Registers:
+    texts = tuple(text_in(shop_folder / name) for name in REGISTER_FILES)
+    if shop_folder not in _READ or _READ[shop_folder][0] != texts:
+        with without_collecting():
+            made = _registers_in(shop_folder, texts)
+        if made.loaded.value is None:  # its problems are told in the language of the moment
+            return made
+        _READ.clear()
+        _READ[shop_folder] = texts, made
+    return _READ[shop_folder][1]
+
+
+def _registers_in(shop_folder: Path, texts: _Texts) -> _Registers:
     problems: list[Problem] = []
     nodes: dict[str, Node | None] = {}
-    for name in REGISTER_FILES:
-        loaded = read(shop_folder / name)
+    for name, text in zip(REGISTER_FILES, texts, strict=True):
+        loaded: Loaded[Node] = parse(text, str(shop_folder / name)) if isinstance(text, str) else Loaded(None, (text,))
         if loaded.value is None and name != SHOP_FILE and nothing_in(shop_folder / name):
             # a register without an entry yet: what is missing for what is told by `wants`, not as a slip
             loaded = Loaded(Map((), 1) if name == MACHINES_FILE else Seq((), 1))
@@ -90,7 +113,9 @@ def _registers(shop_folder: Path) -> _Registers:
     if not problems and shop is not None and equipment is not None:
         value = Registers(shop=shop, cylinders=cylinders, equipment=equipment, technicians=technicians)
     url = shop.records_url if shop else ""
-    return _Registers(Loaded(value, tuple(problems)), there, url, _suffix_length(shop), _names(technicians))
+    by_id = {item.id: item for item in cylinders}
+    names = _names(technicians)
+    return _Registers(Loaded(value, tuple(problems)), there, url, _suffix_length(shop), names, by_id)
 
 
 def _one(record: type[R], node: Node | None, path: Path, problems: list[Problem]) -> R | None:
@@ -154,9 +179,27 @@ def load_job(
 ) -> Loaded[Job]:
     """The job in the file at `path`, checked against the registers, the file's name, its folder's and the other days.
 
-    days: `day_folders` of the shop, when many jobs are loaded; looked up otherwise. text: what shall be written there,
-    to check it before it is.
+    days: the day folders to look for a job of the same name in, by default all of the shop's. text: what shall be
+    written there, to check it before it is.
     """
+    if days is None:
+        days = day_folders(path.absolute().parent.parent)
+    same = tuple(day for day in days if (day / path.name).is_file())
+    return _job(path, _there_in(registers), same, text)
+
+
+def _by_file(shop_folder: Path) -> dict[str, tuple[Path, ...]]:
+    """The day folders that hold a job file of each name: one look at each folder, not one a job and folder."""
+    found: dict[str, tuple[Path, ...]] = {}
+    for day in day_folders(shop_folder):
+        for path in job_files(day):
+            if path.is_file():
+                found[path.name] = (*found.get(path.name, ()), day)
+    return found
+
+
+def _there_in(registers: Registers) -> _Registers:
+    """What jobs are checked against, from registers that have been read."""
     ids = {
         "trucks": tuple(item.id for item in registers.shop.trucks),
         "machines": tuple(item.id for item in registers.equipment.machines),
@@ -164,14 +207,10 @@ def load_job(
         "cylinders": tuple(item.id for item in registers.cylinders),
         "technicians": tuple(item.id for item in registers.technicians),
     }
-    there = _Registers(
-        Loaded(registers),
-        _to_check_against(ids),
-        registers.shop.records_url,
-        _suffix_length(registers.shop),
-        _names(registers.technicians),
-    )
-    return _job(path, there, days, text)
+    by_id = {item.id: item for item in registers.cylinders}
+    url, names = registers.shop.records_url, _names(registers.technicians)
+    suffix = _suffix_length(registers.shop)
+    return _Registers(Loaded(registers), _to_check_against(ids), url, suffix, names, by_id)
 
 
 def _suffix_length(shop: Shop | None) -> int:
@@ -182,12 +221,15 @@ def _names(technicians: Iterable[Technician]) -> dict[str, str]:
     return {item.name: item.id for item in technicians}
 
 
-def _to_check_against(ids: Mapping[str, tuple[str, ...] | None]) -> dict[str, tuple[str, ...]]:
+def _to_check_against(ids: Mapping[str, tuple[str, ...] | None]) -> dict[str, Collection[str]]:
     """The lists that were read. A shop that lists no truck has not said which there are: any may be named."""
-    return {name: known for name, known in ids.items() if known or (known is not None and name != "trucks")}
+    return {
+        name: dict.fromkeys(known) for name, known in ids.items() if known or (known is not None and name != "trucks")
+    }
 
 
-def _job(path: Path, there: _Registers, days: tuple[Path, ...] | None, text: str | None = None) -> Loaded[Job]:
+def _job(path: Path, there: _Registers, days: tuple[Path, ...], text: str | None = None) -> Loaded[Job]:
+    """days: the day folders that hold a file of this name."""
     try:
         node = read(path) if text is None else parse(text, str(path))
     except OSError as error:
@@ -203,21 +245,20 @@ def _job(path: Path, there: _Registers, days: tuple[Path, ...] | None, text: str
     loaded = build(Job, node.value, str(path), recorded_as=f"{folder}/{path.name}", context=context)
     problems = [*node.problems, *loaded.problems]
     # A job's id names its PDF, its record and its page: two days may not share one.
-    for day in day_folders(shop_folder) if days is None else days:
-        if day.name != folder and (day / path.name).is_file():
+    for day in days:
+        if day.name != folder:
             told = t("There is a job of that id on {day} too.", day=day.name)
             problems.append(Problem(str(path), 0, "job", told, t("Give each job an id of its own.")))
     if loaded.value is not None and registers is not None:
-        problems += _from_the_future(loaded.value, registers, as_typed(shop_folder, path))
+        problems += _from_the_future(loaded.value, there.cylinders, as_typed(shop_folder, path))
     return Loaded(None if problems else loaded.value, tuple(problems))
 
 
-def _from_the_future(job: Job, registers: Registers, shop_folder: Path) -> Iterable[Problem]:
+def _from_the_future(job: Job, cylinders: Mapping[str, Cylinder], shop_folder: Path) -> Iterable[Problem]:
     """A cylinder of the job that was tested or made after the job's day: a slip that would let an old one pass."""
     day = (job.date.year, job.date.month)
-    for cylinder in registers.cylinders:
-        if cylinder.id not in job.cylinders:
-            continue
+    named = [cylinders[name] for name in job.cylinders if name in cylinders]
+    for cylinder in sorted(named, key=Cylinder.line):
         for key in ("tested", "made"):
             month = getattr(cylinder, key)
             if month is not None and (month.year, month.month) > day:
@@ -253,8 +294,8 @@ def load_day(day_folder: Path, registers: Registers) -> Loaded[tuple[Job, ...]]:
 
 def load_jobs(day_folder: Path, registers: Registers) -> tuple[tuple[Path, Loaded[Job]], ...]:
     """Every job file of a day's folder with what came of it, by file name."""
-    days = day_folders(day_folder.absolute().parent)
-    return tuple((path, load_job(path, registers, days)) for path in job_files(day_folder))
+    days, there = _by_file(day_folder.absolute().parent), _there_in(registers)
+    return tuple((path, _job(path, there, days.get(path.name, ()))) for path in job_files(day_folder))
 
 
 def check(paths: Iterable[Path]) -> tuple[Problem, ...]:
@@ -278,7 +319,7 @@ def check(paths: Iterable[Path]) -> tuple[Problem, ...]:
     for shop, jobs_of_shop in by_shop.items():
         registers = _registers(shop)
         problems.update(registers.loaded.problems)
-        days = day_folders(shop)
+        days = _by_file(shop)
         for job in dict.fromkeys(jobs_of_shop):
-            problems.update(_job(job, registers, days).problems)
+            problems.update(_job(job, registers, days.get(job.name, ())).problems)
     return tuple(sorted(problems))

@@ -16,7 +16,8 @@ import yaml
 from packet.shop.problems import Loaded, Problem, at_most, quoted
 from packet.words import N_, t
 
-MAX_BYTES = 2_000_000  # a register of ten thousand cylinders; anything longer is not one of ours
+MAX_BYTES = 2_000_000  # anything longer is not one of ours, but for these
+LONGER = {"cylinders.yaml": 4_000_000}  # thirty thousand cylinders, a line each
 MAX_DEPTH = 8  # the deepest of our files has four levels
 
 
@@ -71,17 +72,24 @@ def read(path: Path, shown_as: str = "", prepare: Callable[[str], str] = str) ->
     Raises OSError when the machine fails (permission, disk); everything else is a problem. FileNotFoundError is one too.
     """
     name = shown_as or str(path)
+    text = text_in(path, name)
+    return parse(prepare(text), name) if isinstance(text, str) else Loaded(None, (text,))
+
+
+def text_in(path: Path, shown_as: str = "") -> str | Problem:
+    """The text of a file, or why it has none that could be one of ours. Arguments and errors as for `read`."""
+    name = shown_as or str(path)
     try:
-        return _parse(prepare(_decoded(path)), name)
+        return _decoded(path)
     except _RefusedError as refused:
-        return Loaded(None, (Problem(name, refused.line, "", refused.message, refused.suggestion),))
+        return Problem(name, refused.line, "", refused.message, refused.suggestion)
     except FileNotFoundError:
-        return Loaded(None, (Problem(name, 0, "", t("There is no such file.")),))
+        return Problem(name, 0, "", t("There is no such file."))
 
 
 def nothing_in(path: Path) -> bool:
     """Whether a file holds comments and nothing else; one without a letter is a file that was lost. Raises OSError."""
-    if not path.is_file() or path.stat().st_size > MAX_BYTES:
+    if not path.is_file() or path.stat().st_size > _most_bytes(path):
         return False
     lines = path.read_bytes().decode("utf-8-sig", "replace").splitlines()
     lines = [line.strip() for line in lines if line.strip()]
@@ -96,17 +104,22 @@ def parse(text: str, name: str) -> Loaded[Node]:
         return Loaded(None, (Problem(name, refused.line, "", refused.message, refused.suggestion),))
 
 
+def _most_bytes(path: Path) -> int:
+    return LONGER.get(path.name, MAX_BYTES)
+
+
 def _decoded(path: Path) -> str:
     if path.is_dir():
         raise _RefusedError(0, t("This is a folder, not a file."))
     if path.exists() and not path.is_file():
         raise _RefusedError(0, t("This is not an ordinary file."))
+    most = _most_bytes(path)
     with path.open("rb") as stream:
-        raw = stream.read(MAX_BYTES + 1)
-    if len(raw) > MAX_BYTES:
+        raw = stream.read(most + 1)
+    if len(raw) > most:
         raise _RefusedError(
             0,
-            t("The file is larger than {limit} kB, too large for a file of this kind.", limit=MAX_BYTES // 1000),
+            t("The file is larger than {limit} kB, too large for a file of this kind.", limit=most // 1000),
             t("Was another file given this name?"),
         )
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
