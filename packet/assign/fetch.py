@@ -1,9 +1,9 @@
 """What to fetch for a job that the register cannot serve: how many cylinders, which rating, for which refrigerant."""
 
 import math
-from collections import Counter
 
 from packet.assign.fill import Demand, State, rooms
+from packet.assign.offers import Group, usual_kind
 from packet.figures import show_pressure, show_weight
 from packet.findings import Finding
 from packet.plan.fit import least_packaging_psig
@@ -11,14 +11,15 @@ from packet.plan.gas import Gas
 from packet.plan.job import gas_of
 from packet.rules import fitness
 from packet.rules.fill import HOT_F
-from packet.shop.records import Cylinder, Job, Registers
+from packet.shop.records import Job, Registers
 from packet.units import STANDARD_ATMOSPHERE_PSIA, UnitSystem, ceil_to
 from packet.words import t, tn
 from packet.worked import given
 
 
-def fetch_sentence(job: Job, registers: Registers, demand: Demand, evening: State) -> str:
-    """What is missing for one job, in the current language. evening: the cylinders after the day's other jobs.
+def fetch_sentence(job: Job, registers: Registers, demand: Demand, evening: State, groups: tuple[Group, ...]) -> str:
+    """What is missing for one job, in the current language. evening: the cylinders after the day's other jobs; groups:
+    what the register has that is fit.
 
     The count is for the kind of cylinder that the register has most of among those fit for the job.
     """
@@ -26,7 +27,7 @@ def fetch_sentence(job: Job, registers: Registers, demand: Demand, evening: Stat
     free = rooms(demand, evening)
     missing_lb = demand.need_lb - sum(room for _, room in free)
     rating = needed_rating(job, units)
-    kind = _usual_kind(demand, registers)
+    kind = usual_kind(groups)
     if kind is None:
         words = t(
             "Fetch cylinders {that_hold}, service pressure {rating} or more, with room for {missing} in all; the register has none of a kind that is fit.",
@@ -82,17 +83,3 @@ def _that_hold(job: Job, demand: Demand) -> str:
     else:
         words = t("empty and evacuated or with {refrigerant} in it", refrigerant=name)
     return t("{words}, rated for flammable gas", words=words) if gas.refrigerant.flammable else words
-
-
-def _usual_kind(demand: Demand, registers: Registers) -> tuple[Cylinder, float] | None:
-    """A cylinder of the kind that most of the fit ones are, with the room in it when empty; the smaller on a tie."""
-    limits = {offer.cylinder: offer.limit_net_lb for offer in demand.offers}
-    fit = [item for item in registers.cylinders if item.id in limits]
-    if not fit:
-        return None
-    counts = Counter((item.spec, item.water_capacity_lb) for item in fit)
-    spec, capacity = max(counts, key=lambda kind: (counts[kind], -kind[1], kind[0]))
-    chosen = [item for item in fit if (item.spec, item.water_capacity_lb) == (spec, capacity)]
-    # the least of them: what is promised holds for any of the kind
-    least = min(chosen, key=lambda item: limits[item.id])
-    return least, limits[least.id]

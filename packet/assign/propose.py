@@ -4,11 +4,11 @@ What a cylinder may hold, and whether it is fit, is asked of the same planning t
 proposed is what will pass. The choice itself is made by `assign_machines` and `assign_search`.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from packet.assign.fetch import fetch_sentence
-from packet.assign.fill import Demand, ENOUGH_lb, Measure, Offer, Share, Vessel
+from packet.assign.fill import Demand, Measure, Share, Vessel
 from packet.assign.machines import (
     MachineDemand,
     MachineMeasure,
@@ -16,23 +16,16 @@ from packet.assign.machines import (
     MachineOutcome,
     assign_machines,
 )
+from packet.assign.offers import Yard, cylinders_needed, short_list
 from packet.assign.scales import ScaleOffer, Weighing, choose_scales
 from packet.assign.search import Outcome, search
-from packet.findings import Finding
 from packet.ledger.state import CylinderState
-from packet.plan.case import Case, look_up, site_barometer
-from packet.plan.cylinder import weights
 from packet.plan.day import States, plan_day
 from packet.plan.day_checks import gas_of
 from packet.plan.day_model import Day
-from packet.plan.evacuation import classify, plan_evacuation
-from packet.plan.fit import refusals, stops
-from packet.plan.job import gas_of as job_gas
 from packet.plan.job import plan_job
 from packet.plan.method import PUSH_PULL_HEEL_LB
 from packet.plan.model import Plan
-from packet.plan.setting import Ways
-from packet.plan.space import plan_space
 from packet.refrigerant.own import MIXED, is_mixed
 from packet.shop.checks import AUTO
 from packet.shop.records import Cylinder, Job, Registers
@@ -112,6 +105,8 @@ def assign_day(
     cylinders are theirs for the day. One with a blank is not kept. Raises ValueError as `plan_day` does.
     """
     todo = tuple(jobs)
+    if not todo:
+        raise ValueError("a day has jobs")
     kept = frozenset(job.job for job in todo if job.job in kept and not _has_blank(job))
     now = dict(states)
     riding: dict[str, str] = {}
@@ -124,28 +119,34 @@ def assign_day(
     open_jobs = tuple(job for job in unfiled if job.job not in kept)
     machines = _machines(unfiled, registers, now, kept)
     with_any = tuple(_with_machine(job, machines) for job in unfiled)
-    scales = choose_scales(tuple(_weighing(job, registers, now, kept) for job in with_any))
+    every = Yard(registers, now, todo[0].date)
+    scales = choose_scales(tuple(_weighing(job, every, kept) for job in with_any))
     with_machine = tuple(
         job.model_copy(update={"scale": scales.of(job.job) or job.scale}) for job in with_any if job.job not in kept
     )
-    free = {name: state for name, state in now.items() if name not in reserved}
-    demands = tuple(_demand(job, registers, free, machines) for job in with_machine)
-    known = tuple(
-        _vessel(item, now[item.id], riding.get(item.id))
+    yard = Yard(registers, {name: state for name, state in now.items() if name not in reserved}, todo[0].date)
+    vessels = {
+        item.id: _vessel(item, now[item.id], riding.get(item.id))
         for item in registers.cylinders
-        if item.id in now and item.id not in reserved
+        if item.id in yard.states
+    }
+    asked = tuple(_demand(job, yard, machines) for job in with_machine)
+    demands, whole = _with_offers(asked, with_machine, yard, vessels)
+    looked_at = {offer.cylinder for item in demands if item is not None for offer in item.offers}
+    outcome = search(
+        tuple(item for item in demands if item is not None),
+        tuple(vessel for name, vessel in vessels.items() if name in looked_at),
     )
-    outcome = search(tuple(item for item in demands if item is not None), known)
     proposals = _proposals(open_jobs, with_machine, demands, outcome)
-    proposals = tuple(replace(item, better_scale=_better_scale(item, registers, free)) for item in proposals)
+    proposals = tuple(replace(item, better_scale=_better_scale(item, yard)) for item in proposals)
     as_they_are = tuple(job for job in todo if job.job in filed or job.job in kept)
     return Assignment(
         proposals=proposals,
         machines=machines.measure,
         measure=outcome.measure,
-        proven=outcome.proven and machines.proven and scales.proven,
+        proven=whole and outcome.proven and machines.proven and scales.proven,
         fetch=tuple(
-            (item.job, fetch_sentence(job, registers, item, outcome.evening))
+            (item.job, fetch_sentence(job, registers, item, outcome.evening, yard.offered(job)))
             for job, item in zip(with_machine, demands, strict=True)
             if item is not None and not outcome.of(item.job)
         ),
@@ -181,6 +182,10 @@ def _machines(
     jobs: tuple[Job, ...], registers: Registers, states: States, kept: frozenset[str] = frozenset()
 ) -> MachineOutcome:
     demands = []
+    make_ups = {
+        machine.id: machine.model_dump_json(exclude={"id", "description", "last_refrigerant"})
+        for machine in registers.equipment.machines
+    }
     for job in jobs:
         offers = []
         if job.job in kept:
@@ -189,7 +194,7 @@ def _machines(
         gas = job.appliance.refrigerant
         minutes: dict[str, float | None] = {}  # by make-up: twins are planned once
         for machine in registers.equipment.machines:
-            make_up = machine.model_dump_json(exclude={"id", "description", "last_refrigerant"})
+            make_up = make_ups[machine.id]
             if make_up not in minutes:
                 plan = _bare_plan(job.model_copy(update={"machine": machine.id}), registers, states)
                 gas = gas_of(plan)
@@ -218,12 +223,12 @@ def _start_min(job: Job) -> float:
     return job.start.hour * 60.0 + job.start.minute
 
 
-def _weighing(job: Job, registers: Registers, states: States, kept: frozenset[str]) -> Weighing:
+def _weighing(job: Job, yard: Yard, kept: frozenset[str]) -> Weighing:
     """What a job asks of a scale: how long it is busy, and how many cylinders the job needs with each."""
-    scales = {item.id: item for item in registers.equipment.scales}
+    scales = {item.id: item for item in yard.registers.equipment.scales}
     # how much there is to recover, and for how long, does not depend on which scale it is; only that there is one
     some = job if job.scale in scales else job.model_copy(update={"scale": next(iter(scales), AUTO)})
-    bare = _bare_plan(some, registers, states)
+    bare = _bare_plan(some, yard.registers, yard.states)
     minutes = sum(stage.minutes.value for stage in bare.times)
     chosen: tuple[ScaleOffer, ...] = ()
     if job.job in kept or bare.expected_max_lb is None:
@@ -238,44 +243,35 @@ def _weighing(job: Job, registers: Registers, states: States, kept: frozenset[st
         ]
         chosen = tuple(ScaleOffer(item.id, 0, item.resolution_lb) for item in fits)
     else:
-        chosen = _scale_offers(job, registers, states, bare.expected_max_lb.value)
+        chosen = _scale_offers(job, yard, bare.expected_max_lb.value)
     return Weighing(job.job, job.truck, _start_min(job), minutes, job.scale, chosen)
 
 
-def _scale_offers(job: Job, registers: Registers, states: States, need_lb: float) -> tuple[ScaleOffer, ...]:
+def _scale_offers(job: Job, yard: Yard, need_lb: float) -> tuple[ScaleOffer, ...]:
     found = []
     counts: dict[tuple[float, float], int | None] = {}  # by make-up: twins are weighed once
-    for scale in registers.equipment.scales:
+    for scale in yard.registers.equipment.scales:
         make_up = (scale.capacity_lb, scale.resolution_lb)
         if make_up not in counts:
-            counts[make_up] = _needed(_offers(job.model_copy(update={"scale": scale.id}), registers, states), need_lb)
+            counts[make_up] = cylinders_needed(yard.offered(job.model_copy(update={"scale": scale.id})), need_lb)
         count = counts[make_up]
         if count is not None:
             found.append(ScaleOffer(scale.id, count, scale.resolution_lb))
     return tuple(found)
 
 
-def _needed(offers: tuple[Offer, ...], need_lb: float) -> int | None:
-    """How many of the roomiest cylinders hold it; None when all of them do not."""
-    total = 0.0
-    for count, room in enumerate(sorted((item.limit_net_lb for item in offers), reverse=True), 1):
-        total += room
-        if total + ENOUGH_lb >= need_lb:
-            return count
-    return None
-
-
-def _better_scale(item: Proposal, registers: Registers, states: States) -> str:
+def _better_scale(item: Proposal, yard: Yard) -> str:
     """The scale that would do with fewer cylinders, where the job's own is the limit."""
-    own = next((one for one in registers.equipment.scales if one.id == item.scale), None)
-    most = max(registers.equipment.scales, key=lambda one: (one.capacity_lb, one.id), default=None)
+    scales = yard.registers.equipment.scales
+    own = next((one for one in scales if one.id == item.scale), None)
+    most = max(scales, key=lambda one: (one.capacity_lb, one.id), default=None)
     if own is None or most is None or most.capacity_lb <= own.capacity_lb:
         return ""
-    bare = _bare_plan(item.as_job(), registers, states)
+    bare = _bare_plan(item.as_job(), yard.registers, yard.states)
     if bare.expected_max_lb is None:
         return ""
     with_own, with_most = (
-        _needed(_offers(item.job.model_copy(update={"scale": one.id}), registers, states), bare.expected_max_lb.value)
+        cylinders_needed(yard.offered(item.job.model_copy(update={"scale": one.id})), bare.expected_max_lb.value)
         for one in (own, most)
     )
     return most.id if with_most is not None and (with_own is None or with_most < with_own) else ""
@@ -292,9 +288,9 @@ def _with_machine(job: Job, machines: MachineOutcome) -> Job:
     return job if offer is None else job.model_copy(update={"machine": offer.machine})
 
 
-def _demand(job: Job, registers: Registers, states: States, machines: MachineOutcome) -> Demand | None:
-    """The job as the search sees it; None where its plan says nothing of how much there is to recover."""
-    bare = _bare_plan(job, registers, states)
+def _demand(job: Job, yard: Yard, machines: MachineOutcome) -> Demand | None:
+    """The job as the search sees it, without offers yet; None where its plan says nothing of how much there is to recover."""
+    bare = _bare_plan(job, yard.registers, yard.states)
     if bare.to_recover_lb is None or bare.expected_max_lb is None:
         return None
     push_pull = bare.method is not None and bare.method.chosen == "push-pull"
@@ -309,43 +305,27 @@ def _demand(job: Job, registers: Registers, states: States, machines: MachineOut
         planned_lb=bare.to_recover_lb.value,
         start_min=start,
         end_min=start + minutes,
-        offers=_offers(job, registers, states),
+        offers=(),
         alone=job.work.burnout,
         present=job.cylinders,
         fast_heel_lb=PUSH_PULL_HEEL_LB if push_pull else None,
     )
 
 
-def _offers(job: Job, registers: Registers, states: States) -> tuple[Offer, ...]:
-    """The cylinders fit for the job, contents aside, and how much each may hold there at its stop weight.
-
-    Fitness and weights are those that `plan_job` prints. A cylinder without both valves would turn a push-pull job to
-    another method, and with it what has to be kept free for clearing.
-    """
-    gas = job_gas(job)
-    if isinstance(gas, Finding):
-        return ()
-    # what is in a cylinder is the search's business: as if all were empty. For unknown gas it decides what is fit.
-    catalogued = gas.refrigerant is not None and not gas.refrigerant.own
-    empty = {name: CylinderState(name, None, 0.0) for name in states} if catalogued else states
-    bare = job.model_copy(update={"cylinders": ()})
-    case = Case(bare, registers, empty, frozenset(), look_up(bare, registers, empty), gas, site_barometer(job))
-    if case.named.scale is None:
-        return ()
-    classified = classify(gas, job)
-    low = plan_evacuation(case, classified)[0].pressure_class == "low"
-    ways = Ways(case, case.named.scale, classified.classes, plan_space(case)[0], low)
-    found = []
-    for cylinder in registers.cylinders:
-        if cylinder.id not in states:
+def _with_offers(
+    asked: tuple[Demand | None, ...], jobs: tuple[Job, ...], yard: Yard, vessels: Mapping[str, Vessel]
+) -> tuple[tuple[Demand | None, ...], bool]:
+    """The demands with what the search looks at for each, and whether nothing else could be of use to any."""
+    found: list[Demand | None] = []
+    every = True
+    for demand, job in zip(asked, jobs, strict=True):
+        if demand is None:
+            found.append(None)
             continue
-        setting = ways.setting(((cylinder, empty[cylinder.id]),))
-        if not stops(refusals(cylinder, empty[cylinder.id], setting)):
-            own = weights(cylinder, empty[cylinder.id], setting)
-            limit = own.stop_gross_lb.value - cylinder.tare_lb
-            if limit > 0:
-                found.append(Offer(cylinder.id, limit, fast="push-pull" in setting.stages))
-    return tuple(found)
+        offers, whole = short_list(yard.offered(job), demand, vessels, len(asked) - 1)
+        found.append(replace(demand, offers=offers))
+        every = every and whole
+    return tuple(found), every
 
 
 def _vessel(item: Cylinder, state: CylinderState, truck: str | None) -> Vessel:

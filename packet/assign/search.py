@@ -190,9 +190,8 @@ def _lift_floor(demand: Demand, state: State) -> int:
 
 def _sets(offers: Chosen, need_lb: float) -> Iterator[Chosen]:
     """Every set of offers that may suffice, those of few and of early offers first; `suffices` has the last word."""
-    roomiest = _roomiest(offers)
 
-    def grow(place: int, chosen: Chosen, total: float, left: int) -> Iterator[Chosen]:
+    def grow(roomiest: list[list[float]], place: int, chosen: Chosen, total: float, left: int) -> Iterator[Chosen]:
         if left == 0:
             yield chosen
             return
@@ -201,17 +200,21 @@ def _sets(offers: Chosen, need_lb: float) -> Iterator[Chosen]:
         for index in range(place, len(offers) - left + 1):
             if total + roomiest[index][left] + ENOUGH_lb < need_lb:
                 return
-            yield from grow(index + 1, (*chosen, offers[index]), total + offers[index][1], left - 1)
+            yield from grow(roomiest, index + 1, (*chosen, offers[index]), total + offers[index][1], left - 1)
 
     for count in range(max(1, _at_least(need_lb, [room for _, room in offers])), len(offers) + 1):
-        yield from grow(0, (), 0.0, count)
+        yield from grow(_roomiest(offers, count), 0, (), 0.0, count)
 
 
-def _roomiest(offers: Chosen) -> list[list[float]]:
-    """[place][count]: the room of the `count` roomiest among the offers from `place` on (all of them when fewer)."""
+def _roomiest(offers: Chosen, most: int) -> list[list[float]]:
+    """[place][count]: the room of the `count` roomiest among the offers from `place` on (all of them when fewer).
+
+    most: the largest count that is asked for.
+    """
     found: list[list[float]] = []
     sizes: list[float] = []
     for _, room in reversed(offers):
         insort(sizes, -room)
+        del sizes[most:]
         found.append([0.0, *accumulate(-size for size in sizes)])
     return found[::-1]

@@ -116,6 +116,23 @@ def site_barometer(job: Job) -> Worked:
     return barometer_psia(given(job.site.elevation_ft, "ft", job.site.where("elevation_ft"), places=0))
 
 
+# The places of a large register's cylinders by id, and the very register they are of: a day looks up a thousand.
+_PLACES: dict[str, int] = {}
+_PLACES_OF: list[Sequence[Cylinder]] = []
+_FEW = 100
+
+
+def cylinders_named(cylinders: Sequence[Cylinder], wanted: Sequence[str]) -> tuple[Cylinder, ...]:
+    """The cylinders of a register with these ids, in the order of the register."""
+    if len(cylinders) <= _FEW:
+        return tuple(item for item in cylinders if item.id in wanted)
+    if not _PLACES_OF or _PLACES_OF[0] is not cylinders:
+        _PLACES_OF[:] = [cylinders]
+        _PLACES.clear()
+        _PLACES.update((item.id, place) for place, item in enumerate(cylinders))
+    return tuple(cylinders[place] for place in sorted(_PLACES[name] for name in set(wanted) if name in _PLACES))
+
+
 def look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState]) -> Named:
     """Everything the job names. What the registers lack is a finding, not an error: the loader has said it better."""
     equipment = registers.equipment
@@ -137,8 +154,9 @@ def look_up(job: Job, registers: Registers, states: Mapping[str, CylinderState])
     cylinders = []
     if not job.cylinders:
         missing.append(finding("not-assigned", where=job.where("cylinders"), what=Word(N_("A cylinder")), job=job.job))
+    there = cylinders_named(registers.cylinders, job.cylinders)
     for wanted in job.cylinders:
-        cylinder = one(registers.cylinders, wanted, N_("Cylinder"), "cylinders")
+        cylinder = one(there, wanted, N_("Cylinder"), "cylinders")
         if cylinder is not None:
             # without a state from the ledger, the register's own figures
             known = states.get(wanted) or CylinderState(wanted, cylinder.refrigerant, cylinder.contents_lb)

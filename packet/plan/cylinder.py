@@ -210,10 +210,14 @@ def _bare(tare: Worked, contents: Worked) -> Worked:
     )
 
 
+def room_lb(stop_gross_lb: float, tare_lb: float, contents_lb: float) -> float:
+    """The room left up to the stop weight, lb. Nine decimals: the difference of printed figures has no more."""
+    return max(0.0, round(stop_gross_lb - tare_lb - contents_lb, 9))
+
+
 def _free(stop: Worked, tare: Worked, contents: Worked) -> Worked:
-    # nine decimals: the difference of printed figures has no more
     return Worked(
-        max(0.0, round(stop.value - tare.value - contents.value, 9)),
+        room_lb(stop.value, tare.value, contents.value),
         "lb",
         N_("room left up to the stop weight"),
         N_("definition of net weight"),

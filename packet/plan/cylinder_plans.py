@@ -3,7 +3,6 @@
 from dataclasses import dataclass, replace
 
 from packet.findings import Finding, finding
-from packet.ledger.state import CylinderState
 from packet.plan import fit
 from packet.plan.case import Case
 from packet.plan.cylinder import (
@@ -19,7 +18,6 @@ from packet.plan.gauge import site_gauge
 from packet.plan.method import Cylinders
 from packet.plan.model import CylinderPlan
 from packet.plan.setting import FillSetting, Ways
-from packet.refrigerant.own import MIXED
 from packet.rules import fill, fitness, quick
 from packet.rules.spec import read_spec
 from packet.statements import NONE_IN_REGISTER, Amount, Statement, statement
@@ -56,7 +54,7 @@ def fill_cylinders(setting: FillSetting, ways: Ways) -> Filled:
     full = [item.free_lb.value <= 0.0 for item in own]
     # what stays when those that are refused or full are exchanged
     kept = tuple(pair for pair, fits, is_full in zip(assigned, usable, full, strict=True) if fits and not is_full)
-    offers: tuple[Weights, ...] = ()
+    offers: tuple[fit.Spare, ...] = ()
     if any(refused) or any(full) or not spreading.suffices:
         offers = fit.would_do(case, ways, kept, expected_max.value)
     findings: list[Finding] = []
@@ -75,7 +73,7 @@ def fill_cylinders(setting: FillSetting, ways: Ways) -> Filled:
 
 
 def _against(
-    own: Weights, against: tuple[fit.Refusal, ...], full: bool, setting: FillSetting, offers: tuple[Weights, ...]
+    own: Weights, against: tuple[fit.Refusal, ...], full: bool, setting: FillSetting, offers: tuple[fit.Spare, ...]
 ) -> list[Finding]:
     where = own.cylinder.where()
     found = list(fit.as_findings(against, where, names(offers), setting.units))
@@ -122,7 +120,7 @@ def _against(
     return found
 
 
-def names(offers: tuple[Weights, ...]) -> str | Statement:
+def names(offers: tuple[fit.Spare, ...]) -> str | Statement:
     """The ids of the first cylinders that would do, how many more there are, or that there is none."""
     if not offers:
         return NONE_IN_REGISTER
@@ -134,28 +132,12 @@ def names(offers: tuple[Weights, ...]) -> str | Statement:
 
 
 def _needs(
-    case: Case, ways: Ways, kept: Cylinders, expected_max: Worked, offers: tuple[Weights, ...]
+    case: Case, ways: Ways, kept: Cylinders, expected_max: Worked, offers: tuple[fit.Spare, ...]
 ) -> tuple[Statement, ...]:
     # without the refused ones the job may turn to push-pull, and those that stay then take less
     setting = ways.setting(kept)
     free = sum(weights(cylinder, state, setting).free_lb.value for cylinder, state in kept)
-    return (shortage(max(0.0, expected_max.value - free), offers, _largest_empty_lb(case, ways, kept)),)
-
-
-def _largest_empty_lb(case: Case, ways: Ways, kept: Cylinders) -> float:
-    """Room of the largest cylinder of the register of a kind that is fit, as if it were empty and in test, lb."""
-    rooms = [0.0]
-    for cylinder in case.registers.cylinders:
-        mixed = case.gas.refrigerant is None or case.gas.refrigerant.own
-        empty = CylinderState(cylinder.id, MIXED if mixed else None, 0.0)
-        setting = ways.setting((*kept, (cylinder, empty)))
-        against = fit.refusals(cylinder, empty, setting)
-        lasting = tuple(
-            item for item in against if item.code not in {"cylinder-out-of-test", "cylinder-out-of-service"}
-        )
-        if not fit.stops(lasting):
-            rooms.append(weights(cylinder, empty, setting).free_lb.value)
-    return max(rooms)
+    return (shortage(max(0.0, expected_max.value - free), offers, fit.largest_empty_lb(case, ways, kept)),)
 
 
 def _shortage(setting: FillSetting, spreading: Spread, expected_max: Worked, needs: tuple[Statement, ...]) -> Finding:

@@ -6,6 +6,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from packet.plan.cylinder import Weights
+from packet.plan.fit import Spare
 from packet.statements import Amount, Statement, statement
 from packet.words import N_
 from packet.worked import Worked, given
@@ -78,14 +79,14 @@ class _Choice(NamedTuple):
     picked: tuple[int, ...]
 
 
-def fewest_then_lightest(needed_lb: float, offers: tuple[Weights, ...]) -> tuple[Weights, ...] | None:
+def fewest_then_lightest(needed_lb: float, offers: tuple[Spare, ...]) -> tuple[Spare, ...] | None:
     """The fewest of `offers` that together have room for `needed_lb`, and of those the lightest; None: not even all.
 
     Exact: keeps, for each number of cylinders, every choice that no other beats in both room and weight and that the
     roomiest of those still to come could complete.
     """
-    roomiest = sorted(offers, key=lambda own: -own.free_lb.value)
-    up_to = [0.0, *accumulate(own.free_lb.value for own in roomiest)]
+    roomiest = sorted(offers, key=lambda own: -own.free_lb)
+    up_to = [0.0, *accumulate(own.free_lb for own in roomiest)]
     count = next((size for size, room in enumerate(up_to) if room >= needed_lb - HAIR_LB), None)
     if count is None:
         return None
@@ -98,7 +99,7 @@ def fewest_then_lightest(needed_lb: float, offers: tuple[Weights, ...]) -> tuple
             least = needed_lb - HAIR_LB - (up_to[after] - up_to[number + 1])
             longer = [
                 _Choice(
-                    min(needed_lb, choice.free_lb + own.free_lb.value),
+                    min(needed_lb, choice.free_lb + own.free_lb),
                     choice.tare_lb + own.cylinder.tare_lb,
                     (*choice.picked, number),
                 )
@@ -117,7 +118,7 @@ def _unbeaten(choices: list[_Choice]) -> list[_Choice]:
     return kept
 
 
-def shortage(left_lb: float, offers: tuple[Weights, ...], largest_empty_lb: float) -> Statement:
+def shortage(left_lb: float, offers: tuple[Spare, ...], largest_empty_lb: float) -> Statement:
     """What to fetch: free cylinders of the register, and how many more where those do not suffice.
 
     offers: cylinders that are free and fit. largest_empty_lb: the room of the register's largest fit cylinder when
@@ -125,9 +126,9 @@ def shortage(left_lb: float, offers: tuple[Weights, ...], largest_empty_lb: floa
     """
     chosen = fewest_then_lightest(left_lb, offers)
     if chosen is not None:
-        room = Amount(sum(own.free_lb.value for own in chosen), "weight")
+        room = Amount(sum(own.free_lb for own in chosen), "weight")
         return statement("take-as-well", count=len(chosen), ids=tuple(own.cylinder.id for own in chosen), room=room)
-    room_lb = sum(own.free_lb.value for own in offers)
+    room_lb = sum(own.free_lb for own in offers)
     missing = left_lb - room_lb
     if largest_empty_lb <= 0.0:
         return statement("no-kind-is-fit", missing=Amount(missing, "weight"))

@@ -1,19 +1,21 @@
 """Whether each cylinder may take this job's gas, and which cylinders of the register would."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from packet.findings import KINDS, Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.case import Case
-from packet.plan.cylinder import Weights, weights
+from packet.plan.cylinder import Weights, room_lb, weights
 from packet.plan.gas import Gas
 from packet.plan.gauge import site_gauge
-from packet.plan.method import Cylinders
+from packet.plan.method import Cylinders, bars_push_pull
 from packet.plan.mixed import MIXED_GAS
 from packet.plan.setting import FillSetting, Ways
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
-from packet.refrigerant.own import is_mixed
+from packet.refrigerant.own import MIXED, is_mixed
 from packet.rules import fitness
 from packet.rules.spec import read_spec
 from packet.shop.records import Cylinder, Month
@@ -41,7 +43,7 @@ def requalify_by(cylinder: Cylinder) -> date | None:
 def refusals(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> tuple[Refusal, ...]:
     """Everything that speaks against filling this cylinder on this job, room aside. See `fitness` for the sources."""
     return (
-        *_paper(cylinder, setting),
+        *_paper(cylinder, setting.day),
         *_pressures(cylinder, setting.of(state).gas, setting),
         *_contents(state, cylinder, setting),
         *_flammable(cylinder, setting.gas),
@@ -52,7 +54,7 @@ def _refusal(code: str, cylinder: Cylinder, source: str, **params: Param) -> Ref
     return Refusal(code, source, (("cylinder", cylinder.id), *params.items()))
 
 
-def _paper(cylinder: Cylinder, setting: FillSetting) -> list[Refusal]:
+def _paper(cylinder: Cylinder, day: date) -> list[Refusal]:
     found = []
     spec = read_spec(cylinder.spec)
     if cylinder.out_of_service:
@@ -66,7 +68,7 @@ def _paper(cylinder: Cylinder, setting: FillSetting) -> list[Refusal]:
     due = requalify_by(cylinder)
     if due is None:
         found.append(_refusal("cylinder-test-unknown", cylinder, fitness.SOURCE_TEST))
-    elif setting.day > due:
+    elif day > due:
         found.append(_refusal("cylinder-out-of-test", cylinder, fitness.SOURCE_TEST, due=f"{due:%Y-%m}"))
     return found
 
@@ -193,7 +195,115 @@ def stops(found: tuple[Refusal, ...]) -> bool:
     return any(KINDS[item.code].severity == "stop" for item in found)
 
 
-def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple[Weights, ...]:
+class Kind(NamedTuple):
+    """What fitness looks at on a cylinder, contents aside: cylinders of one kind are fit for the same jobs."""
+
+    spec: str
+    tested: tuple[int, int] | None
+    made: tuple[int, int] | None
+    in_service: bool
+    flammable_rated: bool
+    kept_for_mixed: bool
+    both_valves: bool
+
+
+def passes_on_paper(cylinder: Cylinder, day: date) -> bool:
+    """Whether service, specification and test let it be filled on a day, whatever the job."""
+    return not stops(tuple(_paper(cylinder, day)))
+
+
+Stamp = tuple[float, float, float | None]
+
+
+def kind_of(cylinder: Cylinder) -> Kind:
+    """The cylinder's kind."""
+    tested, made = cylinder.tested, cylinder.made
+    return Kind(
+        cylinder.spec,
+        (tested.year, tested.month) if tested else None,
+        (made.year, made.month) if made else None,
+        not cylinder.out_of_service,
+        cylinder.flammable_rated,
+        is_mixed(cylinder.refrigerant),
+        {"liquid", "vapor"} <= set(cylinder.valves),
+    )
+
+
+def stamp_of(cylinder: Cylinder) -> Stamp:
+    """The figures stamped on a cylinder that its weights come from: water capacity, tare, maximum gross weight, lb."""
+    return cylinder.water_capacity_lb, cylinder.tare_lb, cylinder.max_gross_lb
+
+
+class Looked:
+    """What one job would make of cylinders: fit or not, and the room in each. Those alike are looked at once.
+
+    A large register has twenty thousand cylinders of some dozens of kinds and sizes. kept: the cylinders that the job
+    has beside the one looked at, which can rule push-pull out.
+    """
+
+    def __init__(self, ways: Ways, kept: Cylinders) -> None:
+        self._ways, self._kept = ways, kept
+        self._barred = any(bars_push_pull(cylinder, state) for cylinder, state in kept)
+        self._settings: dict[bool, FillSetting] = {}
+        self._fit: dict[tuple[object, ...], bool] = {}
+        self._stop_lb: dict[tuple[bool, Stamp], float] = {}
+
+    def setting(self, cylinder: Cylinder, state: CylinderState) -> FillSetting:
+        """The job's setting with this cylinder."""
+        barred = self._barred or bars_push_pull(cylinder, state)
+        if barred not in self._settings:
+            self._settings[barred] = self._ways.setting((*self._kept, (cylinder, state)))
+        return self._settings[barred]
+
+    def fits(self, cylinder: Cylinder, state: CylinderState, kind: Kind, *, lasting: bool = False) -> bool:
+        """Whether nothing stops it. kind: the cylinder's. lasting: its test and its being in service aside."""
+        setting = self.setting(cylinder, state)
+        if setting.of(state) is not setting:  # a mix of what comes and what is there: no two are alike
+            if stops(tuple(_contents(state, cylinder, setting))):
+                return False  # the cheapest look first: most cylinders are not kept for mixed gas
+            return not stops(_lasting(refusals(cylinder, state, setting), lasting))
+        holds = (state.refrigerant, state.contents_lb > 0.0, kind.kept_for_mixed)
+        return (
+            self._once((kind[:4], lasting), lambda: _lasting(tuple(_paper(cylinder, setting.day)), lasting))
+            and self._once((kind.flammable_rated,), lambda: tuple(_flammable(cylinder, setting.gas)))
+            and self._once(holds, lambda: tuple(_contents(state, cylinder, setting)))
+            and self._once((kind.spec,), lambda: tuple(_pressures(cylinder, setting.gas, setting)))
+        )
+
+    def _once(self, key: tuple[object, ...], found: Callable[[], tuple[Refusal, ...]]) -> bool:
+        if key not in self._fit:
+            self._fit[key] = not stops(found())
+        return self._fit[key]
+
+    def stop_gross_lb(self, cylinder: Cylinder, state: CylinderState) -> float:
+        """Where this job would stop filling it, lb."""
+        setting = self.setting(cylinder, state)
+        if setting.of(state) is not setting:
+            return weights(cylinder, state, setting).stop_gross_lb.value
+        key = ("push-pull" in setting.stages, stamp_of(cylinder))
+        if key not in self._stop_lb:
+            self._stop_lb[key] = weights(cylinder, state, setting).stop_gross_lb.value
+        return self._stop_lb[key]
+
+    def free_lb(self, cylinder: Cylinder, state: CylinderState) -> float:
+        """The room in it, lb: as `weights` has it."""
+        return room_lb(self.stop_gross_lb(cylinder, state), cylinder.tare_lb, state.contents_lb)
+
+
+def _lasting(found: tuple[Refusal, ...], lasting: bool) -> tuple[Refusal, ...]:
+    passing = {"cylinder-out-of-test", "cylinder-out-of-service"} if lasting else set()
+    return tuple(item for item in found if item.code not in passing)
+
+
+@dataclass(frozen=True, slots=True)
+class Spare:
+    """A cylinder of the register that would do, and the room in it, lb."""
+
+    cylinder: Cylinder
+    free_lb: float
+
+
+def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple[Spare, ...]:
     """The cylinders of the register that are free, fit for this job and have room.
 
     Those that have room for `needed_lb` alone come first, then the lightest; a cylinder rated for flammable gas is
@@ -202,19 +312,29 @@ def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple
     """
     away = case.taken | set(case.job.cylinders)
     burns = case.gas.refrigerant is None or case.gas.refrigerant.flammable
+    looked = Looked(ways, kept)
     found = []
     for cylinder in case.registers.cylinders:
         state = case.states.get(cylinder.id)
-        if cylinder.id in away or state is None:
+        if cylinder.id in away or state is None or not looked.fits(cylinder, state, kind_of(cylinder)):
             continue
-        setting = ways.setting((*kept, (cylinder, state)))
-        if stops(refusals(cylinder, state, setting)):
-            continue
-        own = weights(cylinder, state, setting)
-        if own.free_lb.value > 0.0:
+        free_lb = looked.free_lb(cylinder, state)
+        if free_lb > 0.0:
             spared = cylinder.flammable_rated and not burns
-            found.append(((own.free_lb.value < needed_lb, spared, cylinder.tare_lb, cylinder.id), own))
-    return tuple(own for _, own in sorted(found, key=lambda item: item[0]))
+            found.append(((free_lb < needed_lb, spared, cylinder.tare_lb, cylinder.id), Spare(cylinder, free_lb)))
+    return tuple(spare for _, spare in sorted(found, key=lambda item: item[0]))
+
+
+def largest_empty_lb(case: Case, ways: Ways, kept: Cylinders) -> float:
+    """Room of the largest cylinder of the register of a kind that is fit, as if it were empty and in test, lb."""
+    looked = Looked(ways, kept)
+    mixed = case.gas.refrigerant is None or case.gas.refrigerant.own
+    largest_lb = 0.0
+    for cylinder in case.registers.cylinders:
+        empty = CylinderState(cylinder.id, MIXED if mixed else None, 0.0)
+        if looked.fits(cylinder, empty, kind_of(cylinder), lasting=True):
+            largest_lb = max(largest_lb, looked.free_lb(cylinder, empty))
+    return largest_lb
 
 
 def as_findings(

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from packet.findings import Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.carrying import plan_carrying
-from packet.plan.case import Case, Named, look_up, site_barometer, temperature_findings
+from packet.plan.case import Case, Named, cylinders_named, look_up, site_barometer, temperature_findings
 from packet.plan.crew import crew_findings, machine_findings
 from packet.plan.cylinder_plans import Filled, fill_cylinders
 from packet.plan.duties import plan_duties
@@ -98,7 +98,7 @@ def _plan(case: Case) -> Plan:
     )
     return Plan(
         job=job,
-        registers=case.registers,
+        registers=_with_own_cylinders(case.registers, job),
         refrigerant=gas.refrigerant,
         mixed_or_unknown=gas.refrigerant is None,
         technician=named.technician,
@@ -128,6 +128,11 @@ def _plan(case: Case) -> Plan:
         pressure_strip=pressure_strip(case, low_pressure=classified.deepest == "low"),
         log=expected_log(flows(case, method, evacuation, times), filled.cylinders),
     )
+
+
+def _with_own_cylinders(registers: Registers, job: Job) -> Registers:
+    """The registers with none but the job's cylinders: a plan goes from process to process, and a branch has thousands."""
+    return registers.model_copy(update={"cylinders": cylinders_named(registers.cylinders, job.cylinders)})
 
 
 def _warming(gas: Gas, mass_lb: Worked) -> Worked | None:
@@ -190,7 +195,7 @@ def _nothing_computed(job: Job, registers: Registers, named: Named, found: tuple
         refrigerant = None
     return Plan(
         job=job,
-        registers=registers,
+        registers=_with_own_cylinders(registers, job),
         refrigerant=refrigerant,
         mixed_or_unknown=job.appliance.refrigerant.strip().casefold() in NOT_IDENTIFIED,
         technician=named.technician,

@@ -130,6 +130,11 @@ def _against_push_pull(case: Case, classes: tuple[PressureClass, ...], cylinders
     return Against(tuple(reasons), tuple(wishes))
 
 
+def bars_push_pull(cylinder: Cylinder, state: CylinderState) -> bool:
+    """Whether one cylinder rules push-pull out: `against_push_pull` says why."""
+    return state.contents_lb > PUSH_PULL_HEEL_LB or not {"liquid", "vapor"} <= set(cylinder.valves)
+
+
 def against_push_pull(cylinder: Cylinder, state: CylinderState) -> list[Statement]:
     """What about one cylinder rules push-pull out."""
     reasons = []

@@ -7,7 +7,7 @@ from packet.ledger.state import CylinderState
 from packet.plan.case import Case
 from packet.plan.gas import Gas
 from packet.plan.hoses import plan_hoses, volume_inputs
-from packet.plan.method import Cylinders, against_push_pull, choose_method
+from packet.plan.method import Cylinders, bars_push_pull, choose_method
 from packet.plan.mixed import gas_in
 from packet.plan.model import Hoses, OccupiedSpace, StageName
 from packet.rules import clearing, fill
@@ -122,7 +122,7 @@ class Ways:
 
     def setting(self, cylinders: Cylinders) -> FillSetting:
         """The setting of the job with these cylinders, by the method that it then has."""
-        barred = any(against_push_pull(cylinder, state) for cylinder, state in cylinders)
+        barred = any(bars_push_pull(cylinder, state) for cylinder, state in cylinders)
         if barred not in self._known:
             case = self._case
             named = replace(case.named, cylinders=cylinders)

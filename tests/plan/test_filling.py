@@ -8,8 +8,9 @@ from hypothesis import given as over
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from packet.plan.cylinder import Weights, weights
+from packet.plan.cylinder import weights
 from packet.plan.filling import fewest_then_lightest
+from packet.plan.fit import Spare
 from packet.plan.job import gas_of
 from packet.plan.setting import fill_setting
 from packet.plan.why import case_of
@@ -18,7 +19,7 @@ from packet.statements import sentences, shown
 from tests.plan.builders import codes, cylinder, job, message, plan, registers
 
 
-def offers(*cylinders: Cylinder) -> tuple[Weights, ...]:
+def offers(*cylinders: Cylinder) -> tuple[Spare, ...]:
     """Real weights of real cylinders, for R-22."""
     planned = plan(job("R-22", 5.0, cylinders=(cylinders[0].id,)), registers(*cylinders))
     case = case_of(planned)
@@ -27,7 +28,7 @@ def offers(*cylinders: Cylinder) -> tuple[Weights, ...]:
     assert planned.hoses is not None
     setting = fill_setting(case, planned.scale, planned.hoses, ("liquid", "vapor"))
     states = {item.id: planned.cylinders[0].start for item in cylinders}
-    return tuple(weights(item, states[item.id], setting) for item in cylinders)
+    return tuple(Spare(item, weights(item, states[item.id], setting).free_lb.value) for item in cylinders)
 
 
 SIZES = ((26.2, 17.5), (47.6, 27.5), (47.6, 29.0), (123.0, 58.0), (239.0, 99.0))
@@ -45,7 +46,7 @@ def test_fewest_then_lightest_against_trying_everything(sizes: list[tuple[float,
         enough = [
             sum(own.cylinder.tare_lb for own in chosen)
             for chosen in combinations(have, count)
-            if sum(own.free_lb.value for own in chosen) >= needed - 1e-9
+            if sum(own.free_lb for own in chosen) >= needed - 1e-9
         ]
         if enough:
             best = (count, min(enough))
@@ -56,7 +57,7 @@ def test_fewest_then_lightest_against_trying_everything(sizes: list[tuple[float,
     else:
         assert found is not None
         assert (len(found), sum(own.cylinder.tare_lb for own in found)) == pytest.approx(best)
-        assert sum(own.free_lb.value for own in found) >= needed - 1e-9
+        assert sum(own.free_lb for own in found) >= needed - 1e-9
         assert len({own.cylinder.id for own in found}) == len(found)
 
 

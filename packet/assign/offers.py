@@ -1,0 +1,175 @@
+"""What the register offers one job: the cylinders that are fit, contents aside, and how much each may hold there.
+
+A large branch has twenty thousand cylinders of some dozens of kinds and sizes. They are put together once a day by what
+fitness and weights look at, and each job looks at one of each group: a group costs a job what a cylinder costs.
+"""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from heapq import nsmallest
+from typing import NamedTuple
+
+from packet.assign.fill import Demand, ENOUGH_lb, Offer, Vessel
+from packet.findings import Finding
+from packet.ledger.state import CylinderState
+from packet.plan.case import Case, look_up, site_barometer
+from packet.plan.evacuation import classify, plan_evacuation
+from packet.plan.fit import Kind, Looked, Stamp, kind_of, passes_on_paper, stamp_of
+from packet.plan.job import gas_of
+from packet.plan.setting import Ways
+from packet.plan.space import plan_space
+from packet.shop.records import Cylinder, Job, Registers
+
+# Up to so many cylinders that a job could use it looks at all of them, and what is found can be proven the best; of more
+# it looks at a short list.
+ALL_LOOKED_AT = 400
+# The short list has so many of each sort, and this many more for each other job that may want the same: how far a list
+# must reach so that nobody misses what is not on it is common practice, no source.
+SHORT, SHORT_A_JOB = 16, 2
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Cylinders alike for one job. limit_net_lb: the most each may hold there; fast: none stands in the way of push-pull."""
+
+    limit_net_lb: float
+    fast: bool
+    cylinders: tuple[Cylinder, ...]
+
+
+class Yard:
+    """The register's cylinders that may be filled on a day, by kind and stamp; in and out of test is looked at once."""
+
+    def __init__(self, registers: Registers, states: Mapping[str, CylinderState], day: date) -> None:
+        """states: of the cylinders that may be offered."""
+        self.registers, self.states = registers, states
+        self._groups: dict[tuple[Kind, Stamp], list[Cylinder]] = {}
+        on_paper: dict[tuple[object, ...], bool] = {}
+        for cylinder in registers.cylinders:
+            if cylinder.id not in states:
+                continue
+            kind = kind_of(cylinder)
+            paper = kind[:4]
+            if paper not in on_paper:
+                on_paper[paper] = passes_on_paper(cylinder, day)
+            if on_paper[paper]:
+                alike = kind._replace(tested=None, made=None)
+                self._groups.setdefault((alike, stamp_of(cylinder)), []).append(cylinder)
+
+    def offered(self, job: Job) -> tuple[Group, ...]:
+        """The cylinders fit for the job, contents aside, and how much each may hold there at its stop weight.
+
+        Fitness and weights are those that `plan_job` prints. A cylinder without both valves would turn a push-pull job to
+        another method, and with it what has to be kept free for clearing.
+        """
+        gas = gas_of(job)
+        if isinstance(gas, Finding):
+            return ()
+        bare = job.model_copy(update={"cylinders": ()})
+        named, barometer = look_up(bare, self.registers, {}), site_barometer(job)
+        case = Case(bare, self.registers, self.states, frozenset(), named, gas, barometer)
+        if case.named.scale is None:
+            return ()
+        classified = classify(gas, job)
+        low = plan_evacuation(case, classified)[0].pressure_class == "low"
+        looked = Looked(Ways(case, case.named.scale, classified.classes, plan_space(case)[0], low), ())
+        # what is in a cylinder is the search's business: as if all were empty. For unknown gas it decides what is fit.
+        catalogued = gas.refrigerant is not None and not gas.refrigerant.own
+        found = []
+        for (kind, _), cylinders in self._groups.items():
+            for alike in (cylinders,) if catalogued else ([item] for item in cylinders):
+                name = alike[0].id
+                state = CylinderState(name, None, 0.0) if catalogued else self.states[name]
+                found += _group(looked, tuple(alike), state, kind)
+        return tuple(found)
+
+
+def _group(looked: Looked, cylinders: tuple[Cylinder, ...], state: CylinderState, kind: Kind) -> list[Group]:
+    one = cylinders[0]
+    if not looked.fits(one, state, kind):
+        return []
+    limit_lb = looked.stop_gross_lb(one, state) - one.tare_lb
+    return [Group(limit_lb, "push-pull" in looked.setting(one, state).stages, cylinders)] if limit_lb > 0 else []
+
+
+def cylinders_needed(groups: tuple[Group, ...], need_lb: float) -> int | None:
+    """How many of the roomiest cylinders hold it; None when all of them do not."""
+    total, count = 0.0, 0
+    for group in sorted(groups, key=lambda item: item.limit_net_lb, reverse=True):
+        for _ in group.cylinders:
+            total, count = total + group.limit_net_lb, count + 1
+            if total + ENOUGH_lb >= need_lb:
+                return count
+    return None
+
+
+def usual_kind(groups: tuple[Group, ...]) -> tuple[Cylinder, float] | None:
+    """A cylinder of the kind that most of the fit ones are, with the room in it when empty; the smaller on a tie."""
+    counts: Counter[tuple[str, float]] = Counter()
+    for group in groups:
+        counts[group.cylinders[0].spec, group.cylinders[0].water_capacity_lb] += len(group.cylinders)
+    if not counts:
+        return None
+    usual = max(counts, key=lambda kind: (counts[kind], -kind[1], kind[0]))
+    alike = [group for group in groups if (group.cylinders[0].spec, group.cylinders[0].water_capacity_lb) == usual]
+    # the least of them: what is promised holds for any of the kind
+    least = min(alike, key=lambda group: group.limit_net_lb)
+    return least.cylinders[0], least.limit_net_lb
+
+
+class _Candidate(NamedTuple):
+    """A cylinder that a job could use in the morning: its offer, the room left, what it weighs, whether it is empty."""
+
+    offer: Offer
+    room_lb: float
+    gross_lb: float
+    empty: bool
+    heel_lb: float
+
+
+def short_list(
+    groups: tuple[Group, ...], demand: Demand, vessels: Mapping[str, Vessel], rivals: int
+) -> tuple[tuple[Offer, ...], bool]:
+    """The offers of a job that the search looks at, and whether no other could be of use.
+
+    groups: what is fit. demand: the job, without offers yet. rivals: the other jobs of the day that may want the same.
+    What holds another gas in the morning never comes into question. Of many others the short list has what the file
+    names, the lightest that hold all of it alone, the roomiest, and for push-pull the lightest of those empty enough.
+    """
+    usable = _usable(groups, demand, vessels)
+    if len(usable) <= ALL_LOOKED_AT:
+        return tuple(item.offer for item in usable), True
+    most = SHORT + SHORT_A_JOB * rivals
+    chosen = {item.offer.cylinder: item.offer for item in usable if item.offer.cylinder in demand.present}
+    for empty in (False, True):
+        sort = [item for item in usable if item.empty is empty]
+        alone = [item for item in sort if item.room_lb + ENOUGH_lb >= demand.need_lb]
+        lists = [nsmallest(most, alone, key=_lightest), nsmallest(most, sort, key=_roomiest)]
+        if demand.fast_heel_lb is not None:
+            fast = [item for item in alone if item.offer.fast and item.heel_lb <= demand.fast_heel_lb]
+            lists.append(nsmallest(most, fast, key=_lightest))
+        chosen |= {item.offer.cylinder: item.offer for some in lists for item in some}
+    return tuple(chosen.values()), False
+
+
+def _usable(groups: tuple[Group, ...], demand: Demand, vessels: Mapping[str, Vessel]) -> list[_Candidate]:
+    found = []
+    for group in groups:
+        for cylinder in group.cylinders:
+            vessel = vessels[cylinder.id]
+            room_lb = group.limit_net_lb - vessel.contents_lb
+            if room_lb > ENOUGH_lb and vessel.gas in (None, demand.gas):
+                offer = Offer(cylinder.id, group.limit_net_lb, group.fast)
+                gross_lb = vessel.tare_lb + vessel.contents_lb
+                found.append(_Candidate(offer, room_lb, gross_lb, vessel.gas is None, vessel.contents_lb))
+    return found
+
+
+def _lightest(item: _Candidate) -> tuple[float, str]:
+    return item.gross_lb, item.offer.cylinder
+
+
+def _roomiest(item: _Candidate) -> tuple[float, float, str]:
+    return -item.room_lb, item.gross_lb, item.offer.cylinder
