@@ -135,13 +135,26 @@ class LoosePage:
 
 
 @dataclass(frozen=True, slots=True)
+class Ink:
+    """A small map of a page's ink as the scanner saw it: its picture's size, the map's, one bit a cell (compressed), and
+    the corners (cells) of the inside of each marked box, by key."""
+
+    size_px: tuple[int, ...]
+    cells: tuple[int, ...]
+    packed: bytes
+    insides: tuple[tuple[str, tuple[tuple[float, float], ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PageRead:
-    """What became of one scanned page. picture: its JPEG in the staging folder; size_mm as filed."""
+    """What became of one scanned page. picture: its JPEG in the staging folder; size_mm as filed; ink: None where
+    there is no box to mark."""
 
     source: Source
     page: SortedPage | LoosePage
     picture: Path | None
     size_mm: tuple[float, float] = (0.0, 0.0)
+    ink: Ink | None = None
 
 
 @dataclass(frozen=True, slots=True)

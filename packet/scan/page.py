@@ -24,9 +24,10 @@ from packet.scan.code import Code
 from packet.scan.digits.comb import read_combs
 from packet.scan.even import evened
 from packet.scan.fit import Sighting
+from packet.scan.glass import ink_of
 from packet.scan.image import Picture
 from packet.scan.lie import MM_PER_INCH, Lie
-from packet.scan.model import Address, Box, BoxMark, LoosePage, PageRead, SortedPage, Source, Written
+from packet.scan.model import Address, Box, BoxMark, Ink, LoosePage, PageRead, SortedPage, Source, Written
 from packet.scan.restore import restore
 from packet.words import N_, t
 
@@ -52,7 +53,7 @@ class Desk:
 
 def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = (), by_hand: Address | None = None) -> PageRead:
     """Read one page. candidates: addresses of pages that may be in this stack, for a page read once before whose code
-    was too damaged to decode. by_hand: the page that a person says it is.
+    was too damaged to decode; where it still is, nothing is kept of it a second time. by_hand: the page that a person says it is.
 
     Never raises for what is on the page or in the file: that is a LoosePage with its reason."""
     cv2.setNumThreads(1)  # pages are shared out among processes; threads on top only get in each other's way
@@ -77,6 +78,8 @@ def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = (), by_h
                 ours = [code for code in codes if parse(code.text, desk.names) == found]
                 return _sorted(source, picture, ours, found, desk)
             found = Refused("no-such-page", f"{found.job} {found.revision} p{found.page}")
+    if found is None and candidates:
+        return PageRead(source, LoosePage(str(source), digest, "no-code", ""), None)  # as it was read before
     if found is None:
         found = Refused("blank" if scan_code.is_blank(picture) else "no-code", "")
     kept = _stage(picture, desk, source, LOOSE_JPEG_QUALITY)
@@ -122,7 +125,7 @@ def _sorted(source: Source, picture: Picture, codes: Sequence[Code], address: Ad
     mask = mask_of_print(codes[0].text)
     sightings = [Sighting(code, scan_code.corner_of(code, mask)) for code in codes]
     lie, marks_seen = scan_fit.lie_from_marks(sightings, record.paper, picture)
-    marks, written, off_mm = read_boxes(picture, lie, boxes_on(record, address.page), marks_seen)
+    marks, written, off_mm, ink = read_boxes(picture, lie, boxes_on(record, address.page), marks_seen)
     size_mm = PAPER_MM[record.paper]
     dpi = min(max(round(lie.dpi), LOWEST_FILED_DPI), HIGHEST_FILED_DPI)
     kept = _stage(scan_lie.straighten(picture, lie, size_mm, dpi), desk, source, JPEG_QUALITY)
@@ -138,7 +141,7 @@ def _sorted(source: Source, picture: Picture, codes: Sequence[Code], address: Ad
         marks,
         written=written,
     )
-    return PageRead(source, page, kept, size_mm)
+    return PageRead(source, page, kept, size_mm, ink)
 
 
 def _put(source: Source, picture: Picture, address: Address, desk: Desk) -> PageRead:
@@ -161,18 +164,19 @@ def _put(source: Source, picture: Picture, address: Address, desk: Desk) -> Page
 
 def read_boxes(
     picture: Picture, lie: Lie, boxes: Sequence[Box], marks_seen: int
-) -> tuple[tuple[BoxMark, ...], tuple[Written, ...], float | None]:
+) -> tuple[tuple[BoxMark, ...], tuple[Written, ...], float | None, Ink | None]:
     """(a mark for each box to tick or initial, what is written in each comb, how far all of them stood off where `lie`
-    puts them: mm, root mean square). marks_seen: how many codes and squares `lie` rests on."""
+    puts them: mm, root mean square, the page's ink). marks_seen: how many codes and squares `lie` rests on."""
     if not boxes:
-        return (), (), None
+        return (), (), None, None
     even = evened(picture, lie.dpi / MM_PER_INCH)
     borders = find_borders(even.picture, lie, boxes, marks_seen)
     placed = list(zip(boxes, borders.places, strict=True))
     ticks, combs = ([item for item in placed if bool(item[0].form) is is_comb] for is_comb in (False, True))
     marks = scan_marks.read_marks(even, lie, [box for box, _ in ticks], [place for _, place in ticks])
     written = read_combs(even, lie, [box for box, _ in combs], [place for _, place in combs])
-    return marks, written, borders.off_mm
+    ink = ink_of(even, lie, [box for box, _ in ticks], [place for _, place in ticks], marks) if ticks else None
+    return marks, written, borders.off_mm, ink
 
 
 def boxes_on(record: PrintRecord, page: int) -> tuple[Box, ...]:

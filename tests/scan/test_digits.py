@@ -10,7 +10,7 @@ import pytest
 
 from packet.press.printed import PrintRecord
 from packet.scan.digits.comb import number_of
-from packet.scan.digits.net import likelihoods
+from packet.scan.digits.net import NETS, likelihoods
 from packet.scan.digits.shape import normalized
 from packet.scan.lie import lie_of
 from packet.scan.model import Address, Box, Filed, SortedPage, Written
@@ -77,7 +77,7 @@ def sheet(written: dict[str, str], seed: int = 0) -> Picture:
 def read(page: Picture, wear: scanner.Wear | None = None) -> dict[str, Written]:
     boxes = [Box(box.key, 1, "blank", box.x_mm, box.y_mm, box.w_mm, box.h_mm, "", box.form) for box in COMBS.values()]
     picture = scanner.scan(page, wear or scanner.Wear(noise=2), np.random.default_rng(3), paper.PX_PER_MM)
-    _, written, _ = read_boxes(picture, LIE, boxes, 6)
+    _, written, _, _ = read_boxes(picture, LIE, boxes, 6)
     return {item.key: item for item in written}
 
 
@@ -121,8 +121,8 @@ def test_likelihoods_are_shares() -> None:
     sign = normalized(digits.block_hand(np.random.default_rng(0))("7"))
     assert sign is not None
     shares = likelihoods(sign[None])
-    assert shares.shape == (1, 11)
-    assert shares.sum() == pytest.approx(1.0, abs=1e-5)
+    assert shares.shape == (NETS, 1, 11)
+    assert shares.sum(axis=-1) == pytest.approx(1.0, abs=1e-5)
     assert normalized(np.zeros((40, 40), np.float32)) is None
 
 

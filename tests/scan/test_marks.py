@@ -37,7 +37,7 @@ def look(draw: Draw) -> dict[str, BoxMark]:
     light = page.astype(np.float32)
     small = cv2.resize(light, (1275, 1650), interpolation=cv2.INTER_AREA)
     worn = np.asarray(small, np.float32) * 0.95 + rng.normal(0, 3, (1650, 1275))
-    marks, _, _ = read_boxes(np.asarray(np.clip(worn, 0, 255), np.uint8), LIE, BOXES, 6)
+    marks, _, _, _ = read_boxes(np.asarray(np.clip(worn, 0, 255), np.uint8), LIE, BOXES, 6)
     return {mark.key: mark for mark in marks}
 
 
@@ -202,5 +202,5 @@ def test_half_a_box_torn_off_is_not_empty() -> None:
 
 def test_a_box_that_is_not_on_the_scan_is_doubtful() -> None:
     page = np.full((200, 1275), 245, np.uint8)
-    marks, _, _ = read_boxes(page, LIE, BOXES, 6)
+    marks, _, _, _ = read_boxes(page, LIE, BOXES, 6)
     assert {(mark.mark, mark.why) for mark in marks} == {("doubtful", "it is not on the scan")}

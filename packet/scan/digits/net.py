@@ -1,4 +1,4 @@
-"""What a written sign is: a small network of our own training (tests/bench/train_digits.py), run with numpy alone."""
+"""What a written sign is: two small networks of our own training (tests/bench/train_digits.py), run with numpy alone."""
 
 from dataclasses import dataclass
 from functools import cache
@@ -12,13 +12,15 @@ from packet.scan.digits.shape import SIDE, Dark
 
 WEIGHTS = Path(__file__).parent / "weights.npz"
 NONE = 10
+# Two networks of different beginnings: whoever is sure and right says the same as the other.
+NETS = 2
 # A sign is looked at as it is, turned a little both ways, and narrower and wider: whoever is sure says the same of all.
 LOOKS = ((0.0, 1.0), (-7.0, 1.0), (7.0, 1.0), (0.0, 0.86), (0.0, 1.14))
 
 
 @dataclass(frozen=True, slots=True)
 class Guess:
-    """The likeliest digit ('' when it is likelier none), and how sure: the lowest likelihood of all looks at it."""
+    """The likeliest digit ('' when it is likelier none), and how sure: its likelihood, the mean of all looks at it."""
 
     digit: str
     sureness: float
@@ -29,25 +31,30 @@ def guesses(signs: list[Dark]) -> list[Guess]:
     if not signs:
         return []
     looks = np.stack([_turned(sign, degrees, wide) for sign in signs for degrees, wide in LOOKS])
-    likely = likelihoods(looks).reshape(len(signs), len(LOOKS), -1)
+    likely = np.concatenate(likelihoods(looks).reshape(NETS, len(signs), len(LOOKS), -1), axis=1)
     found = []
     for each in likely:
-        best = int(each.mean(axis=0).argmax())
-        found.append(Guess("" if best == NONE else str(best), float(each[:, best].min())))
+        mean = each.mean(axis=0)
+        best = int(mean.argmax())
+        found.append(Guess("" if best == NONE else str(best), float(mean[best])))
     return found
 
 
 def likelihoods(signs: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
-    """n x 11: how likely each sign (n x 28 x 28) is each digit, or none."""
+    """NETS x n x 11: how likely each network has it that each sign (n x 28 x 28) is each digit, or none."""
+    return np.stack([_likelihoods(signs, which) for which in range(NETS)])
+
+
+def _likelihoods(signs: npt.NDArray[np.float32], which: int) -> npt.NDArray[np.float32]:
     weights = _weights()
     layer = signs[:, None].astype(np.float32)
     for number in range(4):
-        layer = np.maximum(_convolved(layer, weights[f"w{number}"], weights[f"b{number}"]), 0)
+        layer = np.maximum(_convolved(layer, weights[f"{which}w{number}"], weights[f"{which}b{number}"]), 0)
         if number != 1:
             layer = _halved(layer)
     flat = layer.reshape(len(layer), -1)
-    hidden = np.maximum(flat @ weights["w4"].T + weights["b4"], 0)
-    out = hidden @ weights["w5"].T + weights["b5"]
+    hidden = np.maximum(flat @ weights[f"{which}w4"].T + weights[f"{which}b4"], 0)
+    out = hidden @ weights[f"{which}w5"].T + weights[f"{which}b5"]
     powers = np.exp(out - out.max(axis=1, keepdims=True))
     return np.asarray(powers / powers.sum(axis=1, keepdims=True), np.float32)
 
