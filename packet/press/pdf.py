@@ -12,6 +12,7 @@ from packet.press.code import Stamp, draw_marks
 from packet.press.layout import font_configuration, laid_out
 from packet.press.printed import PrintedBox
 from packet.press.sure import check, setting
+from packet.press.tags import mend_tags
 
 VARIANT = "pdf/ua-1"
 
@@ -38,7 +39,7 @@ def render(html: str, stamp: Stamp) -> Printed:
         document = laid_out(html, pdf_variant=VARIANT)
         read = [boxes_and_sheets(page._page_box, number) for number, page in enumerate(document.pages, 1)]
         reads = tuple(digest_of(page._page_box) for page in document.pages)
-        pdf = document.write_pdf(finisher=lambda _document, made_pdf: _finish(made_pdf, stamp), pdf_variant=VARIANT)
+        pdf = document.write_pdf(finisher=lambda laid, made_pdf: _finish(laid, made_pdf, stamp), pdf_variant=VARIANT)
     check(html, made, (box.key for boxes, _ in read for box in boxes))
     return Printed(
         pdf=pdf,
@@ -55,12 +56,13 @@ def plain_pdf(html: str) -> bytes:
         made: bytes = (
             weasyprint()
             .HTML(string=html, url_fetcher=fetcher())
-            .write_pdf(font_config=font_configuration(), pdf_variant=VARIANT)
+            .write_pdf(finisher=mend_tags, font_config=font_configuration(), pdf_variant=VARIANT)
         )
     return made
 
 
-def _finish(pdf: Any, stamp: Stamp) -> None:
+def _finish(document: Any, pdf: Any, stamp: Stamp) -> None:
+    mend_tags(document, pdf)
     _stamp(pdf, stamp)
     _pack(pdf)
 

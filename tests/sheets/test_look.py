@@ -21,7 +21,6 @@ from packet.sheets.arrange import arranged
 from packet.sheets.model import Content, Front, Group, Load, Tags, Tick
 from packet.sheets.packet import compose
 from packet.units import UnitSystem
-from tests.press.read_back import read
 
 from .demo import composed, planned, registers
 
@@ -157,50 +156,6 @@ def test_what_is_cut_has_a_blank_back(name: str) -> None:
         assert pages[number - 1] in {"Tags and owner's half", "Load, Tags and owner's half"}
         back = number + 1 if number % 2 else number - 1
         assert back > len(pages) or not pages[back - 1]
-
-
-def _below(element: Any) -> list[tuple[str, Any]]:
-    """(kind, element) of every structure element from this one down, in reading order."""
-    element = element.get_object()
-    if not isinstance(element, dict):
-        return []
-    found = [(str(element["/S"]), element)] if "/S" in element else []
-    children = element.get("/K", [])
-    for child in children if isinstance(children, list) else [children]:
-        found += _below(child)
-    return found
-
-
-def _tree(pdf: bytes) -> list[tuple[str, Any]]:
-    catalog: Any = read(pdf).reader.trailer["/Root"]
-    assert catalog["/Lang"]
-    assert catalog["/MarkInfo"]["/Marked"]
-    return _below(catalog["/StructTreeRoot"])
-
-
-@every
-def test_the_tag_tree_is_one_a_screen_reader_can_follow(name: str) -> None:
-    """ISO 14289-1 (PDF/UA-1), from memory: headings step down one at a time, tables have heads, figures have words."""
-    tree = _tree(printed(name).pdf)
-    level = 0
-    for kind, _ in tree:
-        if kind[:2] == "/H" and kind[2:].isdigit():
-            assert int(kind[2:]) <= level + 1, kind
-            level = int(kind[2:])
-    assert level
-    for kind, element in tree:
-        if kind == "/Figure":
-            assert len(str(element.get("/Alt", ""))) > 10
-        if kind == "/Table":
-            assert _kinds(element) >= {"/TR", "/TH"}
-            assert "/Headers" in str([cell.get("/A") for kind, cell in _below(element) if kind == "/TD"])
-        # the typesetter names each head and points every cell at its own
-        if kind == "/TH":
-            assert element.get("/ID")
-
-
-def _kinds(element: Any) -> set[str]:
-    return {kind for kind, _ in _below(element)}
 
 
 def test_large_print_is_a_quarter_larger_and_at_most_half_as_long_again() -> None:
