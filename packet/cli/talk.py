@@ -143,7 +143,9 @@ def told(outcome: Outcome, name: str = "") -> int:
     tell(outcome.problems)
     for item in outcome.findings:
         waits = item in outcome.unanswered
-        complain(f"{head}{item.message}" + (f" [{item.code}]" if waits else ""))
+        # file, line and key of the form where it has them; else what it is about
+        place = f"{item.where}: " if name and item.where.startswith(f"{name}:") else head
+        complain(f"{place}{item.message}" + (f" [{item.code}]" if waits else ""))
         if item.remedy:
             complain(f"  {item.remedy}")
     for line in getattr(outcome, "told", ()):

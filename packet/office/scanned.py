@@ -126,7 +126,7 @@ def scan_findings(case: Case, scan: Scanned | str | None) -> tuple[Finding, ...]
             t("{key}: {typed} typed, {read} read on page {page}", key=key, typed=typed, read=read, page=page)
             for key, typed, read, page in differs
         )
-        found.append(finding("scan-differs", where=f"{case.readings.file}: {differs[0][0]}", differences=told))
+        found.append(finding("scan-differs", where=_where(case, differs[0][0]), differences=told))
     return tuple(found)
 
 
@@ -167,6 +167,11 @@ def for_the_record(case: Case, scan: Scanned | str | None) -> dict[str, Data]:
             "differs": differs,
         }
     }
+
+
+def _where(case: Case, key: str) -> str:
+    """'file:line key' of a value, of the block it belongs in where it was not typed."""
+    return f"{case.readings.file}:{case.readings.line(key)} {key}"
 
 
 def _in_another_unit(key: str, typed: Iterable[str]) -> bool:
