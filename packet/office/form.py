@@ -69,8 +69,9 @@ def _blank(blank: RecordBlank, number: int) -> str:
     words = t("{number} {label}", number=number, label=blank.label)
     if blank.unit:
         words = t("{label}, {unit}", label=words, unit=blank.unit)
-    if blank.field.help:
-        words = t("{label}: {help}", label=words, help=t(blank.field.help))
+    told = ", ".join(blank.field.choices) or (t(blank.field.help) if blank.field.help else "")
+    if told:
+        words = t("{label}: {help}", label=words, help=told)
     return f"{'  ' * (len(parts) - 1)}{parts[-1]}:  # {words}"
 
 
