@@ -66,8 +66,8 @@ def print_job(
     return record
 
 
-def draw_page(record: PrintRecord, page: int, records_url: str = RECORDS_URL) -> Picture:
-    """One page as it leaves the printer, 300 dpi, black on white."""
+def draw_page(record: PrintRecord, page: int, records_url: str = RECORDS_URL, address: str = "") -> Picture:
+    """One page as it leaves the printer, 300 dpi, black on white. address: of the job's record, the job by itself."""
     width_mm, height_mm = marks.PAPER_MM[record.paper]
     picture = np.full((round(height_mm * PX_PER_MM), round(width_mm * PX_PER_MM)), 255, np.uint8)
     rng = np.random.default_rng([page, *record.job.encode()])
@@ -82,7 +82,7 @@ def draw_page(record: PrintRecord, page: int, records_url: str = RECORDS_URL) ->
         if box.page == page:
             outline(picture, box)
     write(picture, f"{record.job}  page {page} of {len(record.pages)}  {record.revision}", 16, height_mm - 12, 0.7)
-    stamp = code.Stamp(records_url, record.job, record.revision, record.paper)
+    stamp = code.Stamp(records_url, address or record.job, record.revision, record.paper)
     best = code.best_mask(stamp.address(1))
     for corner in marks.CORNERS:
         draw_code(picture, stamp.address(page), record.paper, corner, code.corner_mask(best, corner))

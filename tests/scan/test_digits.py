@@ -203,4 +203,6 @@ def test_a_sorted_packet_has_a_page_with_the_picture_of_every_number(tmp_path: P
     assert html.count("data:image/png;base64,") == 4
     assert "187" in html
     assert "<script" not in html
+    assert "default-src &#39;none&#39;; style-src &#39;sha256-" in html
+    assert "img-src data:" in html
     assert write_page(replace(packet, pages=()), {}) is None
