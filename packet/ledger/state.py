@@ -94,7 +94,7 @@ class Ledger:
     cylinder of the register and every one bought. counted: the records that went in, in the order of events.
     records: everything in the folder, whatever the date. journal: every change, in the order of events: for each gas,
     the register's opening figures and the journal add up to what the cylinders of that gas hold. below: where that went
-    below nothing by more than a scale can explain.
+    below nothing by more than a scale can explain (by less, it is adjusted to nothing in plain sight).
     """
 
     registers: Registers
@@ -308,6 +308,10 @@ class _Book:
         kg = state.ledger_kg + moved
         if not whole and kg < -SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
             self.below.append(Below(cylinder, item.record.name, kg))
+        elif not whole and kg < 0:
+            # two readings differ by so much: it holds nothing, never less
+            self._post(gas, "adjusted", -kg, item, cylinder)
+            kg = Decimal(0)
         if whole:
             # nothing is left of what was handed over whole; the rest is adjusted in plain sight
             self._post(gas, "adjusted", -kg, item, cylinder)

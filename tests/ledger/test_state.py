@@ -175,12 +175,12 @@ def test_balances_are_exact_in_whatever_unit_and_order_they_were_typed(moves: li
     # by another route: fractions of a pound
     pound = Fraction(45359237, 100000000)
     for own in registers.cylinders:
-        sums = [
-            Fraction(weight) / (1 if unit == "lb" else pound)
-            for cylinder, (weight, unit) in moves
-            if cylinder == own.id
-        ]
-        expected = Fraction(str(own.contents_lb)) + sum(sums)
+        expected = Fraction(str(own.contents_lb))
+        for cylinder, (weight, unit) in moves:
+            if cylinder == own.id:
+                expected += Fraction(weight) / (1 if unit == "lb" else pound)
+                # less than nothing by no more than two readings differ: nothing
+                expected = Fraction(0) if Fraction(-1, 2) <= expected < 0 else expected
         assert Fraction(states[own.id].ledger_kg) / pound == expected
         assert abs(Fraction(mass.lb_from_kg(states[own.id].ledger_kg)) - expected) <= Fraction(1, 10**9)
 

@@ -49,7 +49,9 @@ def contents_kg(shop: Path, opening_lb: Mapping[str, str], tare_lb: Mapping[str,
             elif "found_lb" in move or "found_kg" in move:
                 holds[name] = _kg(move, "found")
             else:
-                holds[name] = now + _kg(move, "moved")
+                after = now + _kg(move, "moved")
+                # less than nothing, by no more than two readings differ (half a pound): nothing
+                holds[name] = Fraction(0) if -POUND / 2 <= after < 0 else after
         for name in body.get("evacuated", ()):
             holds[name] = Fraction(0)
     return holds

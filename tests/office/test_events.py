@@ -431,3 +431,19 @@ def test_a_receipt_that_comes_later_is_added_and_the_turn_in_stays_one(shop: Pat
     assert [row.facts.get("reference") for row in month_of(registers(), shop, 2026, 11, today=TODAY).sent] == ["M-17"]
     again = events.turn_in(office(shop), [Load("C-1")], to="Basin Reclaim", purpose="reclaim", day=DAY)
     assert again.already
+
+
+def test_what_is_left_is_never_less_than_nothing(shop: Path) -> None:
+    """7.9 lb by the ledger and 8.2 by the receiver: nothing is left, and the 0.3 lb are adjusted in plain sight."""
+    done = events.turn_in(
+        office(shop), [Load("C-2", "8.2", part=True)], to="Basin", purpose="reclaim", day=DAY, reference="M-1"
+    )
+    assert done.filed is not None, done.problems
+    assert pounds(shop)["C-2"] == 0
+    assert [(item.how, mass.lb_from_kg(item.kg)) for item in book(shop).journal if item.cylinder == "C-2"] == [
+        ("recovered", Decimal("7.9")),
+        ("reclaim", Decimal("-8.2")),
+        ("adjusted", Decimal("0.3")),
+    ]
+    (adjusted,) = [row for row in month_of(registers(), shop, 2026, 11, today=TODAY).other if row.how == "adjusted"]
+    assert "by no more than two scales differ" in adjusted.facts["reason"]

@@ -27,6 +27,8 @@ def automatic_reason(item: Posting) -> str:
         return t("evacuated: what the sums still had in it")
     if "gross" in body:
         return t("weighed: the ledger follows the scale")
+    if not any(move.get("whole") == "yes" for move in body.get("moves", ()) if move["cylinder"] == item.cylinder):
+        return t("less than nothing was left, by no more than two scales differ: it holds nothing")
     return t("handed over whole: what weight and ledger differed by")
 
 
