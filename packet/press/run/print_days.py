@@ -8,6 +8,7 @@ for, run sheet, stacks and packets agree at the end: what is no longer true is t
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from io import BytesIO
 from pathlib import Path
 
 from packet.hookup.model import Hookup
@@ -23,7 +24,7 @@ from packet.press.run.model import Event, EventKind, JobResult, OnEvent, PrintOr
 from packet.press.run.pool import Workers, cores
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.sheet import BOARD, SetPart
-from packet.press.run.stale import has_paper, held, joined_name, take_away, truth_of
+from packet.press.run.stale import LEAVES, cut_from, has_paper, held, joined_name, take_away, truth_of
 from packet.press.run.state import Remembered
 from packet.press.run.work import JobTask, SheetTask, StackTask, join, set_paper
 from packet.press.stack import StackedPaper
@@ -31,6 +32,7 @@ from packet.sheets.runsheet import UnreadSheet, run_sheet
 from packet.sheets.show import us_date
 from packet.shop.places import day_folders, job_files
 from packet.shop.problems import WrongPathError
+from packet.shop.whole import write_whole
 from packet.words import t, use
 
 
@@ -307,7 +309,10 @@ def _finish(
             if leaves is None:
                 _take(where, made)
             else:
-                leaves.save(where, deterministic_id=True)
+                whole = BytesIO()
+                leaves.save(whole, deterministic_id=True)
+                write_whole(where, whole.getvalue())
+                _remember(out, date, f"{truck}{LEAVES}", cut_from(out, jobs), where)
                 made.leaves.append(where)
     path = out / f"{date}-{BOARD}.pdf"
     if len(parts) <= len(day.loads):  # a part failed

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from packet.press.card import card_name, lying_card
+from packet.press.digest import digest
 from packet.press.html import revision_of
 from packet.press.printed import PrintRecord, PrintRecordError, newest_record, print_files, printed_folder
 from packet.press.run import state as run_state
@@ -20,6 +21,7 @@ from packet.sheets.runsheet import run_sheet
 from packet.shop.places import day_folders, job_files
 from packet.words import languages
 
+LEAVES = ".changed"  # behind a truck's name: the leaves of its stack that differ from what is in the field
 _DAY = re.compile(r"(\d{4}-\d{2}-\d{2})-(.+?)(\.changed)?\.pdf", re.ASCII)
 
 
@@ -161,8 +163,10 @@ def _wrong(shop_folder: Path, out: Path, known: Mapping[str, Truth]) -> Iterator
         if truth_now is None:
             if not (shop_folder / day).is_dir() and newest_part(shop_folder, day, name):
                 yield path
-        elif newest_part(shop_folder, day, name) and not _holds(out, truth_now, name, bad):
-            yield path
+        elif newest_part(shop_folder, day, name):
+            true = _still_cut_so(out, truth_now, name, bad) if found[3] else _holds(out, truth_now, name, bad)
+            if not true:
+                yield path
 
 
 def _is_current(out: Path, path: Path, job: str, revision: str) -> bool:
@@ -185,6 +189,20 @@ def _holds(out: Path, truth: Truth, name: str, bad: set[str]) -> bool:
         if state is None or state.revision.rsplit(".", 1)[0] != truth.pages[one]:
             return False
     return not any(job in bad for job in jobs)
+
+
+def _still_cut_so(out: Path, truth: Truth, name: str, bad: set[str]) -> bool:
+    """Whether the packets that changed leaves were cut from lie there as they did, all of them true."""
+    jobs = truth.jobs.get(name, ())
+    leaves = run_state.read_job(out, joined_name(truth.day, f"{name}{LEAVES}"))
+    if leaves is None or leaves.pdf != run_state.of_file(out / f"{truth.day}-{name}{LEAVES}.pdf"):
+        return False
+    return leaves.revision == cut_from(out, jobs) and not any(job in bad for job in jobs)
+
+
+def cut_from(out: Path, jobs: Iterable[str]) -> str:
+    """What is remembered of the packets that leaves were cut from."""
+    return digest([f"{job} {run_state.of_file(out / f'{job}.pdf')}" for job in jobs])
 
 
 def joined_name(day: str, name: str) -> str:

@@ -510,6 +510,32 @@ def test_only_the_leaves_that_differ(printed: Path) -> None:
     assert all(result.revision in page.extract_text() for page in pages if page.extract_text())
 
 
+def test_changed_leaves_go_when_the_packets_they_were_cut_from_are_printed_anew(printed: Path) -> None:
+    edit(printed, "HP-1047", "start: 11:30", "start: 11:45")
+    (leaves,) = run(printed, changed=True).leaves
+    assert run(printed).taken == ()
+    assert leaves.is_file()
+    edit(printed, "HP-1047", "start: 11:45", "start: 12:00")
+    assert leaves in run(printed).taken
+    assert not leaves.exists()
+    assert (printed / "out" / f"{DAY}-T3.pdf").is_file()
+
+
+def test_what_lies_there_goes_when_nothing_says_any_more_what_it_is(printed: Path) -> None:
+    shutil.rmtree(printed / "out" / ".state")
+    # only one truck is asked for: whatever else lies there may be anything
+    summary = run(printed, trucks=("T3",))
+    assert {path.name for path in (printed / "out").glob("*.pdf")} == {
+        f"{DAY}-runsheet.pdf",
+        f"{DAY}-T3.pdf",
+        "HP-1047.pdf",
+    }
+    assert {path.name for path in summary.taken} >= {"HP-1041.pdf", f"{DAY}-T1.pdf"}
+    # the same words have the same revision: no print in the field is voided by it
+    assert not run(printed).count("failed")
+    assert len(list((printed / "jobs" / "printed").glob("HP-1041.*.json"))) == 1
+
+
 def test_the_leaves_that_differ_from_the_print_in_the_field_though_it_was_printed_twice_since(printed: Path) -> None:
     """The truck left with the first print. What only the second one changed is not in the field either."""
     shop = printed / "jobs"
