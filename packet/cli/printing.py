@@ -4,12 +4,15 @@ import argparse
 import sys
 import webbrowser
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from packet.cli.talk import complain, now, open_shop, say, today
 from packet.cli.where import meant, out_of
 from packet.collector import without_collecting
+from packet.ledger.records import FOLDER as FILED
 from packet.ledger.records import read_records
+from packet.ledger.witness import NAME as WITNESS
 from packet.office.form import empty_form
 from packet.office.pages.model import from_plan
 from packet.office.pages.write import refresh
@@ -17,6 +20,7 @@ from packet.plan.reading import reading_of
 from packet.press.card import card_name, lying_card, print_card
 from packet.press.printed import PrintRecordError
 from packet.press.run import progress
+from packet.press.run.day import folders
 from packet.press.run.model import Options, PrintOrder, Summary
 from packet.press.run.print_days import print_jobs
 from packet.press.run.ready import NO_HOOKUP
@@ -111,10 +115,13 @@ def open_papers(summary: Summary) -> None:
 def _watch(paths: tuple[Path, ...], out: Path, options: Options, summary: Summary) -> None:
     """Print again whenever a file of these days, a register or a filed record is saved; ring when something stops."""
     say(t("Watching; Ctrl-C ends it."))
-    for _ in changes(paths):
+    days = {day.folder.absolute() for day in folders(paths)}
+    for saved in changes(paths):
         before = stops(summary)
+        # one job's change is printed sooner here than by processes that have to be started first
+        few = len(saved) == 1 and all(Path(name).absolute().parent in days for _, name in saved)
         try:
-            summary = print_once(paths, out, options)
+            summary = print_once(paths, out, replace(options, workers=1) if few else options)
         except WrongPathError as error:  # the last job of a day was moved away
             complain(str(error))
             continue
@@ -128,18 +135,21 @@ def stops(summary: Summary) -> frozenset[str]:
     return frozenset(jobs | {str(problem) for problem in summary.problems})
 
 
-def changes(paths: tuple[Path, ...]) -> Iterator[object]:
-    """Whenever a YAML file is saved in the shop's folder, one of the days' folders or among the filed records."""
+def changes(paths: tuple[Path, ...]) -> Iterator[set[tuple[object, str]]]:
+    """What was saved, whenever that is a register, a job of the days or a filed record: (how, the file's name)."""
     from watchfiles import Change, watch
 
     shops = dict.fromkeys(find_shop(path) for path in paths)
-    places = [*shops, *(path if path.is_dir() else path.parent for path in paths)]
-    places += [shop / "filed" for shop in shops if (shop / "filed").is_dir()]
+    places = [*shops, *(day.folder for day in folders(paths))]
+    places += [shop / FILED for shop in shops if (shop / FILED).is_dir()]
 
     def is_ours(_change: Change, name: str) -> bool:
-        return name.endswith(".yaml") and not Path(name).name.startswith(".")
+        path = Path(name)
+        if path.parent.name == FILED:
+            return path.suffix in {".json", ".yaml"} and not path.name.startswith(".")
+        return path.name == WITNESS or (path.suffix == ".yaml" and not path.name.startswith("."))
 
-    return watch(*dict.fromkeys(places), watch_filter=is_ours, recursive=False, raise_interrupt=False)
+    return watch(*dict.fromkeys(places), watch_filter=is_ours, recursive=False, raise_interrupt=False)  # type: ignore[return-value]
 
 
 def bring_pages_up_to_date(summary: Summary, paths: tuple[Path, ...], out: Path) -> None:

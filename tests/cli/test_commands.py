@@ -445,12 +445,12 @@ def test_watching_prints_what_changes_and_rings_when_something_stops(
             path.unlink()
     job = shop / DAY / "HP-1047.yaml"
 
-    def saved(*_places: object, **_options: object) -> Iterator[set[object]]:
+    def saved(*_places: object, **_options: object) -> Iterator[set[tuple[int, str]]]:
         text = job.read_text("utf-8")
         job.write_text(text.replace("start: 11:30", "start: 11:45"), "utf-8")
-        yield set()
+        yield {(2, str(job))}
         job.write_text(text.replace("start: 11:30", "start: noon"), "utf-8")
-        yield set()
+        yield {(2, str(job))}
 
     monkeypatch.setattr("watchfiles.watch", saved)
     assert run("print", shop / DAY, "--out", tmp_path / "out", "--workers", 1, "--watch") == 0
@@ -463,9 +463,20 @@ def test_watching_prints_what_changes_and_rings_when_something_stops(
     assert told.rstrip().endswith(BELL) or BELL in third
 
 
-def test_a_saved_file_is_heard_within_two_seconds(shop: Path) -> None:
-    heard = changes((shop / DAY,))
-    timer = threading.Timer(0.5, lambda: (shop / DAY / "HP-1041.yaml").write_text("job: x\n", "utf-8"))
+@pytest.mark.parametrize(
+    ("asked", "saved"),
+    [
+        (DAY, f"{DAY}/HP-1041.yaml"),
+        ("", f"{DAY}/HP-1041.yaml"),
+        (DAY, "cylinders.yaml"),
+        (DAY, "filed/000001-HP-1041.json"),
+        (DAY, ".filed"),
+    ],
+)
+def test_a_saved_file_is_heard_within_two_seconds(shop: Path, asked: str, saved: str) -> None:
+    (shop / "filed").mkdir()
+    heard = changes((shop / asked,))
+    timer = threading.Timer(0.5, lambda: (shop / saved).write_text("job: x\n", "utf-8"))
     timer.start()
     started = time.monotonic()
     assert next(heard)

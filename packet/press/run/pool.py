@@ -1,12 +1,10 @@
 """Work spread over processes: what befalls one piece never stops the others, and Ctrl-C leaves nothing half done."""
 
-import gc
 import multiprocessing
 import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
-from functools import partial
 from types import TracebackType
 from typing import TypeVar
 
@@ -53,22 +51,15 @@ class Workers:
         context.set_forkserver_preload(WARM)
         return ProcessPoolExecutor(count, context, begin, (self.language,))
 
-    def each(
-        self, work: Callable[[Task], Done], tasks: Sequence[Task], *, tidy: bool = False
-    ) -> Iterator[tuple[Task, Done | Exception]]:
+    def each(self, work: Callable[[Task], Done], tasks: Sequence[Task]) -> Iterator[tuple[Task, Done | Exception]]:
         """Every task with what came of it, as they are done. A worker that dies costs its own task only.
 
-        When a process dies, those whose work it may have been are tried once more, one at a time. tidy: clear up
-        between the tasks: a packet's layout is a hundred megabytes of loops.
+        When a process dies, those whose work it may have been are tried once more, one at a time.
         """
         if self.pool is None:
-            for number, task in enumerate(tasks):
-                if tidy and number:
-                    gc.collect()
+            for task in tasks:
                 yield task, _tried(work, task)
             return
-        if tidy:
-            work = partial(_tidily, work)
         share = PACKETS_A_LIFE * self.count
         for start in range(0, len(tasks), share):
             if start:
@@ -117,14 +108,6 @@ def _abandon(pool: ProcessPoolExecutor) -> None:
     for process in list((pool._processes or {}).values()):
         process.kill()
     pool.shutdown(wait=False, cancel_futures=True)
-
-
-def _tidily(work: Callable[[Task], Done], task: Task) -> Done:
-    """The work, and what it leaves cleared up at once."""
-    try:
-        return work(task)
-    finally:
-        gc.collect()
 
 
 def _tried(work: Callable[[Task], Done], task: Task) -> Done | Exception:

@@ -16,7 +16,7 @@ from packet.ledger.records import read_records, standing
 from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.press.assets import MissingLibrary
-from packet.press.digest import tools
+from packet.press.digest import digest, tools
 from packet.press.leaves import changed_leaves
 from packet.press.run import state as run_state
 from packet.press.run.day import DayFolder, DayInput, changed_since, fingerprints, folders, read_days
@@ -134,8 +134,7 @@ def _print_shop(inputs: list[DayInput], made: _Made) -> None:
             made.on_event(
                 Event("planned", len(made.results), made.total, item.date.isoformat(), order=_running_order(planned))
             )
-            _print_day(planned, workers, made)
-            truths.append(truth_of(planned))
+            truths.append(truth_of(planned, _print_day(planned, workers, made)))
         # what this run changed, or the registers since, may have made other days' papers untrue
         truths += [truth_of(plan_with_hookups(item, workers)) for item in _others(inputs, out)]
         made.take(take_away(shop_folder, out, truths))
@@ -175,8 +174,11 @@ def _without_plan(found: tuple[DayFolder, ...], inputs: tuple[DayInput, ...], ma
             made.take(tuple(gone))
 
 
-def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> None:
-    """Print what was asked for and the run sheet, and see whether all other packets of the day are still current."""
+def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, str]:
+    """Print what was asked for and the run sheet, and see whether all other packets of the day are still current.
+
+    What the revision of each packet is, or would be.
+    """
     item, request = planned.item, made.request
     asked = {
         plan.job.job
@@ -209,7 +211,7 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> None:
         else:
             tasks.append(_task(planned, plan, request, asked=name in asked))
     parts: dict[str, Path] = {}
-    for task, done in workers.each(set_paper, tasks, tidy=True):
+    for task, done in workers.each(set_paper, tasks):
         if isinstance(done, MissingLibrary):
             raise done
         if isinstance(task, SheetTask):
@@ -221,6 +223,7 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> None:
             if task.asked:
                 made.told(results[job.job])
     _finish(planned, results, parts, sheet.unread, made)
+    return {name: result.revision for name, result in results.items() if result.revision}
 
 
 def _sheet_done(  # noqa: PLR0917 - all that a part may end up in
@@ -299,8 +302,7 @@ def _finish(
             _take(path, made)
             continue
         title = t("Truck {truck}, {date}", truck=truck, date=us_date(day.date))
-        if _joined(StackTask((*top, *packets), path, title, language), made.stacks, "stack", made):
-            _remember(out, date, truck, held(jobs), path)
+        _joined(StackTask((*top, *packets), path, title, language), (date, truck, held(jobs)), made)
         if made.request.options.changed:
             leaves = changed_leaves(
                 [part.path for part in packets], item.shop_folder, jobs, _loaded(day.date, made.request)
@@ -312,7 +314,8 @@ def _finish(
                 whole = BytesIO()
                 leaves.save(whole, deterministic_id=True)
                 write_whole(where, whole.getvalue())
-                _remember(out, date, f"{truck}{LEAVES}", cut_from(out, jobs), where)
+                remembered = Remembered("", cut_from(out, jobs), run_state.of_file(where), "")
+                run_state.write_job(out, joined_name(date, f"{truck}{LEAVES}"), remembered)
                 made.leaves.append(where)
     path = out / f"{date}-{BOARD}.pdf"
     if len(parts) <= len(day.loads):  # a part failed
@@ -323,18 +326,13 @@ def _finish(
     homeless = [one.job for one in unread if not one.truck and one.job in results]
     pages += [StackedPaper(name, lies) for name in homeless if (lies := results[name].path) is not None]
     title = t("Run sheet, {date}", date=us_date(day.date))
-    if _joined(StackTask(tuple(pages), path, title, language, duplex=False), made.runsheets, "runsheet", made):
-        _remember(out, date, BOARD, "", path)
+    _joined(StackTask(tuple(pages), path, title, language, duplex=False), (date, BOARD, ""), made)
 
 
 def _loaded(on: date, request: PrintOrder) -> datetime | None:
     """When the trucks of a day were loaded, where that was said."""
     at = request.options.loaded
     return None if at is None else datetime.combine(on, at, request.printed_at.tzinfo)
-
-
-def _remember(out: Path, day: str, name: str, jobs: str, path: Path) -> None:
-    run_state.write_job(out, joined_name(day, name), Remembered("", jobs, run_state.of_file(path), ""))
 
 
 def _packets(jobs: tuple[str, ...], results: Mapping[str, JobResult]) -> tuple[StackedPaper, ...] | None:
@@ -348,17 +346,24 @@ def _packets(jobs: tuple[str, ...], results: Mapping[str, JobResult]) -> tuple[S
     return tuple(found)
 
 
-def _joined(task: StackTask, into: list[Path], kind: EventKind, made: _Made) -> bool:
+def _joined(task: StackTask, what: tuple[str, str, str], made: _Made) -> None:
+    """Join a stack or a run sheet, unless it lies there and was joined from the very same. what: day, name, jobs held."""
     from pikepdf import PdfError
 
-    try:
-        into.append(join(task))
-    except (OSError, ValueError, PdfError) as error:
-        _take(task.path, made)
-        made.told(_broken(task.path.name, "", error))
-        return False
-    made.tell(kind, task.path.name, task.path)
-    return True
+    day, name, jobs = what
+    out, remembered_as = made.request.out, joined_name(day, name)
+    parts = [f"{part.title}\n{part.sheets}\n{run_state.of_file(part.path)}" for part in task.parts]
+    made_of = digest([tools(), task.title, task.language, str(task.duplex), *parts])
+    if run_state.read_job(out, remembered_as) != Remembered(made_of, jobs, run_state.of_file(task.path), ""):
+        try:
+            join(task)
+        except (OSError, ValueError, PdfError) as error:
+            _take(task.path, made)
+            made.told(_broken(task.path.name, "", error))
+            return
+        run_state.write_job(out, remembered_as, Remembered(made_of, jobs, run_state.of_file(task.path), ""))
+    (made.runsheets if name == BOARD else made.stacks).append(task.path)
+    made.tell("runsheet" if name == BOARD else "stack", task.path.name, task.path)
 
 
 def _take(path: Path, made: _Made) -> None:

@@ -54,12 +54,13 @@ class Pulled:
     part: PartPrint | None = None
 
 
-def truth_of(planned: PlannedDay) -> Truth:
-    """What the papers of a planned day would be; nothing is set. In the current language."""
+def truth_of(planned: PlannedDay, known: Mapping[str, str] | None = None) -> Truth:
+    """What the papers of a planned day would be; nothing is set. In the current language. known: revisions by job."""
     item = planned.item
     sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
     revisions = {
-        plan.job.job: revision_of(compose(plan, planned.hookups.get(plan.job.job, NO_HOOKUP)))
+        plan.job.job: (known or {}).get(plan.job.job)
+        or revision_of(compose(plan, planned.hookups.get(plan.job.job, NO_HOOKUP)))
         for plan in planned.day.plans
         if plan.job.job not in item.filed and plan.job.job not in planned.broken
     }

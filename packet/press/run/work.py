@@ -1,5 +1,6 @@
 """What a worker does: one job's hookup, one job's packet, one truck's stack. Runs in a process of its own, or in ours."""
 
+import gc
 import multiprocessing
 import os
 import signal
@@ -146,6 +147,7 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     made = print_packet(
         task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
     )
+    gc.collect()  # the collector is held off, and a packet's layout is a hundred megabytes of loops
     if task.html:
         write_whole(path.with_suffix(".html"), standing_alone(made.prepared.html).encode())
     laid = _lay_form(task, result, revision, form)
