@@ -1,4 +1,4 @@
-"""Small drawings that the press makes itself: the level plot and the log. mm throughout.
+"""The drawings that the press sets or makes itself: the hookup's and the level plot. mm throughout.
 
 They are SVG with a title, so that a screen reader says what they show.
 """
@@ -10,8 +10,7 @@ from markupsafe import Markup, escape
 
 from packet.hookup.model import Drawing
 from packet.press.assets import FAMILY, settable
-from packet.sheets.model import HookupSheet, Log, LogRow, Plot
-from packet.words import t
+from packet.sheets.model import HookupSheet, Plot
 
 PLOT_W, PLOT_H = 57.0, 42.0
 PLOT_LEFT, PLOT_RIGHT, PLOT_TOP, PLOT_BOTTOM = 11.0, 3.0, 5.0, 10.0
@@ -19,12 +18,6 @@ PLOT_HIGHEST_PERCENT = 110.0
 LETTER_MM = 3.4  # 9.6 pt
 # a curve a cylinder, told apart without color
 DASHES = ("", "2.4 1", "0.8 0.8", "3 0.8 0.8 0.8")
-LOG_GAP = 4.0
-LOG_SHARES = (11.0, 19.0, 24.0, 18.0, 19.0)
-LOG_W = sum(LOG_SHARES)
-LOG_ROW = 8.0
-LOG_MARK = 5.0
-LOG_HEAD = 5.2
 # the opening tag; an attribute may hold a ">"
 SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
 
@@ -113,67 +106,15 @@ def _legend(labels: Sequence[str], x: float, lowest: float) -> list[str]:
     return parts
 
 
-def logged(column_pair: Sequence[Sequence[LogRow]], sheet: Log, number: int) -> Markup:
-    """Two columns of the log side by side: minutes and expected weights are printed, the rest is written in."""
-    height = LOG_HEAD + max(sum(map(_row_high, column)) for column in column_pair)
-    parts: list[str] = []
-    for at, column in enumerate(column_pair):
-        parts += _log_column(column, sheet.heads, at * (LOG_W + LOG_GAP))
-    words = [
-        row.mark or t("minute {minute}: {expected}", minute=row.at, expected=row.expected)
-        for column in column_pair
-        for row in column
-        if row.mark or row.at
-    ]
-    title = f"{sheet.title}. {'; '.join(sheet.heads)}. {'; '.join(words)}"
-    attributes = f' data-box="log.{number}" data-kind="blank" data-label="{escape(sheet.title)}"'
-    # a little more, so that the last rule is not cut in half by the edge
-    return _svg(2 * LOG_W + LOG_GAP, height + 0.3, title, parts, attributes)
-
-
-def _row_high(row: LogRow) -> float:
-    """In a sentence across nothing is written."""
-    return LOG_MARK if row.mark else LOG_ROW
-
-
-def _log_column(rows: Sequence[LogRow], heads: Sequence[str], left: float) -> list[str]:
-    edges = [left]
-    for share in LOG_SHARES:
-        edges.append(edges[-1] + share)
-    rules, words = [], []
-    top = LOG_HEAD
-    for row in rows:
-        bottom = top + _row_high(row)
-        rules.append(f"M{_mm(left)} {_mm(bottom)}h{_mm(LOG_W)}")
-        if row.mark:
-            words.append(_text(left + 1, bottom - 1.4, row.mark, "start", bold=True))
-        else:
-            # the rules between columns stop at a sentence that runs across
-            rules += [f"M{_mm(edge)} {_mm(top)}v{_mm(LOG_ROW)}" for edge in edges[1:-1]]
-        if row.at:
-            words.append(_text(edges[1] - 1, bottom - 2.4, row.at, "end"))
-            words.append(_text(edges[2] - 1, bottom - 2.4, row.expected, "end"))
-        top = bottom
-    return [
-        f'<path d="{" ".join(rules)}" fill="none" stroke="#000" stroke-width=".2"/>',
-        _line(left, LOG_HEAD, left + LOG_W, LOG_HEAD, 0.4),
-        *(_line(edge, 0, edge, top, 0.4) for edge in (left, left + LOG_W)),
-        _line(left, 0, left + LOG_W, 0, 0.4),
-        *(_text(edge + 0.8, LOG_HEAD - 1.5, head, "start") for edge, head in zip(edges, heads, strict=False)),
-        *words,
-    ]
-
-
-def _svg(width: float, height: float, title: str, parts: Iterable[str], attributes: str = "") -> Markup:
+def _svg(width: float, height: float, title: str, parts: Iterable[str]) -> Markup:
     return Markup(
         f'<svg xmlns="http://www.w3.org/2000/svg" font-family="{FAMILY}" width="{_mm(width)}mm" height="{_mm(height)}mm" '
-        f'viewBox="0 0 {_mm(width)} {_mm(height)}"{attributes}><title>{escape(settable(title))}</title>{"".join(parts)}</svg>'
+        f'viewBox="0 0 {_mm(width)} {_mm(height)}"><title>{escape(settable(title))}</title>{"".join(parts)}</svg>'
     )
 
 
-def _text(x: float, y: float, words: str, anchor: str, *, bold: bool = False) -> str:
-    weight = ' font-weight="700"' if bold else ""
-    return f'<text x="{_mm(x)}" y="{_mm(y)}" font-size="{LETTER_MM}"{weight} text-anchor="{anchor}">{escape(settable(words))}</text>'
+def _text(x: float, y: float, words: str, anchor: str) -> str:
+    return f'<text x="{_mm(x)}" y="{_mm(y)}" font-size="{LETTER_MM}" text-anchor="{anchor}">{escape(settable(words))}</text>'
 
 
 def _line(x1: float, y1: float, x2: float, y2: float, width: float, *, dashes: str = "") -> str:

@@ -47,9 +47,9 @@ def test_the_strips_are_read_on_every_page_that_shows_them() -> None:
 
 
 def test_every_table_of_a_packet_is_one_in_the_tree() -> None:
-    """Hose list and valve table of each hookup, the fill table, today's pressures, the rise check."""
+    """Hose list and valve table of each hookup, the fill table, today's pressures, the log's columns, the rise check."""
     kinds = [element.kind for element in elements(printed("one cylinder, letter").pdf)]
-    assert kinds.count("/Table") == 5
+    assert kinds.count("/Table") == 7
 
 
 def test_a_part_in_another_language_says_which() -> None:
