@@ -18,6 +18,7 @@ USED = {
     "cls": "pydantic passes it",
     "_from_names": "pydantic calls it",
     "_whose_analysis": "pydantic calls it",
+    "_room_for_the_suffix": "pydantic calls it",
     "_work_fits_the_appliance": "pydantic calls it",
     "load_bytecode": "Jinja calls it",
     "dump_bytecode": "Jinja calls it",
