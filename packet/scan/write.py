@@ -7,6 +7,7 @@ crash between the two heals itself. A page that is already there is never replac
 
 import io
 import json
+import sys
 from collections.abc import Collection, Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager
 from dataclasses import asdict, dataclass, replace
@@ -123,11 +124,27 @@ def file_pages(
         attachment = document.new_attachment(LIST_NAME)
         attachment.set_data(json.dumps([asdict(page) for page in pages], ensure_ascii=False, indent=0).encode())
         out = io.BytesIO()
-        document.save(out)
+        with _nothing_swallowed():
+            document.save(out)
         if old is not None:
             old.close()
     write_whole(path, out.getvalue())
     return pages
+
+
+@contextmanager
+def _nothing_swallowed() -> Iterator[None]:
+    """What happens while the library hands out bytes passes on: it calls back from C, where Python drops an exception,
+    Ctrl-C too, and goes on without the bytes."""
+    swallowed: list[BaseException] = []
+    hook = sys.unraisablehook
+    sys.unraisablehook = lambda item: swallowed.append(item.exc_value or KeyboardInterrupt())
+    try:
+        yield
+    finally:
+        sys.unraisablehook = hook
+    if swallowed:
+        raise swallowed[0]
 
 
 def keep_loose(scans: Path, read: PageRead, digest: str) -> Path:

@@ -1,5 +1,6 @@
 """Stacks become packets: in page order, added to, never overwritten; what is missing or odd is said."""
 
+import io
 import shutil
 import stat
 from dataclasses import replace
@@ -264,3 +265,22 @@ def test_files_of_the_packet_can_be_read_by_others(desk: Desk) -> None:
     for name in ("HP-1042.MNOPQRS4.pdf", "HP-1042.MNOPQRS4.ticks.yaml"):
         assert (desk.scans / name).stat().st_mode & stat.S_IRUSR
     assert (desk.scans / "HP-1042.MNOPQRS4.pdf").stat().st_size < 400_000
+
+
+def test_an_interruption_while_the_packet_is_handed_out_is_not_swallowed(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The library calls back from C, where Python drops an exception: what was filed before must stay as it was."""
+    desk.sort(desk.scan(3))
+    before = desk.files()
+
+    class Interrupted(io.BytesIO):
+        def write(self, data: object) -> int:  # noqa: ARG002
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(io, "BytesIO", Interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        desk.sort(desk.scan(6))
+    monkeypatch.undo()
+    assert desk.files() == before
+    assert [page.address.page for page in desk.sort(desk.scan(6)).filed[0].pages] == [3, 6]
