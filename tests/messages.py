@@ -8,6 +8,9 @@ from pathlib import Path
 from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 
+from packet.po import Catalogue, catalogue_from
+from packet.words import DOMAIN
+
 ROOT = Path(__file__).parents[1]
 KEYWORDS = {"t": None, "tn": (1, 2), "N_": None, "NN_": (1, 2), "pt": ((1, "c"), 2), "P_": ((1, "c"), 2)}
 COMMENTS = ("Translators:",)
@@ -37,6 +40,16 @@ def accented(message: str) -> str:
         part if part.startswith(("{", "%")) else part.translate(ACCENTS)
         for part in re.split(r"({[^}]*}|%\(\w+\)[rs]|%[rs])", message)
     )
+
+
+def po_file(language: str) -> Path:
+    """Where a language's catalogue lies."""
+    return ROOT / "templates" / "locale" / language / "LC_MESSAGES" / f"{DOMAIN}.po"
+
+
+def translated(language: str) -> Catalogue:
+    """What a packaged language says."""
+    return catalogue_from(language, po_file(language).read_text("utf-8"))
 
 
 def catalogue(translated: Callable[[str], str] | None = None, locale: str = "eo") -> Catalog:

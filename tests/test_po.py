@@ -7,8 +7,8 @@ from babel.messages.catalog import Catalog
 from babel.messages.pofile import read_po, write_po
 
 from packet.po import CONTEXT_ENDS, Catalogue, catalogue_from
-from packet.words import DOMAIN, languages
-from tests.messages import ROOT
+from packet.words import languages
+from tests.messages import po_file
 
 
 def written(made: Catalog) -> str:
@@ -70,6 +70,6 @@ def test_the_form_of_a_plural_is_the_languages() -> None:
 
 @pytest.mark.parametrize("language", languages()[1:])
 def test_the_packaged_catalogues_are_read_whole(language: str) -> None:
-    text = (ROOT / "templates" / "locale" / language / "LC_MESSAGES" / f"{DOMAIN}.po").read_text("utf-8")
+    text = po_file(language).read_text("utf-8")
     found = catalogue_from(language, text)
     assert (found.messages, found.plurals) == as_babel_reads(language, text)

@@ -21,6 +21,7 @@ from packet.sheets.arrange import arranged
 from packet.sheets.model import Content, Front, Group, Load, Tags, Tick
 from packet.sheets.packet import compose
 from packet.units import UnitSystem
+from tests.plan.builders import read_in
 
 from .demo import composed, planned, registers
 
@@ -71,6 +72,11 @@ def _large(name: str, units: UnitSystem) -> Content:
     return compose(replace(plan, job=plan.job.model_copy(update={"print": "large"})), hookup)
 
 
+def _read_in(name: str, *languages: str, units: UnitSystem = "US") -> Content:
+    plan, hookup = planned(name, units)
+    return compose(read_in(plan, *languages), hookup)
+
+
 MATRIX: dict[str, Any] = {
     "one cylinder, letter": lambda: composed("HP-1041"),
     "one cylinder, A4, SI": lambda: composed("HP-1041", "SI"),
@@ -88,6 +94,16 @@ MATRIX: dict[str, Any] = {
     "large": lambda: _large("HP-1044", "US"),
     "large, A4, SI": lambda: _large("HP-1042", "SI"),
     "not for the field": lambda: composed("HP-1051"),
+    # longer words: every method, a card's worth of cautions, the most hazards, many cylinders
+    "Spanish, one cylinder": lambda: _read_in("HP-1041", "es"),
+    "Spanish, push-pull, A4, SI": lambda: _read_in("HP-1042", "es", units="SI"),
+    "Spanish, three cylinders": lambda: _read_in("HP-1043", "es"),
+    "Spanish, small appliance": lambda: _read_in("HP-1047", "es"),
+    "Spanish, low pressure": lambda: _read_in("HP-1049", "es"),
+    "Spanish, unknown": lambda: _read_in("HP-1056", "es"),
+    "Spanish, not for the field": lambda: _read_in("HP-1051", "es"),
+    "English and Spanish": lambda: _read_in("HP-1044", "en", "es"),
+    "Spanish and English, push-pull": lambda: _read_in("HP-1048", "es", "en"),
 }
 
 
