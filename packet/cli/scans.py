@@ -50,11 +50,11 @@ def run_sort(arguments: argparse.Namespace) -> int:
         return 3
     refresh_pages(folder, registers, out, (packet.job for packet in report.filed))
     say(report_text(report))
-    _fill_in(report.filed, folder, out)
+    fill_in(report.filed, folder, out)
     return 1 if report.problems else 0
 
 
-def _fill_in(packets: Sequence[Filed], shop_folder: Path, out: Path) -> None:
+def fill_in(packets: Sequence[Filed], shop_folder: Path, out: Path) -> None:
     """The readings form of every packet that is its job's newest print, with what is known beforehand."""
     for packet in packets:
         if packet.superseded_by:

@@ -443,3 +443,13 @@ def test_a_record_that_is_lost_and_settled_is_told_wherever_it_would_have_counte
     # the job it was of waits again, and is filed again
     assert [job.job for job in said.not_filed] == ["HP-1042"]
     assert hand_in(tmp_path, second, name="HP-1042", reasons=Every()).filed
+
+
+def test_what_was_sent_is_summed_by_type_too(shop: Path) -> None:
+    """40 CFR 82.156(a)(3)(iii): the quantity by type that was sent; 32.0 lb of a half-and-half mix are 16.0 and 16.0."""
+    month = november(shop)
+    sent = next(row for row in month.sent if row.how == "reclaim")
+    mixed = replace(sent, gas="R-22 50 % + R-134a 50 %", kg=Decimal(-32) * mass.KG_IN_ONE_LB)
+    table = next(item for item in month_tables(replace(month, sent=(mixed,))) if item.title == "Sent on")
+    assert [(row[0], row[-1]) for row in table.rows] == [("R-22 50 % + R-134a 50 %", "32.00")]
+    assert [(row[0], row[-1]) for row in table.sums] == [("R-134a", "16.00"), ("R-22", "16.00")]

@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 import pytest
 
+from packet.cli.scans import fill_in
 from packet.ledger.records import read_records
 from packet.office.file import Filing
 from packet.office.find import find_jobs, found_as_text
@@ -17,6 +18,7 @@ from packet.office.scanned import Scanned, scan_of
 from packet.press.printed import PrintedBox, PrintRecord, write_record
 from packet.press.run import state as run_state
 from packet.scan import write as scan_write
+from packet.scan.filing import sorted_packet
 from packet.scan.model import Address, BoxMark, Mark, PageRead, SortedPage, Source, Written
 from packet.shop import text
 
@@ -292,3 +294,12 @@ def test_of_an_older_print_nothing_is_compared(shop: Path) -> None:
     record: PrintRecord = print_it(shop, revision="BBBB2345", hour=9)
     assert record.revision == "BBBB2345"
     assert scan_of(shop, shop / "out" / "scans", "HP-1041", "BBBB2345") is None
+
+
+def test_sorting_fills_in_the_form_of_the_newest_print(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    put(shop)
+    found = sorted_packet(shop, shop / "out" / "scans", "HP-1041")
+    assert found is not None
+    fill_in([found[0], replace(found[0], superseded_by="BBBB2345")], shop, shop / "out")
+    assert capsys.readouterr().out.count("is filled in as far as it is sure") == 1
+    assert filled(shop)["recovered_lb"] == "37.9"

@@ -255,6 +255,9 @@ def _disposal(month: Month, amount: Amount) -> Table:
 
 
 def _sent(month: Month, amount: Amount) -> Table:
+    typed = [
+        part for row in month.sent for part in by_type(row)
+    ]  # the sums are by type of refrigerant, as the law has it
     columns = (
         Column(pt("table head", "refrigerant"), 12), Column(pt("table head", "date"), 13), Column(pt("table head", "to whom"), 25), Column(pt("table head", "for"), 14),
         Column(pt("table head", "cylinder"), 12), Column(pt("table head", "receipt"), 14), Column(_unit(month), 10, number=True),
@@ -274,9 +277,9 @@ def _sent(month: Month, amount: Amount) -> Table:
             t(PURPOSES[how]),
             "",
             "",
-            amount(-_sum(r for r in month.sent if (r.gas, r.how) == (gas, how))),
+            amount(-_sum(r for r in typed if (r.gas, r.how) == (gas, how))),
         )
-        for gas, how in sorted({(row.gas, row.how) for row in month.sent})
+        for gas, how in sorted({(row.gas, row.how) for row in typed})
     )
     return Table(t("Sent on"), "", columns, rows, sums, t("Nothing was sent on."))
 
