@@ -120,9 +120,11 @@ def blocks(sheet: Sheet) -> list[float]:
         case Fill():
             return list(_fill(sheet))
         case Log():
-            side_by_side = (sheet.columns[at : at + 2] for at in range(0, len(sheet.columns), 2))
+            side_by_side = (
+                sheet.columns[at : at + sheet.abreast] for at in range(0, len(sheet.columns), sheet.abreast)
+            )
             return _with_head(
-                6.6 + max(sum(5.0 if row.mark else 8.0 for row in column) for column in columns)
+                (6.6 if sheet.abreast == 2 else 10.4) + max(sum(5.0 if row.mark else 8.0 for row in column) for column in columns)
                 for columns in side_by_side
             )
         case Record():
@@ -227,5 +229,5 @@ def tags_mm(sheet: Tags) -> float:
     owner = sheet.owner
     entries = " · ".join(f"{item.label} {item.value}" for item in owner.entries)
     high += 7.0 + 3.9 * rows(f"{owner.opening} {entries}", TEXT_MM, bold=True, size=SMALL) + _text_mm(owner.words)
-    asked = sum(2 if ask.width == "full" else 1 for ask in (*owner.asks, *owner.signatures))
-    return high + 8.4 * ((asked + 1) // 2)
+    wide = {"third": 2, "half": 3, "full": 6}
+    return high + 8.4 * -(-sum(wide[ask.width] for ask in (*owner.asks, *owner.signatures)) // 6)

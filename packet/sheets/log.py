@@ -3,20 +3,24 @@
 from packet.plan.model import LogPart, Plan
 from packet.sheets.model import Log, LogRow
 from packet.sheets.show import STAGES, Show
+from packet.shop.records import PrintSize
 from packet.words import t
 
 # lines beyond the planned ones: the planned times are estimates
 SPARE = 2
 # for a gas of which nothing can be expected
 WITHOUT_PLAN = 14
-# two columns stand side by side; what is longer goes on in a further pair, so that a page can end between them
+# columns stand side by side; what is longer goes on in a further band, so that a page can end between them
 MOST_IN_COLUMN = 10
+# from here on three columns stand abreast, in narrower cells
+MANY = 26
 
 
-def log(plan: Plan, way: Show) -> Log:
-    """The log of a job: planned lines, then spare ones, in pairs of columns."""
+def log(plan: Plan, way: Show, size: PrintSize = "usual") -> Log:
+    """The log of a job: planned lines, then spare ones, in bands of two columns, or of three where there are many."""
     rows = [row for number, part in enumerate(plan.log) for row in _part(plan, number, part, way)]
     rows += [LogRow("", "")] * (SPARE if rows else WITHOUT_PLAN)
+    abreast = 3 if len(rows) > MANY and size == "usual" else 2
     return Log(
         name=t("Log"),
         title=t("Log"),
@@ -28,18 +32,19 @@ def log(plan: Plan, way: Show) -> Log:
             t("Suction"),
             t("Disch. {unit}", unit=way.pressure_unit),
         ),
-        columns=_columns(rows),
+        columns=_columns(rows, abreast),
         reminder=_reminder(plan, way),
+        abreast=abreast,
     )  # fmt: skip
 
 
-def _columns(rows: list[LogRow]) -> tuple[tuple[LogRow, ...], ...]:
-    """The rows in pairs of columns, as low as they go; none ends in the head of what stands in the next."""
-    pairs = -(-len(rows) // (2 * MOST_IN_COLUMN))
-    height = -(-len(rows) // (2 * pairs))
-    while len(columns := _split(rows, height)) > 2 * pairs:
+def _columns(rows: list[LogRow], abreast: int) -> tuple[tuple[LogRow, ...], ...]:
+    """The rows in bands of columns, as low as they go; none ends in the head of what stands in the next."""
+    most = abreast * -(-len(rows) // (abreast * MOST_IN_COLUMN))
+    height = -(-len(rows) // most)
+    while len(columns := _split(rows, height)) > most:
         height += 1
-    columns += [[]] * (2 * pairs - len(columns))
+    columns += [[]] * (most - len(columns))
     spare = LogRow("", "")
     return tuple((*column, *[spare] * (height - len(column))) for column in columns)
 

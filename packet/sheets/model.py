@@ -259,7 +259,10 @@ class LogRow:
 
 @dataclass(frozen=True, slots=True)
 class Log:
-    """Weight and pressure while it runs, beside what is expected. columns: the rows in the order they are filled."""
+    """Weight and pressure while it runs, beside what is expected.
+
+    columns: the rows in the order they are filled; abreast: how many columns stand side by side.
+    """
 
     name: str
     title: str
@@ -267,6 +270,7 @@ class Log:
     heads: tuple[str, ...]
     columns: tuple[tuple[LogRow, ...], ...]
     reminder: tuple[str, ...]
+    abreast: int = 2
     kind: Literal["log"] = "log"
 
 

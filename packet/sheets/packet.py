@@ -83,7 +83,7 @@ def _sheets(plan: Plan, hookup: Hookup, way: Show) -> tuple[Sheet, ...]:
         *swap,
         *(() if card else (wrong(hookup),)),
         fill(plan, way),
-        log(plan, way),
+        log(plan, way, print_size(plan)),
         record(plan, blanks, way, print_size(plan)),
         load(plan, hookup, way),
         tags(plan, way, print_size(plan)),

@@ -117,15 +117,15 @@ def _owner(plan: Plan, way: Show) -> Owner:
         (t("Refrigerant is"), job.work.owner_of_gas),
         (t("It goes to"), job.work.destination),
     )  # fmt: skip
+    service = _service_asks(plan)
     return Owner(
         title=t("Owner's half: refrigerant was taken out of your equipment"),
         opening=t("Keep this with the equipment's papers."),
         entries=tuple(Entry(label, value) for label, value in given if value),
         asks=(
-            Ask("owner.recovered", t("Recovered in all"), way.weight_unit, width="half"),
-            Ask("owner.final_gauge", t("Gauge at the end"), width="half"),
-            *_service_asks(plan),
-            Ask("owner.left", t("Left in the appliance, and why"), width="full"),
+            Ask("owner.recovered", t("Recovered in all"), way.weight_unit),
+            Ask("owner.final_gauge", t("Gauge at the end")),
+            *(service or (Ask("owner.left", t("Left in the appliance, and why"), width="full"),)),
         ),
         words=_words(plan, way),
         signatures=(
@@ -136,12 +136,15 @@ def _owner(plan: Plan, way: Show) -> Owner:
 
 
 def _service_asks(plan: Plan) -> tuple[Ask, ...]:
-    """What 40 CFR 82.157(l)(2) and 84.106(b) ask beside what the sheet says anyway: parts, what was done to each, added."""
+    """What 40 CFR 82.157(l)(2) and 84.106(b) ask beside what the sheet says anyway: parts, what was done to each, added;
+    with them what is left, in a shorter line. Empty where they do not ask.
+    """
     if not any(item.code in {"service-record", "hfc-leak-repair"} for item in plan.duties):
         return ()
     return (
+        Ask("owner.added", t("Added: type, amount")),
         Ask("owner.parts", t("Parts, and work on each"), width="half"),
-        Ask("owner.added", t("Added: type, amount"), width="half"),
+        Ask("owner.left", t("Left in the appliance, and why"), width="half"),
     )
 
 
