@@ -7,6 +7,7 @@ here as it comes, so that a wrong estimate costs a page and nothing else.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from itertools import product
 
 from packet.sheets.model import (
@@ -32,7 +33,7 @@ HEAD_MM = 7.0
 ROW_MM, SMALL_ROW_MM = 4.0, 3.9
 TEXT_MM, SMALL = 186.0, 0.95
 # what an estimate may be short of on a page
-SLACK_MM = 1.5
+SLACK_MM = 1.0
 # large type is higher and wraps sooner
 LARGER = 1.5
 
@@ -54,9 +55,11 @@ def arranged(content: Content) -> Content:
     begin = next(at for at, sheet in enumerate(sheets) if isinstance(sheet, Steps)) + 1
     second = next((at for at in range(begin, len(sheets)) if isinstance(sheets[at], HookupSheet)), None)
     if second is not None:
-        order = _around_the_second(sheets[begin - 1], sheets[second : second + 2], sheets[second + 2 :], page)
+        order: Sequence[Sheet] = _around_the_second(
+            sheets[begin - 1], sheets[second : second + 2], sheets[second + 2 :], page
+        )
     else:
-        order = _fewest(sheets[begin - 1], sheets[begin:], page)
+        order, _ = _fewest(sheets[begin - 1], sheets[begin:], page)
     return replace(content, sheets=(*sheets[:begin], *order, *last))
 
 
@@ -68,25 +71,35 @@ def _share_a_leaf(loaded: Load, cut: Tags, high: float) -> bool:
     return one and len(loaded.groups) == 1 and sum(_load(loaded)) - HEAD_MM + tags_mm(cut) <= high
 
 
-def _fewest(steps: Sheet, later: Sequence[Sheet], page: float) -> tuple[Sheet, ...]:
-    """What follows the steps, in an order that takes the fewest pages; the first of those that take as many."""
-    orders = [tuple(later)]
-    for moved in later:
-        if not isinstance(moved, Record):
-            others = tuple(sheet for sheet in later if sheet is not moved)
-            orders += [(moved, *others), (*others, moved)]
-    return min(orders, key=lambda order: _pages((steps, *order), page))
+def _fewest(steps: Sheet, later: Sequence[Sheet], page: float) -> tuple[tuple[Sheet, ...], int]:
+    """What follows these steps in an order that takes the fewest pages, and how many: the first that takes as many.
+
+    A swap stays right behind the steps that call for it.
+    """
+    pages = _pages((steps, *later), page)
+    best = tuple(later), pages
+    if pages <= -(-sum(map(_high, (steps, *later))) // page):
+        return best
+    fixed = tuple(sheet for sheet in later if isinstance(sheet, SwapSheet))
+    others = [sheet for sheet in later if sheet not in fixed]
+    for moved in others:
+        rest = tuple(sheet for sheet in others if sheet is not moved)
+        for order in ((*fixed, *rest, moved), (*fixed, moved, *rest)):
+            pages = _pages((steps, *order), page)
+            if pages < best[1]:
+                best = order, pages
+    return best
 
 
 def _around_the_second(steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sheet], page: float) -> tuple[Sheet, ...]:
     """What goes between the first steps and the second hookup, which stands on the back of a page all the same."""
-    movable = [sheet for sheet in later if not isinstance(sheet, Record)]
-    best: tuple[float, tuple[Sheet, ...]] | None = None
-    for chosen in product((True, False), repeat=len(movable)):
-        early = tuple(sheet for sheet, now in zip(movable, chosen, strict=True) if now)
-        late = tuple(sheet for sheet in later if sheet not in early)
-        before = _pages((steps, *early), page)
-        pages = before + 1 - before % 2 + 1 + _pages((hookup[1], *late), page)
+    best: tuple[int, tuple[Sheet, ...]] | None = None
+    # the record belongs to the end, where it can stand there
+    choices = [(False, True) if isinstance(sheet, Record) else (True, False) for sheet in reversed(later)]
+    for chosen in product(*choices):
+        early, before = _fewest(steps, [sheet for sheet, now in zip(later, reversed(chosen), strict=True) if now], page)
+        late, after = _fewest(hookup[1], [sheet for sheet in later if sheet not in early], page)
+        pages = before + 1 - before % 2 + 1 + after
         if best is None or pages < best[0]:
             best = pages, (*early, *hookup, *late)
     assert best is not None
@@ -104,40 +117,46 @@ def _pages(sheets: Iterable[Sheet], page: float) -> int:
     return pages
 
 
-def blocks(sheet: Sheet) -> list[float]:
+def _high(sheet: Sheet) -> float:
+    return sum(blocks(sheet))
+
+
+@lru_cache(maxsize=64)
+def blocks(sheet: Sheet) -> tuple[float, ...]:
     """How high each block of a sheet gets in the usual type: a page may end between two of them."""
     match sheet:
         case Steps():
-            return list(_steps(sheet))
+            return tuple(_steps(sheet))
         case SwapSheet():
             lines = (max(9.5 if line.hold else 0.0, _swap_line_mm(line)) for line in sheet.lines)
-            return [26.0, *lines]
+            return (26.0, *lines)
         case Wrong():
             pairs = zip(sheet.signs[::2], (*sheet.signs[1::2], sheet.signs[0]), strict=False)
             return _with_head(
                 3.9 * max(rows(f"{item.label}: {item.value}", 90.5, size=SMALL) for item in pair) for pair in pairs
             )
         case Fill():
-            return list(_fill(sheet))
+            return tuple(_fill(sheet))
         case Log():
             side_by_side = (
                 sheet.columns[at : at + sheet.abreast] for at in range(0, len(sheet.columns), sheet.abreast)
             )
             return _with_head(
-                (6.6 if sheet.abreast == 2 else 10.4) + max(sum(5.0 if row.mark else 8.0 for row in column) for column in columns)
+                (6.6 if sheet.abreast == 2 else 10.4)
+                + max(sum(5.0 if row.mark else 8.0 for row in column) for column in columns)
                 for columns in side_by_side
             )
         case Record():
-            return list(_record(sheet))
+            return tuple(_record(sheet))
         case Load():
-            return list(_load(sheet))
+            return tuple(_load(sheet))
         case _:
-            return []
+            return ()
 
 
-def _with_head(parts: Iterable[float]) -> list[float]:
+def _with_head(parts: Iterable[float]) -> tuple[float, ...]:
     first, *others = parts
-    return [HEAD_MM + first, *others]
+    return (HEAD_MM + first, *others)
 
 
 def _text_mm(words: Iterable[str]) -> float:
@@ -147,14 +166,14 @@ def _text_mm(words: Iterable[str]) -> float:
 def _steps(sheet: Steps) -> Iterator[float]:
     for stage in sheet.stages:
         # a heading stays with its line, a caution with the line that follows
-        high = 6.0
+        high = 5.6
         for step in stage.steps:
             high += sum(0.4 + SMALL_ROW_MM * rows(words, 167.5, bold=True) for words in step.cautions)
             if step.is_hold:
-                high += 3.0 + ROW_MM * max(2, rows(f"{step.number} {step.text} {step.also}", 144.0, bold=True))
+                high += 2.8 + ROW_MM * max(2, rows(f"{step.number} {step.text} {step.also}", 144.0, bold=True))
             else:
                 marks = " ".join(("write", *(f"({number})" for number in step.writes))) if step.writes else ""
-                high += 0.6 + ROW_MM * rows(f"{step.text} {marks}", 171.0)
+                high += 0.55 + ROW_MM * rows(f"{step.text} {marks}", 171.5)
             yield high
             high = 0.0
 
@@ -178,7 +197,7 @@ def _fill(sheet: Fill) -> Iterator[float]:
             plot = 42.0 + sum(4.0 * rows(words, 57.0, size=SMALL) for words in said)
             yield head + max(table, strip, plot) + _text_mm(strip_words)
         else:
-            yield head + table + 6.0
+            yield head + table + 14.0
             said += [] if number else strip_words
             yield max(42.0, sum(4.0 * rows(words, 76.0, size=SMALL) for words in said), 0.0 if number else strip)
 
@@ -197,11 +216,11 @@ def _record(sheet: Record) -> Iterator[float]:
         for ask in part.asks:
             wide = {"third": 1 / 3, "half": 0.5, "full": 1.0}[ask.width]
             if wide > room + 0.01:
-                yield high + (5.9 if low else 9.0)
+                yield high + (6.0 if low else 9.3)
                 high, room, low = 0.0, 1.0, True
             room, low = room - wide, low and ask.kind == "check"
         if part.asks:
-            yield high + (5.9 if low else 9.0)
+            yield high + (6.0 if low else 9.3)
             high = 0.0
         high += 11.5 if part.grid else 0.0
     yield high
@@ -212,7 +231,7 @@ def _load(sheet: Load) -> Iterator[float]:
     for group in sheet.groups:
         high += 6.0 if group.title else 0.0
         for at in range(0, len(group.ticks), 3):
-            yield high + 0.4 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3])
+            yield high + 0.2 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3])
             high = 0.0
     yield _text_mm((*sheet.carrying, sheet.method.title, *sheet.method.sentences))
     # the truck's sums change with its other jobs and take up to four rows
@@ -221,13 +240,14 @@ def _load(sheet: Load) -> Iterator[float]:
 
 def tags_mm(sheet: Tags) -> float:
     """How high one tag and the owner's half get, in the lower rows that they have below a load."""
-    high = 6.0
+    high = 5.6
     for tag in sheet.leaves[0][:1]:
-        wide = [rows(item.value, 60.0, bold=True) for item in tag.lines]
+        # tare and limit stand left of where it is from, which has more room
+        wide = [rows(item.value, 36.0 if at < 2 else 86.0, bold=True) for at, item in enumerate(tag.lines)]
         high += 21.0 + sum(4.2 * rows(line, 180.0, bold=True) for line in tag.shipping)
         high += 4.2 * max(sum(wide[:2]), sum(wide[2:])) + _text_mm((tag.warning, tag.warning_also))
     owner = sheet.owner
     entries = " · ".join(f"{item.label} {item.value}" for item in owner.entries)
     high += 7.0 + 3.9 * rows(f"{owner.opening} {entries}", TEXT_MM, bold=True, size=SMALL) + _text_mm(owner.words)
-    wide = {"third": 2, "half": 3, "full": 6}
-    return high + 8.4 * -(-sum(wide[ask.width] for ask in (*owner.asks, *owner.signatures)) // 6)
+    share = {"third": 2, "half": 3, "full": 6}
+    return high + 8.4 * -(-sum(share[ask.width] for ask in (*owner.asks, *owner.signatures)) // 6)
