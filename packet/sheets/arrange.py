@@ -32,6 +32,7 @@ BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 56.0
 HEAD_MM = 7.0
 ROW_MM, SMALL_ROW_MM = 4.0, 3.9
 TEXT_MM, SMALL = 186.0, 0.95
+STRIP_MM = 152.0
 # what an estimate may be short of on a page
 SLACK_MM = 1.0
 # large type is higher and wraps sooner
@@ -43,7 +44,7 @@ def arranged(content: Content) -> Content:
     if not any(isinstance(sheet, Tags) for sheet in content.sheets):
         return content
     larger = LARGER if content.size == "large" else 1.0
-    page = (PAPER_HIGH_MM[content.paper] - BESIDE_STRIPS_MM) / larger - SLACK_MM
+    page = (PAPER_HIGH_MM[content.paper] - BESIDE_STRIPS_MM - _second_strips_mm(content)) / larger - SLACK_MM
     *sheets, loaded, cut = content.sheets
     assert isinstance(loaded, Load)
     assert isinstance(cut, Tags)
@@ -61,6 +62,15 @@ def arranged(content: Content) -> Content:
     else:
         order, _ = _fewest(sheets[begin - 1], sheets[begin:], page)
     return replace(content, sheets=(*sheets[:begin], *order, *last))
+
+
+def _second_strips_mm(content: Content) -> float:
+    """What the strips in a second language take of every page that flows."""
+    sheets = [sheet for sheet in content.sheets if isinstance(sheet, Steps | SwapSheet)]
+    return max(
+        (SMALL_ROW_MM * sum(rows(strip.also, STRIP_MM, size=SMALL) for strip in sheet.strips if strip.also) for sheet in sheets),
+        default=0.0,
+    )  # fmt: skip
 
 
 def _share_a_leaf(loaded: Load, cut: Tags, high: float) -> bool:
