@@ -59,9 +59,14 @@ def truck_kit(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[tuple[
     Machines, scales and cylinders are left out: the run sheet lists each of them once on lines of their own.
     """
     used_up, elsewhere = _used_up(day), _listed_elsewhere(day)
+    truck_of = {job: load.truck_id for load in day.loads for job in load.jobs}
+    plans: dict[str, list[Plan]] = {load.truck_id: [] for load in day.loads}
+    for plan in day.plans:
+        if plan.job.job in truck_of:
+            plans[truck_of[plan.job.job]].append(plan)
     return {
         load.truck_id: tuple(
-            (name, _count(name, [plan for plan in day.plans if plan.job.job in load.jobs], day, hookups, used_up))
+            (name, _count(name, plans[load.truck_id], day, hookups, used_up))
             for name in dict.fromkeys(name for job in load.jobs for name, _ in hookups[job].kit_list)
             if name not in elsewhere
         )
@@ -129,7 +134,7 @@ def _used_up(day: Day) -> frozenset[Statement]:
 
 
 def _needs(hookups: Mapping[str, Hookup], plan: Plan, name: Statement) -> int:
-    return dict(hookups[plan.job.job].kit_list).get(name, 0)
+    return next((count for item, count in hookups[plan.job.job].kit_list if item == name), 0)
 
 
 def _count(

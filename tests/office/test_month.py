@@ -24,7 +24,7 @@ from packet.office import events, settle
 from packet.office.enter import Office
 from packet.office.events import Load
 from packet.office.month.csv import month_csv
-from packet.office.month.pdf import month_as_text, month_html, month_pdf, month_tables
+from packet.office.month.pdf import Column, Table, in_print, month_as_text, month_html, month_pdf, month_tables
 from packet.office.month.report import Month, Row, by_type, co2e, month_from, month_of
 from packet.shop.records import Month as RetestMonth
 
@@ -453,3 +453,18 @@ def test_what_was_sent_is_summed_by_type_too(shop: Path) -> None:
     table = next(item for item in month_tables(replace(month, sent=(mixed,))) if item.title == "Sent on")
     assert [(row[0], row[-1]) for row in table.rows] == [("R-22 50 % + R-134a 50 %", "32.00")]
     assert [(row[0], row[-1]) for row in table.sums] == [("R-134a", "16.00"), ("R-22", "16.00")]
+
+
+def test_thousands_of_lines_stand_in_the_csv_and_their_sums_on_paper() -> None:
+    columns = (Column("refrigerant", 50), Column("lb", 50, number=True))
+    rows = tuple(("R-22", f"{number}.00") for number in range(301))
+    summed = in_print(Table("Still held", "A note.", columns, rows, (("R-22", "45150.00"),), "None."), "month.csv")
+    assert summed.rows == (("R-22", "45150.00"),)
+    assert summed.sums == ()
+    assert (
+        summed.note == "301 lines, all of them in month.csv, kept with this report; here what they add up to. A note."
+    )
+    first = in_print(Table("Jobs not yet filed", "", columns, rows, (), "None."), "month.csv")
+    assert first.rows == rows[:300]
+    assert first.note == "The first 300 of 301 lines; all of them are in month.csv, kept with this report."
+    assert in_print(replace(first, rows=rows[:300], note=""), "month.csv").note == ""

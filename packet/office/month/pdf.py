@@ -1,7 +1,7 @@
 """The month as a report: its tables as strings ready to set, the PDF, and the short form for a terminal."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from importlib.resources import files
 
@@ -31,6 +31,8 @@ OTHER = {
     "adjusted": P_("what happened to gas", "adjusted"),
     "renamed": P_("what happened to gas", "became mixed"),
 }
+# More lines of a table nobody reads on paper; setting them takes seconds. Common practice, no source.
+MOST_ROWS = 300
 # the mark of what 40 CFR 82.156(a)(3) asks a record of
 DISPOSAL_MARK = "D"
 
@@ -72,6 +74,27 @@ def month_tables(month: Month) -> tuple[Table, ...]:
     )
 
 
+def in_print(table: Table, csv: str) -> Table:
+    """A table as it is printed: a large branch's thousands of lines stand in the CSV alone, here what they add up to."""
+    count = len(table.rows)
+    if count <= MOST_ROWS:
+        return table
+    if table.sums:
+        words = t(
+            "{count} lines, all of them in {file}, kept with this report; here what they add up to.",
+            count=count,
+            file=csv,
+        )
+        return replace(table, note=f"{words} {table.note}".strip(), rows=table.sums, sums=())
+    words = t(
+        "The first {shown} of {count} lines; all of them are in {file}, kept with this report.",
+        shown=MOST_ROWS,
+        count=count,
+        file=csv,
+    )
+    return replace(table, note=f"{words} {table.note}".strip(), rows=table.rows[:MOST_ROWS])
+
+
 def _notices(month: Month) -> tuple[Table, ...]:
     if not month.notices:
         return ()
@@ -96,7 +119,7 @@ def month_html(month: Month) -> str:
         printed=t("Printed {date}.", date=month.printed.isoformat()),
         basis=basis if name else t("No record is filed yet."),
         keep=t("Keep three years (40 CFR 82.156(a)(3))."),
-        tables=month_tables(month),
+        tables=tuple(in_print(table, f"month-{month.name}.csv") for table in month_tables(month)),
     )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from packet.findings import Finding
 from packet.press.run import state as run_state
 from packet.press.run.day import DayFolder, read_days
+from packet.press.run.known import recall
 from packet.press.run.pool import Workers
 from packet.press.run.print_days import open_days
 from packet.press.run.ready import PlannedDay, plan_with_hookups
@@ -55,7 +56,7 @@ def standing(shop_folder: Path, out: Path, days: Iterable[str]) -> Standing:
     planned: list[PlannedDay] = []
     for item in inputs:
         with Workers(1, item.registers.shop.language) as workers:
-            planned.append(plan_with_hookups(item, workers))
+            planned.append(plan_with_hookups(item, workers, recall(out, item.folder_name)))
     stops = {
         plan.job.job: found
         for day in planned

@@ -20,6 +20,7 @@ from packet.press.digest import digest, tools
 from packet.press.leaves import changed_leaves
 from packet.press.run import state as run_state
 from packet.press.run.day import DayFolder, DayInput, changed_since, fingerprints, folders, read_days
+from packet.press.run.known import recall, remember
 from packet.press.run.model import Event, EventKind, JobResult, OnEvent, PrintOrder, Summary
 from packet.press.run.pool import Workers, cores
 from packet.press.run.ready import PlannedDay, plan_with_hookups
@@ -128,15 +129,22 @@ def _print_shop(inputs: list[DayInput], made: _Made) -> None:
     with Workers(min(options.workers or cores(), to_print), language) as workers:
         truths = []
         for item in inputs:
-            planned = plan_with_hookups(item, workers)
+            whole = frozenset(
+                job.job for job in item.jobs if job.job in item.asked and options.wants(job.job, job.truck)
+            )
+            planned = plan_with_hookups(item, workers, recall(out, item.folder_name), whole)
             made.days.append(planned.day)
             made.hookups |= planned.hookups
             made.on_event(
                 Event("planned", len(made.results), made.total, item.date.isoformat(), order=_running_order(planned))
             )
-            truths.append(truth_of(planned, _print_day(planned, workers, made)))
+            found = _print_day(planned, workers, made)
+            remember(out, item.folder_name, planned.known(found))
+            truths.append(truth_of(planned, found))
         # what this run changed, or the registers since, may have made other days' papers untrue
-        truths += [truth_of(plan_with_hookups(item, workers)) for item in _others(inputs, out)]
+        truths += [
+            truth_of(plan_with_hookups(item, workers, recall(out, item.folder_name))) for item in _others(inputs, out)
+        ]
         made.take(take_away(shop_folder, out, truths))
 
 
@@ -263,6 +271,7 @@ def _task(planned: PlannedDay, plan: Plan, request: PrintOrder, *, asked: bool) 
     return JobTask(
         plan=plan,
         hookup=planned.hookups[plan.job.job],
+        revision=planned.revisions.get(plan.job.job, ""),
         shop_folder=planned.item.shop_folder,
         out=request.out,
         printed_at=request.printed_at,

@@ -1,13 +1,14 @@
 """A day made ready to print: planned, its hookups built, its kit counted, until nothing changes any more."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.press.run.day import DayInput
+from packet.press.run.known import Known, Memory, paper_digest, plan_digest
 from packet.press.run.pool import Workers
 from packet.press.run.work import hook
 from packet.sheets.runsheet_kit import kit_findings
@@ -17,40 +18,81 @@ NO_HOOKUP = Hookup(stages=(), kit_list=(), findings=())
 
 @dataclass(frozen=True, slots=True)
 class PlannedDay:
-    """A day ready to print. broken: jobs whose hookup could not be made, as the program failed; never printed."""
+    """A day ready to print. broken: jobs whose hookup could not be made, as the program failed; never printed.
+
+    light: jobs of whose hookup only the kit and the findings are there, as remembered; digests: what is remembered them
+    by; revisions: of packets, as far as they are remembered.
+    """
 
     item: DayInput
     day: Day
     hookups: Mapping[str, Hookup]
     broken: Mapping[str, Exception]
+    light: frozenset[str] = frozenset()
+    digests: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    revisions: Mapping[str, str] = field(default_factory=dict)
+
+    def known(self, revisions: Mapping[str, str]) -> dict[str, Known]:
+        """What there is to remember of this day. revisions: what its packets were found to be."""
+        return {
+            job: Known(*made, revisions[job], self.hookups[job].kit_list, self.hookups[job].findings)
+            for job, made in self.digests.items()
+            if revisions.get(job) and job not in self.broken
+        }
 
 
-def plan_with_hookups(item: DayInput, workers: Workers) -> PlannedDay:
-    """The day and its hookups: planned again while a hookup stops a job that a later one builds on."""
+def plan_with_hookups(
+    item: DayInput,
+    workers: Workers,
+    memory: Memory | None = None,
+    whole: frozenset[str] = frozenset(),
+) -> PlannedDay:
+    """The day and its hookups: planned again while a hookup stops a job that a later one builds on.
+
+    memory: what is remembered of the day's hookups; those of the jobs in `whole` are built all the same.
+    """
     stopped: frozenset[str] = frozenset()
     while True:
         day = item.planned(stopped)
-        hookups = {plan.job.job: NO_HOOKUP for plan in day.plans}
-        broken: dict[str, Exception] = {}
-        for plan, made in workers.each(hook, [plan for plan in day.plans if plan.job.job not in item.filed]):
-            if isinstance(made, Exception):
-                broken[plan.job.job] = made
-            else:
-                hookups[plan.job.job] = made
-        day = _with_kit(day, hookups)
-        newly = {plan.job.job for plan in day.plans if not _goes(plan, hookups)} | broken.keys()
+        made = _hooked(item, day, workers, memory, whole)
+        newly = {plan.job.job for plan in made.day.plans if not _goes(plan, made.hookups)} | made.broken.keys()
         newly -= stopped
         if not any(
             part.start.came_from in newly for plan in day.plans for part in plan.cylinders if part.start.planned
         ):
-            return PlannedDay(item, day, hookups, broken)
+            return made
         stopped |= newly
 
 
-def _with_kit(day: Day, hookups: Mapping[str, Hookup]) -> Day:
+def _hooked(item: DayInput, day: Day, workers: Workers, memory: Memory | None, whole: frozenset[str]) -> PlannedDay:
+    """The day with its hookups and what its kit has to say."""
+    plans = {plan.job.job: plan for plan in day.plans if plan.job.job not in item.filed}
+    plan_digests = {job: plan_digest(plan) for job, plan in plans.items()} if memory is not None else {}
+    known = {} if memory is None else memory.jobs
+    light = {job: known[job] for job, made in plan_digests.items() if job in known and known[job].plan == made}
+    light = {job: one for job, one in light.items() if job not in whole}
+    hookups = {plan.job.job: NO_HOOKUP for plan in day.plans} | {job: one.hookup for job, one in light.items()}
+    broken = _build([plan for job, plan in plans.items() if job not in light], hookups, workers)
     told: Mapping[str, tuple[Finding, ...]] = kit_findings(day, hookups)
-    plans = tuple(replace(plan, findings=plan.findings + told.get(plan.job.job, ())) for plan in day.plans)
-    return replace(day, plans=plans)
+    digests = {job: (made, paper_digest(made, told.get(job, ()))) for job, made in plan_digests.items()}
+    # where the kit has something else to say than last time, the packet is another
+    other = [job for job, one in light.items() if one.paper != digests[job][1]]
+    broken |= _build([plans[job] for job in other], hookups, workers)
+    stay = frozenset(light).difference(other)
+    told_to = tuple(replace(plan, findings=plan.findings + told.get(plan.job.job, ())) for plan in day.plans)
+    revisions = {job: light[job].revision for job in stay}
+    return PlannedDay(item, replace(day, plans=told_to), hookups, broken, stay, digests, revisions)
+
+
+def _build(plans: list[Plan], hookups: dict[str, Hookup], workers: Workers) -> dict[str, Exception]:
+    """Put the plans' hookups among `hookups`; the jobs for which the program failed."""
+    broken = {}
+    for plan, made in workers.each(hook, plans):
+        if isinstance(made, Exception):
+            broken[plan.job.job] = made
+        else:
+            hookups[plan.job.job] = made
+    return broken
 
 
 def _goes(plan: Plan, hookups: Mapping[str, Hookup]) -> bool:

@@ -60,6 +60,7 @@ def truth_of(planned: PlannedDay, known: Mapping[str, str] | None = None) -> Tru
     sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
     revisions = {
         plan.job.job: (known or {}).get(plan.job.job)
+        or planned.revisions.get(plan.job.job)
         or revision_of(compose(plan, planned.hookups.get(plan.job.job, NO_HOOKUP)))
         for plan in planned.day.plans
         if plan.job.job not in item.filed and plan.job.job not in planned.broken

@@ -38,7 +38,8 @@ EXPECTED = (OSError, AddressTooLong, NotSetError, PrintRecordError, TakenError)
 class JobTask:
     """One job to print. asked: print it; otherwise only see whether its packet is still current.
 
-    tools: the digest of code and libraries as the run began, one for all its workers.
+    tools: the digest of code and libraries as the run began, one for all its workers. revision: of a job that is not
+    asked for, where it is known what its packet would be.
     """
 
     plan: Plan
@@ -51,6 +52,7 @@ class JobTask:
     asked: bool
     tools: str
     html: bool = False
+    revision: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,7 @@ class SheetTask:
 def begin(language: str) -> None:
     """A worker's first act: its language; Ctrl-C is the parent's business; no worker outlives its parent."""
     use(language)
+    gc.freeze()  # the libraries live to the end
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
     threading.Thread(target=_watch, daemon=True).start()
@@ -123,27 +126,22 @@ def print_job(task: JobTask) -> JobResult:
 
 
 def _print(task: JobTask, result: JobResult) -> JobResult:
+    if task.revision and not task.asked:
+        return _seen(task, result, task.revision)
     content = compose(task.plan, task.hookup)
     revision = revision_of(content)
+    if not task.asked:
+        return _seen(task, result, revision)
     path = task.out / f"{result.job}.pdf"
     form = task.out / f"{result.job}.readings.yaml"
     current = None if task.fresh else current_record(task.shop_folder, task.out, task.tools, result, revision)
     beside = digest((*content.truck, content.records_url, content.address))
     known = run_state.read_job(task.out, result.job)
-    if task.asked and known is not None and known.beside != beside:
+    if known is not None and known.beside != beside:
         # the print in the field stays good; the one that lies here is made again
         current = None
     if current is not None:
-        return replace(
-            result,
-            outcome="unchanged" if result.may_go_out else "stopped",
-            path=path,
-            form=form if result.may_go_out else None,
-            revision=revision,
-            pages=current.pages,
-        )
-    if not task.asked:
-        return replace(result, outcome="stale", revision=revision)
+        return _unchanged(task, result, current)
     made = print_packet(
         task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
     )
@@ -164,6 +162,24 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
         changed=made.prepared.changed,
         words=result.words + laid.words,
         pages=made.printed.pages,
+    )
+
+
+def _seen(task: JobTask, result: JobResult, revision: str) -> JobResult:
+    """A job that is not asked for: whether the packet that lies there is what it would be now."""
+    current = current_record(task.shop_folder, task.out, task.tools, result, revision)
+    return replace(result, outcome="stale", revision=revision) if current is None else _unchanged(task, result, current)
+
+
+def _unchanged(task: JobTask, result: JobResult, current: PrintRecord) -> JobResult:
+    """A job whose packet lies there as it would be now."""
+    return replace(
+        result,
+        outcome="unchanged" if result.may_go_out else "stopped",
+        path=task.out / f"{result.job}.pdf",
+        form=task.out / f"{result.job}.readings.yaml" if result.may_go_out else None,
+        revision=current.revision,
+        pages=current.pages,
     )
 
 

@@ -1,0 +1,98 @@
+"""What is remembered of hookups spares building them, and never changes what a packet is found to be."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from packet.press.run import ready
+from packet.press.run.day import DayInput, folders, read_days
+from packet.press.run.known import recall
+from packet.press.run.pool import Workers
+from packet.press.run.ready import PlannedDay, plan_with_hookups
+from packet.press.run.stale import truth_of
+from packet.press.run.work import hook
+from tests.press.run.test_print_days import DAY, run, shop_with
+
+JOBS = ("HP-1041", "HP-1044", "HP-1045", "HP-1047")
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A day of which one job was printed."""
+    shop_with(tmp_path, DAY, JOBS)
+    run(tmp_path, jobs=("HP-1041",))
+    return tmp_path
+
+
+def read(folder: Path) -> DayInput:
+    (item,) = read_days(folders([folder / "jobs" / DAY]))[0]
+    return item
+
+
+def remembered(folder: Path) -> PlannedDay:
+    return plan_with_hookups(read(folder), Workers(1, "en"), recall(folder / "out", DAY))
+
+
+def change(folder: Path, name: str, old: str, new: str) -> None:
+    path = folder / "jobs" / name
+    text = path.read_text("utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), "utf-8")
+
+
+def test_a_day_that_did_not_change_builds_no_hookup(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    built: list[str] = []
+    monkeypatch.setattr(ready, "hook", lambda plan: built.append(plan.job.job) or hook(plan))
+    assert remembered(folder).light == frozenset(JOBS)
+    assert built == []
+    run(folder, jobs=("HP-1045",))
+    assert built == ["HP-1045"]
+
+
+# what is typed elsewhere than in a job: everything that stands on other jobs' paper by way of it
+CHANGES: tuple[tuple[str, str, str], ...] = (
+    ("shop.yaml", "emergency_phone: 555-0141", "emergency_phone: 555-0149"),
+    ("shop.yaml", "van_hottest_F: 130", "van_hottest_F: 120"),
+    ("shop.yaml", "14 Tinker's Yard", "15 Tinker's Yard"),
+    ("shop.yaml", "units: US ", "units: SI "),
+    ("shop.yaml", "standing_load_lb: 48", "standing_load_lb: 58"),
+    ("machines.yaml", "hold_up_lb: 1.0", "hold_up_lb: 1.5"),
+    ("machines.yaml", "clear_to: 15 inHg", "clear_to: 12 inHg"),
+    ("machines.yaml", "id: H-B60, count: 6", "id: H-B60, count: 1"),
+    ("machines.yaml", "id: FD-163, count: 16", "id: FD-163, count: 1"),
+    ("machines.yaml", "capacity_lb: 220", "capacity_lb: 150"),
+    ("cylinders.yaml", "tare_lb: 27.5", "tare_lb: 28.5"),
+    ("technicians.yaml", "card: ", "card: 9"),
+    (f"{DAY}/HP-1045.yaml", "start: ", "called_off: weather\nstart: "),
+    (f"{DAY}/HP-1041.yaml", "date: ", "# another line\ndate: "),
+)
+
+
+@pytest.mark.parametrize(("name", "old", "new"), CHANGES)
+def test_a_change_anywhere_is_found_as_if_nothing_were_remembered(folder: Path, name: str, old: str, new: str) -> None:
+    change(folder, name, old, new)
+    with_memory = remembered(folder)
+    without = plan_with_hookups(read(folder), Workers(1, "en"))
+    assert truth_of(with_memory) == truth_of(without)
+    assert {job: item.findings for job, item in with_memory.hookups.items()} == {
+        job: item.findings for job, item in without.hookups.items()
+    }
+
+
+def _cut(raw: bytes) -> bytes:
+    return raw[: len(raw) // 2]
+
+
+def _bent(raw: bytes) -> bytes:
+    return raw.replace(b'"revision": "', b'"revision": "A', 1)
+
+
+@pytest.mark.parametrize("bend", [_cut, _bent, lambda _raw: b"", lambda _raw: b"[" * 5000])
+def test_a_damaged_memory_is_made_anew(folder: Path, bend: Callable[[bytes], bytes]) -> None:
+    file = folder / "out" / ".state" / f"hookups-{DAY}.json"
+    good = file.read_bytes()
+    file.write_bytes(bend(good))
+    assert recall(folder / "out", DAY).jobs == {}
+    run(folder, jobs=("HP-1041",))
+    assert file.read_bytes() == good
