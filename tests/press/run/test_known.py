@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from packet.hookup.model import Hookup
+from packet.plan.model import Plan
 from packet.press.run import ready
 from packet.press.run.day import DayInput, folders, read_days
 from packet.press.run.known import recall
@@ -43,7 +45,12 @@ def change(folder: Path, name: str, old: str, new: str) -> None:
 
 def test_a_day_that_did_not_change_builds_no_hookup(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     built: list[str] = []
-    monkeypatch.setattr(ready, "hook", lambda plan: built.append(plan.job.job) or hook(plan))
+
+    def noted(plan: Plan) -> Hookup:
+        built.append(plan.job.job)
+        return hook(plan)
+
+    monkeypatch.setattr(ready, "hook", noted)
     assert remembered(folder).light == frozenset(JOBS)
     assert built == []
     run(folder, jobs=("HP-1045",))
