@@ -8,10 +8,14 @@ from datetime import date
 from typing import Literal
 
 from packet.hookup.model import Drawing
+from packet.sheets.room import rows
 from packet.shop.records import PrintSize
 from packet.units import UnitSystem
 
 BoxKind = Literal["check", "initial"]
+
+# what the words of a line to initial have where two columns stand beside one another
+COLUMN_MM = 73.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +131,13 @@ class Front:
     card: str = ""
     no_go_also: str = ""
     kind: Literal["front"] = "front"
+
+    @property
+    def go_columns(self) -> tuple[tuple[Tick, ...], tuple[Tick, ...]]:
+        """The lines to initial in two columns, in their order, as even in height as their words allow."""
+        high = [max(2, rows(f"{tick.text} {tick.detail} {tick.also}", COLUMN_MM, size=0.95)) for tick in self.go]
+        cut = min(range(len(high) + 1), key=lambda at: (max(sum(high[:at]), sum(high[at:])), -at))
+        return self.go[:cut], self.go[cut:]
 
 
 @dataclass(frozen=True, slots=True)
