@@ -478,12 +478,12 @@ KINDS: dict[str, Kind] = {
     ),
     "scan-holds": Kind(
         "caution",
-        N_("'{key}' says yes; on the scan {count} hold points are not initialed: {labels}."),
+        N_("'{key}' says yes; hold points not initialed on the scan ({count}): {labels}."),
         N_("Look at the paper. Nothing that was not done is filed as done."),
     ),
     "scan-cautions": Kind(
         "caution",
-        N_("'{key}' says yes; on the scan {count} lines of the front are not initialed: {labels}."),
+        N_("'{key}' says yes; lines of the front not initialed on the scan ({count}): {labels}."),
         N_("Look at the paper. Nothing that was not done is filed as done."),
     ),
     "scan-differs": Kind(

@@ -4,11 +4,15 @@ import json
 import re
 
 from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, key_parts
+from packet.words import t
 
 _WORDS = {key_parts(item.key)[-1] for item in (*FIELDS, *STATEMENT_FIELDS) if item.quantity == "text"} | {"correction"}
 _LINE = re.compile(r"(?P<head>\s*(?P<key>[A-Za-z0-9_-]+):\s)(?P<words>\s*[^\s#\"'|>&*!{\[].*)")
-# the form's own comments stand behind two spaces
+# the form's own comments stand behind two spaces; behind one where somebody typed between the two
 _COMMENT = re.compile(r"\s{2,}# .*$")
+_LABELS = {
+    part: {item.label for item in (*FIELDS, *STATEMENT_FIELDS) if key_parts(item.key)[-1] == part} for part in _WORDS
+}
 _BLOCK = re.compile(r"\S")
 
 
@@ -22,9 +26,15 @@ def words_kept(text: str) -> str:
     return "\n".join(lines)
 
 
+def _own_comment(key: str) -> re.Pattern[str]:
+    """The comment that the form itself has behind a key: the blank's number and label, and what follows."""
+    labels = {words for label in _LABELS.get(key, ()) for words in (label, t(label))}
+    return re.compile(rf"\s+# \d+ (?:{'|'.join(map(re.escape, sorted(labels)))}).*$") if labels else _COMMENT
+
+
 def _kept(line: str, *, in_reasons: bool) -> str:
     match = _LINE.fullmatch(line.rstrip("\r"))
     if match is None or not (in_reasons or match["key"] in _WORDS) or " #" not in line:
         return line
-    words = _COMMENT.sub("", match["words"]).strip()
+    words = _COMMENT.sub("", _own_comment(match["key"]).sub("", match["words"])).strip()
     return match["head"] + json.dumps(words, ensure_ascii=False)

@@ -235,7 +235,7 @@ def test_hold_points_that_the_scan_shows_empty_are_a_question(shop: Path) -> Non
     asked = file(shop, FORM)
     assert {item.code for item in asked.unanswered} >= {"scan-holds", "scan-cautions"}
     told = next(item for item in asked.unanswered if item.code == "scan-holds")
-    assert "'hold_points_initialled' says yes; on the scan 2 hold points are not initialed" in told.message
+    assert "'hold_points_initialled' says yes; hold points not initialed on the scan (2)" in told.message
     assert "page 2, “label of hold.3.9”" in told.message
     # said so in the form, it is the usual question, not one of the scan's
     no = typed(hold_points_initialled="hold_points_initialled: no", cautions_initialled="cautions_initialled: no")

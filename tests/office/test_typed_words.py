@@ -21,6 +21,11 @@ from .returned import hand_in, print_it, typed
         ('remarks: "quoted #4"', "quoted #4"),
         ("remarks: plain words  # Remarks", "plain words"),
         ("remarks: 'single #5'  # Remarks", "single #5"),
+        # typed between the two spaces that stand before the form's own comment
+        ("remarks: valve #3 dented # 37 Remarks", "valve #3 dented"),
+        ("remarks: took # 3 hose # 37 Remarks", "took # 3 hose"),
+        ("technician: Ada # 2 Technician · from the print", "Ada"),
+        ("gas_owner: the grocery # 35 Owner of the refrigerant now", "the grocery"),
         ('remarks: a "word" #6', 'a "word" #6'),
     ],
 )
