@@ -13,11 +13,13 @@ _COMMENT = re.compile(r"\s{2,}# .*$")
 _LABELS = {
     part: {item.label for item in (*FIELDS, *STATEMENT_FIELDS) if key_parts(item.key)[-1] == part} for part in _WORDS
 }
+# what YAML takes for a comment or for a key of its own within words
+_CUTS = re.compile(r"\s#|:(?:\s|$)")
 _BLOCK = re.compile(r"\S")
 
 
 def words_kept(text: str) -> str:
-    """A form's text with the words of its text fields and reasons in quotes where a `#` would cut them short."""
+    """A form's text with the words of its text fields and reasons in quotes where a `#` or a colon would cut them short."""
     lines, in_reasons = [], False
     for line in text.split("\n"):
         if _BLOCK.match(line) and not line.startswith("#"):
@@ -34,7 +36,7 @@ def _own_comment(key: str) -> re.Pattern[str]:
 
 def _kept(line: str, *, in_reasons: bool) -> str:
     match = _LINE.fullmatch(line.rstrip("\r"))
-    if match is None or not (in_reasons or match["key"] in _WORDS) or " #" not in line:
+    if match is None or not (in_reasons or match["key"] in _WORDS) or not _CUTS.search(match["words"]):
         return line
     words = _COMMENT.sub("", _own_comment(match["key"]).sub("", match["words"])).strip()
     return match["head"] + json.dumps(words, ensure_ascii=False)

@@ -21,6 +21,9 @@ from .returned import hand_in, print_it, typed
         ('remarks: "quoted #4"', "quoted #4"),
         ("remarks: plain words  # Remarks", "plain words"),
         ("remarks: 'single #5'  # Remarks", "single #5"),
+        ("remarks: seal broken: replaced # 37 Remarks", "seal broken: replaced"),
+        ("remarks: see below:", "see below:"),
+        ("remarks: at 10:45 by phone", "at 10:45 by phone"),
         # typed between the two spaces that stand before the form's own comment
         ("remarks: valve #3 dented # 37 Remarks", "valve #3 dented"),
         ("remarks: took # 3 hose # 37 Remarks", "took # 3 hose"),
