@@ -14,8 +14,9 @@ from packet.units import UnitSystem
 
 BoxKind = Literal["check", "initial"]
 
-# what the words of a line to initial have where two columns stand beside one another
-COLUMN_MM = 73.0
+# what the words of a line to initial have, alone and where two columns stand beside one another
+LINE_MM, COLUMN_MM = 166.0, 73.0
+MOST_IN_ONE = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,11 +134,19 @@ class Front:
     kind: Literal["front"] = "front"
 
     @property
-    def go_columns(self) -> tuple[tuple[Tick, ...], tuple[Tick, ...]]:
-        """The lines to initial in two columns, in their order, as even in height as their words allow."""
-        high = [max(2, rows(f"{tick.text} {tick.detail} {tick.also}", COLUMN_MM, size=0.95)) for tick in self.go]
-        cut = min(range(len(high) + 1), key=lambda at: (max(sum(high[:at]), sum(high[at:])), -at))
+    def go_columns(self) -> tuple[tuple[Tick, ...], ...]:
+        """The lines to initial, in their order: more than four in two columns, as even in height as their words allow,
+        where that is lower than one.
+        """
+        one, two = (self._go_mm(wide, row) for wide, row in ((LINE_MM, 4.2), (COLUMN_MM, 3.9)))
+        cut = min(range(len(two) + 1), key=lambda at: (max(sum(two[:at]), sum(two[at:])), -at))
+        if len(self.go) <= MOST_IN_ONE or sum(one) <= max(sum(two[:cut]), sum(two[cut:])):
+            return (self.go,)
         return self.go[:cut], self.go[cut:]
+
+    def _go_mm(self, wide: float, row: float) -> list[float]:
+        said = (f"{tick.text} {tick.detail} {tick.also}" for tick in self.go)
+        return [max(8.8, 0.6 + row * rows(words, wide, size=0.95)) for words in said]
 
 
 @dataclass(frozen=True, slots=True)
