@@ -17,7 +17,7 @@ from packet.press.marks import PAPER_MM
 from packet.press.pdf import VARIANT
 from packet.press.sure import setting
 from packet.units import plain
-from packet.words import N_, P_, pt, t
+from packet.words import N_, P_, pt, t, tn
 
 HEADING = N_("Refrigerant report for {month}")
 PURPOSES = {
@@ -144,9 +144,10 @@ def month_as_text(month: Month) -> str:
         )
     lines += [
         "",
-        t(
+        tn(
+            "Recovered in {count} job; {tonnes} t CO₂e.",
             "Recovered in {count} jobs; {tonnes} t CO₂e.",
-            count=len(_jobs(month.recovered)),
+            len(_jobs(month.recovered)),
             tonnes=plain(month.t_co2e, 1),
         ),
     ]
@@ -226,8 +227,8 @@ def _jobs(rows: Iterable[Row]) -> list[list[Row]]:
 
 def _recovered(month: Month, amount: Amount) -> Table:
     columns = (
-        Column(pt("table head", "refrigerant"), 11), Column(pt("table head", "date"), 11), Column(pt("table head", "job"), 9), Column(pt("table head", "where"), 18),
-        Column(pt("table head", "appliance"), 17), Column(pt("table head", "technician, card, in charge"), 15),
+        Column(pt("table head", "refrigerant"), 11), Column(pt("table head", "date"), 13), Column(pt("table head", "job"), 9), Column(pt("table head", "where"), 17),
+        Column(pt("table head", "appliance"), 16), Column(pt("table head", "technician, card, in charge"), 15),
         Column(pt("table head", "full charge"), 8, number=True), Column(_unit(month), 8, number=True), Column("", 3),
     )  # fmt: skip
     rows = tuple(
