@@ -8,11 +8,13 @@ from datetime import date
 from typing import Literal
 
 from packet.hookup.model import Drawing
-from packet.sheets.room import rows
+from packet.sheets.room import rows, wide_mm
 from packet.shop.records import PrintSize
 from packet.units import UnitSystem
 
 BoxKind = Literal["check", "initial"]
+# a cell of a comb; what comb and unit may take of a third of a row
+CELL_MM, MOST_BESIDE_LABEL_MM = 6.1, 33.0
 
 # what the words of a line to initial have, alone and where two columns stand beside one another
 LINE_MM, COLUMN_MM = 166.0, 73.0
@@ -55,6 +57,12 @@ class Ask:
     number: int = 0
     comb: str = ""
     printed: str = ""  # what is known beforehand, set small before the blank
+
+    @property
+    def is_long(self) -> bool:
+        """Whether comb and unit leave the label less of a third of a row than others do."""
+        cells = sum(sign in "d-" for sign in self.comb)
+        return bool(cells) and cells * CELL_MM + wide_mm(self.unit) > MOST_BESIDE_LABEL_MM
 
 
 @dataclass(frozen=True, slots=True)

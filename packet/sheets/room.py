@@ -13,6 +13,11 @@ EM_MM = 3.53
 TICK_MM = 53.0
 
 
+def wide_mm(words: str) -> float:
+    """How wide words are in a row of their own, in type of 1 rem."""
+    return EM_MM * sum(EM.get(sign, OTHER_EM) for sign in words)
+
+
 def rows(words: str, wide_mm: float, *, bold: bool = False, size: float = 1.0) -> int:
     """In how many rows words are set that may be so wide; size: of the type, in rem."""
     room = wide_mm / (EM_MM * size * (BOLD if bold else 1.0))

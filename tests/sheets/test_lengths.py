@@ -1,0 +1,78 @@
+"""How many pages every demo job takes, on both papers: a packet that is too thick stays in the truck."""
+
+from dataclasses import replace
+from functools import cache
+from typing import Literal
+
+import pytest
+
+from packet.hookup.build import build_hookup
+from packet.hookup.model import Hookup
+from packet.ledger.state import opening
+from packet.plan.day import plan_day
+from packet.plan.model import Plan
+from packet.press.boxes import boxes_and_sheets
+from packet.press.html import to_html
+from packet.press.layout import laid_out
+from packet.sheets.packet import compose
+from packet.shop.load import load_job
+from tests.plan.builders import DEMO
+
+from .demo import registers
+
+DAYS = ("2026-11-26", "2026-11-27", "2026-12-01")
+MORNING = "2026-12-01"
+# printed sides of the morning of twelve jobs, blank backs and a leaf for each truck's run sheet included
+SIDES = 112
+
+
+@cache
+def day(date: str) -> dict[str, tuple[Plan, Hookup]]:
+    """The jobs of a day that go out, planned together, as they are printed."""
+    jobs = [load_job(path, registers()).value for path in sorted((DEMO / date).glob("*.yaml"))]
+    plans = plan_day([job for job in jobs if job is not None], registers(), opening(registers())).plans
+    found = {plan.job.job: (plan, build_hookup(plan)) for plan in plans if plan.may_go_out}
+    return {job: pair for job, pair in found.items() if compose(*pair).may_go_out}
+
+
+@cache
+def pages(date: str, job: str, paper: Literal["letter", "A4"]) -> tuple[str, ...]:
+    """The sheets on each page of a packet."""
+    content = replace(compose(*day(date)[job]), paper=paper)
+    made = laid_out(to_html(content, "AAAAAAAA")).pages
+    return tuple(boxes_and_sheets(page._page_box, number)[1] for number, page in enumerate(made, 1))
+
+
+def most_pages(plan: Plan, hookup: Hookup) -> int:
+    """One cylinder 8 pages, with a second hookup 10; more cylinders 12, with a second hookup 14."""
+    return (8 if len(plan.cylinders) == 1 else 12) + 2 * (len(hookup.layouts) - 1)
+
+
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+@pytest.mark.parametrize("date", DAYS)
+def test_no_packet_is_thicker_than_is_carried(date: str, paper: Literal["letter", "A4"]) -> None:
+    found = {job: len(pages(date, job, paper)) for job in day(date)}
+    assert found
+    assert found == {job: min(found[job], most_pages(*pair)) for job, pair in day(date).items()}
+
+
+def test_the_morning_of_twelve_jobs_fits_its_stacks() -> None:
+    jobs = day(MORNING)
+    assert len(jobs) == 12
+    counts = [len(pages(MORNING, job, "letter")) for job in jobs]
+    trucks = {plan.job.truck for plan, _ in jobs.values()}
+    # every packet begins a leaf, and each truck's page lies on its stack on one of its own
+    assert sum(count + count % 2 for count in counts) + 2 * len(trucks) <= SIDES
+
+
+@pytest.mark.parametrize("date", DAYS)
+def test_what_the_old_front_asked_stands_in_every_jobs_steps(date: str) -> None:
+    """Nameplate and pressure agree, cylinders inspected, no flame: said where it is done, on every job."""
+    for job, (plan, hookup) in day(date).items():
+        steps = [step for layout in hookup.layouts for stage in layout.stages for step in stage.steps]
+        said = " ".join(step.text for step in steps)
+        assert "no flame" in said, job
+        assert "Inspect " in said, job
+        assert "Refrigerant verified" in said, job
+        # the nameplate of a gas that nobody knows is trusted by nobody
+        assert ("nameplate and pressure agree" in said) is not plan.mixed_or_unknown, job
