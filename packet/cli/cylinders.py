@@ -32,7 +32,7 @@ def run_cylinders(arguments: argparse.Namespace) -> int:
     asof = arguments.asof or today()
     try:
         book = ledger(registers, folder, asof)
-        found = cylinder_list(book, asof, promised_cylinders(folder))
+        found = cylinder_list(book, asof, promised_cylinders(folder, book.records))
         for line in book.records.missing_told:
             complain(line)
         say(cylinders_as_text(sorted_by(found, arguments.sort), registers.shop.units))

@@ -9,7 +9,7 @@ from packet.figures import show_temperature, show_weight, weight_unit
 from packet.ledger import mass
 from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger, gas_in
 from packet.plan.cylinder import vessel_of
-from packet.plan.fit import requalify_by
+from packet.plan.fit import Stamp, requalify_by, stamp_of
 from packet.plan.gas import Gas
 from packet.plan.mixed import unknown_bounds
 from packet.plan.setting import terms_of
@@ -68,13 +68,16 @@ def cylinder_list(book: Ledger, asof: date, promised: Mapping[str, tuple[str, ..
     known = {item.id: item for item in registers.cylinders}
     whereabouts = _whereabouts(book)
     gases: dict[str, Gas | None] = {}
+    limits_lb: Limits = {}
     lines = []
     for name in sorted({*known, *book.states}):
         state, cylinder = book.states[name], known.get(name)
         gas = state.refrigerant or ""
         if gas not in gases:
             gases[gas] = _gas(gas)
-        room = _room(cylinder, state, gases[gas], registers.shop.policy, asof) if cylinder is not None else None
+        room = None
+        if cylinder is not None and _fillable(cylinder, asof):
+            room = _room(cylinder, state, gases[gas], registers.shop.policy, limits_lb)
         lines.append(
             CylinderLine(
                 name,
@@ -132,14 +135,21 @@ def _gas(name: str) -> Gas | None:
         return None
 
 
-def _room(cylinder: Cylinder, state: CylinderState, gas: Gas | None, policy: Policy, asof: date) -> Room | None:
+# What was found for a gas and a stamp: a branch has thousands of cylinders of some sizes.
+Limits = dict[tuple[str, Stamp], tuple[float, ...]]
+
+
+def _room(cylinder: Cylinder, state: CylinderState, gas: Gas | None, policy: Policy, found: Limits) -> Room | None:
     """The packet's own limits (`packet.rules.stop`) less what is in it; the scale, which is a job's, left aside."""
-    if gas is None or not _fillable(cylinder, asof) or policy.van_hottest_F > gas.fluid.highest_F:
+    if gas is None or policy.van_hottest_F > gas.fluid.highest_F:
         return None
     if gas.fluid.highest_F < fill.HOT_F:
         return None
-    at = [_limit_lb(cylinder, gas, policy, temperature) for temperature in (fill.COLDEST_FILL_F, policy.van_hottest_F)]
-    left = [max(0.0, limit - state.contents_lb) for limit in at]
+    alike = (gas.name, stamp_of(cylinder))
+    if alike not in found:
+        temperatures_F = (fill.COLDEST_FILL_F, policy.van_hottest_F)
+        found[alike] = tuple(_limit_lb(cylinder, gas, policy, temperature) for temperature in temperatures_F)
+    left = [max(0.0, limit - state.contents_lb) for limit in found[alike]]
     return Room(left[0], left[1])
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from packet.figures import show_weight
 from packet.ledger import records
-from packet.ledger.records import Standing
+from packet.ledger.records import Records, Standing
 from packet.office.jobs import (
     JOB_STATES,
     JobState,
@@ -99,9 +99,11 @@ def _is_in(part: str, words: str) -> bool:
     return part in words or (phone and digits[-7:] in words)
 
 
-def promised_cylinders(shop_folder: Path) -> dict[str, tuple[str, ...]]:
-    """The jobs to come that name each cylinder, as 'HP-1041 2026-11-26': neither filed nor called off. Raises OSError."""
-    found = records.read_records(shop_folder)
+def promised_cylinders(shop_folder: Path, found: Records) -> dict[str, tuple[str, ...]]:
+    """The jobs to come that name each cylinder, as 'HP-1041 2026-11-26': neither filed nor called off. Raises OSError.
+
+    found: the shop's filed records.
+    """
     over = filed_jobs(found).keys() | not_done(found)
     promised: dict[str, tuple[str, ...]] = {}
     for folder in day_folders(shop_folder):

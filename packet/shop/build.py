@@ -350,7 +350,5 @@ def _remember(record: Record, at: Location, line: int, reading: _Reading, file: 
                 lines[f"{key.name}[{index}]"] = spot.line
         if isinstance(value, Record) and place is not None:
             _remember(value, here, place.line, reading, file)
-    # Private attributes of a frozen record: set once, here, before anybody else sees it.
-    record._file = file
-    record._lines = lines
-    record._typed = typed
+    # Private attributes of a frozen record: set once, here, before anybody else sees it, all three at a time.
+    record.__pydantic_private__ = {"_file": file, "_lines": lines, "_typed": typed}
