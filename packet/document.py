@@ -459,6 +459,10 @@ def revision_letters(text: str) -> str:
     return base64.b32encode(sha256(text.encode()).digest()).decode()[:REVISION_LETTERS]
 
 
+# half of a sign, as it stands for a byte of a file's name that is no text
+_HALF = re.compile("[\ud800-\udfff]")
+
+
 def text_of(data: Data, broken: int = 3) -> str:
     """The one text of some data: JSON in the order of its records, a line for each value down to `broken` levels."""
     return _lines(data, broken, "") + "\n"
@@ -474,7 +478,7 @@ def _lines(data: Data, broken: int, pad: str) -> str:
 
 
 def _compact(data: Data) -> str:
-    return json.dumps(data, ensure_ascii=False, allow_nan=False)
+    return _HALF.sub(lambda found: f"\\u{ord(found[0]):04x}", json.dumps(data, ensure_ascii=False, allow_nan=False))
 
 
 def data_of(text: str | bytes) -> Data:

@@ -134,3 +134,8 @@ def test_what_cannot_be_a_document_is_never_written() -> None:
         SHAPE.out(replace(ONE, named=(("x", 1.0), ("x", 2.0))))
     with pytest.raises(TypeError, match="no document for"):
         Shape(complex)
+
+
+def test_a_name_that_is_no_text_is_kept() -> None:
+    data = {"HP-\udcff": "O'Hare é \U0001f600"}
+    assert data_of(text_of(data).encode()) == data

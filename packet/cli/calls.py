@@ -156,6 +156,7 @@ def tell_aftermath(shop: Path, paper: Path, before: Standing, days: set[str]) ->
         say(t("Good again: {paper}", paper=_named(item)))
     for path in found.taken:
         say(t("taken away, no longer true: {path}", path=path))
+    tell(found.problems)
     if found.busy:
         complain(t("Somebody is printing now: print again when that is done."))
     for job, stops in found.stopped.items():
@@ -164,7 +165,7 @@ def tell_aftermath(shop: Path, paper: Path, before: Standing, days: set[str]) ->
     pages_follow(shop, paper)
     if found.pulled or found.taken:
         say(t("Print again: packet print {days}", days=" ".join(sorted(days)) if days else t("the days named")))
-    return 1 if found.stopped else 0
+    return 1 if found.stopped or found.problems else 0
 
 
 def _named(item: Pulled) -> str:

@@ -12,6 +12,7 @@ from pathlib import Path
 from pikepdf import Pdf
 
 from packet.press.printed import PrintRecord, records_of
+from packet.press.stack import opened
 
 
 def changed_leaves(
@@ -28,7 +29,7 @@ def changed_leaves(
         if not prints or not prints[-1].replaces:
             continue
         out = in_the_field(prints, loaded)
-        with Pdf.open(path) as packet:
+        with opened(path) as packet:
             count = len(packet.pages)
             for leaf in different(out, prints[-1], count):
                 made.pages.extend(packet.pages[number] for number in leaf)

@@ -12,6 +12,9 @@ from pathlib import Path
 import pikepdf
 from pikepdf import Array, Dictionary, Name, ObjectStreamMode, OutlineItem, Pdf
 
+from packet.shop.whole import MOST_PAPER_BYTES, read_whole
+from packet.visible import visible
+
 
 @dataclass(frozen=True, slots=True)
 class StackedPaper:
@@ -27,13 +30,13 @@ def stack(parts: Iterable[StackedPaper], title: str, language: str, *, duplex: b
 
     duplex: every part begins on a front side; otherwise they follow one another page by page.
 
-    Raises ValueError when there is no part, OSError or pikepdf.PdfError when one cannot be read.
+    Raises ValueError when there is no part, OSError, OwnFileError or pikepdf.PdfError when one cannot be read.
     """
     joined = Pdf.new()
     tree = _TagTree(joined, language)
     marks: list[OutlineItem] = []
     for part in parts:
-        with Pdf.open(part.path) as packet:
+        with opened(part.path) as packet:
             marks.append(_bookmark(part, len(joined.pages)))
             _append(joined, packet, tree, duplex=duplex)
     if not marks:
@@ -47,9 +50,15 @@ def stack(parts: Iterable[StackedPaper], title: str, language: str, *, duplex: b
     return made.getvalue()
 
 
+def opened(path: Path) -> Pdf:
+    """A paper of the output folder. Raises OSError, OwnFileError, pikepdf.PdfError."""
+    # by its bytes: the library takes no path that is no text
+    return Pdf.open(BytesIO(read_whole(path, MOST_PAPER_BYTES)))
+
+
 def _bookmark(part: StackedPaper, first: int) -> OutlineItem:
     """The part's bookmark with one below it for each of its sheets."""
-    item = OutlineItem(part.title, first)
+    item = OutlineItem(visible(part.title), first)
     seen: set[str] = set()
     for number, names in enumerate(part.sheets):
         # a page holds the sheets it names, in their order; a blank back none

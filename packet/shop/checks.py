@@ -12,6 +12,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from pydantic import ValidationInfo
+from pydantic_core import PydanticKnownError
 
 from packet.shop.fields import Month, refuse, text
 from packet.shop.problems import did_you_mean, nearest, quoted
@@ -101,6 +102,19 @@ def _meant(value: str, ids: Collection[str], names: Mapping[str, str]) -> str:
 def none_yet(value: Any) -> Any:
     """Cylinders that are still to be chosen: 'auto' is no cylinder's id."""
     return () if value in (AUTO, [AUTO], (AUTO,)) else value
+
+
+def no_more_than(most: int) -> Callable[[Any], Any]:
+    """Refuse a list that is too long before each of its items is looked at, and for each the nearest known word."""
+
+    def check(value: Any) -> Any:
+        if isinstance(value, (list, tuple)) and len(value) > most:
+            raise PydanticKnownError(
+                "too_long", {"field_type": "List", "max_length": most, "actual_length": len(value)}
+            )
+        return value
+
+    return check
 
 
 def job_is_the_files_name(value: str, info: ValidationInfo) -> str:

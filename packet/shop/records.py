@@ -636,6 +636,7 @@ class Job(Record):
     cylinders: Annotated[
         tuple[Annotated[Id, AfterValidator(checks.known("cylinders"))], ...],
         BeforeValidator(checks.none_yet),
+        BeforeValidator(checks.no_more_than(20)),
         Field(max_length=20),
     ] = Field((), description=N_("Ids of the cylinders, in the order they are filled; blank or 'auto' until assigned."))
     called_off: Annotated[Line, BeforeValidator(checks.reason_called_off)] | None = Field(

@@ -17,6 +17,7 @@ from packet.words import t
 
 PART = ".part"  # what a file that was interrupted is called; safe to delete
 MOST_BYTES = 16_000_000  # of a file that this program wrote itself; the longest have less than a tenth of it
+MOST_PAPER_BYTES = 200_000_000  # of a packet, a stack or a form in the output folder
 _POLL_SECONDS = 0.02
 # what one system has and another has not, or does not need. Nothing opened here is inherited by a child (PEP 446).
 _BYTES = getattr(os, "O_BINARY", 0)

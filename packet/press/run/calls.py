@@ -10,23 +10,27 @@ from packet.press.run import state as run_state
 from packet.press.run.day import DayFolder, read_days
 from packet.press.run.known import recall
 from packet.press.run.pool import Workers
-from packet.press.run.print_days import open_days
+from packet.press.run.print_days import open_days, take_joined
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.stale import Pulled, Truth, printed_now, take_away, truth_of
 from packet.shop.places import day_folders, job_files
+from packet.shop.problems import Problem
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
     """How a shop's open days stand. stops: of each job that may not go out; unread: job files that cannot be used.
 
-    outdated: prints that are no longer true.
+    outdated: prints that are no longer true. unknown: days of which nothing can be said, as the shop or the ledger cannot
+    be read, and why.
     """
 
     truths: tuple[Truth, ...]
     stops: Mapping[str, tuple[Finding, ...]]
     unread: frozenset[str]
     outdated: tuple[Pulled, ...] = ()
+    unknown: frozenset[str] = frozenset()
+    problems: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +46,7 @@ class Aftermath:
     still: tuple[Pulled, ...] = ()
     good_again: tuple[Pulled, ...] = ()
     busy: bool = False
+    problems: tuple[Problem, ...] = ()
 
 
 def standing(shop_folder: Path, out: Path, days: Iterable[str]) -> Standing:
@@ -52,7 +57,9 @@ def standing(shop_folder: Path, out: Path, days: Iterable[str]) -> Standing:
         for folder in day_folders(shop_folder)
         if folder.name in wanted and job_files(folder)
     ]
-    inputs = (*read_days(folders)[0], *open_days(shop_folder, out, wanted))
+    read, problems = read_days(folders)
+    unknown = {folder.folder.name for folder in folders} - {item.folder_name for item in read}
+    inputs = (*read, *open_days(shop_folder, out, wanted))
     planned: list[PlannedDay] = []
     for item in inputs:
         with Workers(1, item.registers.shop.language) as workers:
@@ -67,7 +74,7 @@ def standing(shop_folder: Path, out: Path, days: Iterable[str]) -> Standing:
     unread = frozenset(one.job for day in planned for one in day.item.unread)
     truths = tuple(truth_of(day) for day in planned)
     outdated = tuple(item for truth in truths for item in printed_now(shop_folder, truth))
-    return Standing(truths, stops, unread, outdated)
+    return Standing(truths, stops, unread, outdated, frozenset(unknown), problems if unknown else ())
 
 
 def _findings(day: PlannedDay, job: str) -> tuple[Finding, ...]:
@@ -84,12 +91,14 @@ def aftermath(shop_folder: Path, out: Path, before: Standing, days: Iterable[str
         taken=(),
         still=tuple(item for item in now if item in was),
         good_again=tuple(item for item in was if item not in now),
+        problems=after.problems,
     )
     if not out.is_dir():
         return made
     try:
         with run_state.alone(out):
-            return replace(made, taken=take_away(shop_folder, out, after.truths))
+            taken = take_away(shop_folder, out, after.truths)
+            return replace(made, taken=(*taken, *take_joined(out, after.unknown)))
     except run_state.BusyError:
         return replace(made, busy=True)
 

@@ -5,7 +5,7 @@ all, so that an interrupted run leaves nothing half done and the next one goes o
 for, run sheet, stacks and packets agree at the end: what is no longer true is taken away.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from io import BytesIO
@@ -33,7 +33,7 @@ from packet.sheets.runsheet import UnreadSheet, run_sheet
 from packet.sheets.show import us_date
 from packet.shop.places import day_folders, job_files
 from packet.shop.problems import WrongPathError
-from packet.shop.whole import write_whole
+from packet.shop.whole import OwnFileError, write_whole
 from packet.words import t, use
 
 
@@ -174,12 +174,16 @@ def open_days(shop_folder: Path, out: Path, known: set[str] | frozenset[str] = f
 def _without_plan(found: tuple[DayFolder, ...], inputs: tuple[DayInput, ...], made: _Made) -> None:
     """Days of which nothing is known, as the shop or the ledger cannot be read: no stack or run sheet may look current."""
     read = {(item.shop_folder, item.folder_name) for item in inputs}
-    for day in found:
-        if (day.shop_folder, day.folder.name) not in read:
-            gone = [path for path in made.request.out.glob(f"{day.folder.name}-*.pdf") if path.is_file()]
-            for path in gone:
-                path.unlink()
-            made.take(tuple(gone))
+    unknown = {day.folder.name for day in found if (day.shop_folder, day.folder.name) not in read}
+    made.take(take_joined(made.request.out, unknown))
+
+
+def take_joined(out: Path, days: Iterable[str]) -> tuple[Path, ...]:
+    """Take away the stacks and the run sheets of days of which nothing is known; what went. Raises OSError."""
+    gone = tuple(path for day in sorted(days) for path in sorted(out.glob(f"{day}-*.pdf")) if path.is_file())
+    for path in gone:
+        path.unlink()
+    return gone
 
 
 def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, str]:
@@ -366,7 +370,7 @@ def _joined(task: StackTask, what: tuple[str, str, str], made: _Made) -> None:
     if run_state.read_job(out, remembered_as) != Remembered(made_of, jobs, run_state.of_file(task.path), ""):
         try:
             join(task)
-        except (OSError, ValueError, PdfError) as error:
+        except (OSError, ValueError, OwnFileError, PdfError) as error:
             _take(task.path, made)
             made.told(_broken(task.path.name, "", error))
             return

@@ -11,12 +11,11 @@ from hashlib import sha256
 from pathlib import Path
 
 from packet.document import Shape, ShapeError, data_of, text_of
-from packet.shop.whole import OwnFileError, TakenError, locked, read_whole, sweep, write_if_new
+from packet.shop.whole import MOST_PAPER_BYTES, OwnFileError, TakenError, locked, read_whole, sweep, write_if_new
 from packet.words import t
 
 FOLDER = ".state"
 MOST_BYTES = 10_000
-MOST_PAPER_BYTES = 200_000_000  # of a packet, a stack or a form in the output folder
 
 
 class BusyError(Exception):
