@@ -24,6 +24,7 @@ from jinja2 import BytecodeCache, Environment, FunctionLoader, StrictUndefined
 from jinja2.bccache import Bucket
 from markupsafe import Markup
 
+from packet.press.scratch import own_temporary_folder
 from packet.shop.whole import read_whole, write_whole
 from packet.words import pt, t, tn
 
@@ -62,6 +63,7 @@ class MissingLibrary(Exception):  # noqa: N818 - named for the state of the mach
 @cache
 def weasyprint() -> ModuleType:
     """The WeasyPrint module. Raises MissingLibrary where Pango or a library beside it is missing."""
+    own_temporary_folder()
     try:
         # it prints a page of advice of its own when a library is missing; ours is one line
         with redirect_stdout(StringIO()):

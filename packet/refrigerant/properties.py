@@ -189,7 +189,8 @@ def _how(computed: Computed) -> str:
 def properties(refrigerant: Refrigerant) -> Properties:
     """The properties of `refrigerant`: from the package, from the memory, or computed with the library and remembered.
 
-    Raises NoProperties with the reason when there is no sound way to compute them.
+    Raises NoProperties with the reason when there is no sound way to compute them, ImportError when the library that
+    they must be computed with cannot be loaded.
     """
     ready = packaged.curves(refrigerant.name, refrigerant.composition)
     if ready is not None:
@@ -199,9 +200,19 @@ def properties(refrigerant: Refrigerant) -> Properties:
         return Properties(refrigerant, kept)
     from packet.refrigerant.build import compute_own
 
+    _need_library()
     computed = compute_own(refrigerant.name, refrigerant.composition)
     memory.remember(refrigerant.composition, to_plain(computed))
     return Properties(refrigerant, computed)
+
+
+def _need_library() -> None:
+    try:
+        import CoolProp
+
+        _ = CoolProp.AbstractState, CoolProp.QT_INPUTS
+    except Exception as error:  # half an installation raises anything: it is the machine's matter, not the job's
+        raise ImportError(f"CoolProp: {error}") from error
 
 
 def _remembered(composition: Composition) -> Computed | None:

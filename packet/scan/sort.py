@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packet.press.printed import PrintRecordError, newest_record, printed_folder
+from packet.press.scratch import own_temporary_folder
 from packet.scan.address import PrintedNames, address_texts, printed_names
 from packet.scan.model import Address, LoosePage, PageRead, Problem, SortedPage, SortReport, Source, problem
 from packet.words import t
@@ -93,6 +94,7 @@ def sort(
     folder = printed_folder(shop_folder)
     names = printed_names(records_url, folder)
     scans = out_folder / scan_write.FOLDER
+    own_temporary_folder()
     with tempfile.TemporaryDirectory(prefix="packet-scans-") as staging:
         desk = Desk(names, folder, Path(staging), scan_restore.code_sizes(names))
         if by_hand is not None:

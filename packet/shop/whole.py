@@ -4,6 +4,7 @@ Whoever looks finds the old file or the new one, never a part. There is no other
 """
 
 import contextlib
+import errno
 import os
 import secrets
 import stat
@@ -11,7 +12,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from filelock import FileLock, Timeout
+from filelock import BaseFileLock, FileLock, Timeout
 
 from packet.words import t
 
@@ -93,8 +94,7 @@ def read_whole(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
 
     Raises OwnFileError for a folder, a pipe, a device or a file of more than `most_bytes`; FileNotFoundError; OSError.
     """
-    # a pipe without a writer would keep us waiting for ever
-    handle = os.open(path, os.O_RDONLY | _NO_WAIT | _BYTES)
+    handle = _opened(path)
     try:
         found = os.fstat(handle)
         if not stat.S_ISREG(found.st_mode):
@@ -108,6 +108,16 @@ def read_whole(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
         return b"".join(parts)
     finally:
         os.close(handle)
+
+
+def _opened(path: Path) -> int:
+    # a pipe without a writer would keep us waiting for ever
+    try:
+        return os.open(path, os.O_RDONLY | _NO_WAIT | _BYTES)
+    except OSError as error:
+        if error.errno in {errno.ENXIO, errno.ELOOP}:  # a socket; a link that leads back to itself
+            raise OwnFileError(path, t("it is no file")) from error
+        raise
 
 
 def sync_folder(folder: Path) -> None:
@@ -133,13 +143,19 @@ def locked(lock: Path, patience_seconds: float = 0.0) -> Iterator[None]:
 
     Raises TakenError when it is not free within `patience_seconds`, OSError when the machine fails.
     """
+    held = hold(lock, patience_seconds)
+    try:
+        yield
+    finally:
+        held.release()
+
+
+def hold(lock: Path, patience_seconds: float = 0.0) -> BaseFileLock:
+    """Take a lock file and keep it; as `locked`, for whoever gives it back himself, or by his death."""
     lock.parent.mkdir(parents=True, exist_ok=True)
     held = FileLock(lock, timeout=patience_seconds, poll_interval=_POLL_SECONDS, preserve_lock_file=True)
     try:
         held.acquire()
     except Timeout as error:
         raise TakenError(str(lock)) from error
-    try:
-        yield
-    finally:
-        held.release()
+    return held

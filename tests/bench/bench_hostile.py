@@ -60,9 +60,9 @@ def _listening(path: Path) -> None:
 
 
 INSTEAD: dict[str, Put] = {
-    "nothing": lambda path: None,
+    "nothing": lambda _path: None,
     "folder": lambda path: path.mkdir(),
-    "pipe": lambda path: os.mkfifo(path),
+    "pipe": os.mkfifo,
     "loop": lambda path: path.symlink_to(path.name),
     "zeros": lambda path: path.symlink_to("/dev/zero"),
     "dead link": lambda path: path.symlink_to("nowhere"),
@@ -172,8 +172,7 @@ def _too_long(_number: int, _frame: object) -> None:
 
 def places(folder: Path) -> list[Path]:
     """Every file and folder of the shop and its output, and the two folders themselves' children."""
-    found = [path for path in (*(folder / "jobs").rglob("*"), *(folder / "out").rglob("*"))]
-    return sorted(path for path in found if path.suffix != ".png")
+    return sorted(path for part in ("jobs", "out") for path in (folder / part).rglob("*"))
 
 
 def wrong_with(status: int, words: str) -> str:

@@ -1,6 +1,7 @@
 """A file is the old one or the new one, never a part."""
 
 import os
+import socket
 import stat
 import subprocess
 import sys
@@ -8,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from packet.shop.whole import write_if_new, write_whole
+from packet.shop.whole import OwnFileError, read_whole, write_if_new, write_whole
 
 
 def test_a_new_file_and_the_folders_above_it(tmp_path: Path) -> None:
@@ -68,3 +69,18 @@ for text in (b"one\\r\\n", b"two\\n"):
     assert read_whole(path) == text
 """
     subprocess.run([sys.executable, "-c", script, tmp_path / "file"], check=True)
+
+
+def test_what_is_no_file_is_told_so(tmp_path: Path) -> None:
+    """A folder, a pipe, a socket, a link back to itself: none is waited for, and none is the machine's fault."""
+    folder, pipe, loop = tmp_path / "folder", tmp_path / "pipe", tmp_path / "loop"
+    folder.mkdir()
+    os.mkfifo(pipe)
+    loop.symlink_to(loop.name)
+    with socket.socket(socket.AF_UNIX) as listening:
+        listening.bind(str(tmp_path / "s"))
+        for path in (folder, pipe, loop, tmp_path / "s", Path("/dev/zero")):
+            with pytest.raises(OwnFileError):
+                read_whole(path)
+    with pytest.raises(FileNotFoundError):
+        read_whole(tmp_path / "none")

@@ -9,6 +9,7 @@ from types import TracebackType
 from typing import TypeVar
 
 from packet.press.run.work import begin
+from packet.press.scratch import own_temporary_folder
 
 Task = TypeVar("Task")
 Done = TypeVar("Done")
@@ -30,6 +31,7 @@ class Workers:
 
     def __enter__(self) -> "Workers":
         if self.count > 1:
+            own_temporary_folder()
             self.pool = self._started(self.count)
         return self
 

@@ -1,0 +1,71 @@
+"""What a process laid aside goes with it; what a killed one left is swept, and nobody else's is touched."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+from packet.press.scratch import LOCK, PREFIX, YOUNG_SECONDS, sweep
+from packet.shop.whole import locked
+
+OWN = """
+import sys, tempfile
+from packet.press.assets import weasyprint
+weasyprint()
+tempfile.mkdtemp(prefix="weasyprint-")
+print(tempfile.gettempdir(), flush=True)
+sys.stdin.read()
+"""
+
+
+def started(folder: Path) -> "subprocess.Popen[str]":
+    pipe = subprocess.PIPE
+    return subprocess.Popen(
+        [sys.executable, "-c", OWN], env=os.environ | {"TMPDIR": str(folder)}, stdin=pipe, stdout=pipe, text=True
+    )
+
+
+def where(process: "subprocess.Popen[str]") -> Path:
+    assert process.stdout is not None
+    return Path(process.stdout.readline().strip())
+
+
+def test_what_was_laid_aside_goes_with_its_process(tmp_path: Path) -> None:
+    process = started(tmp_path)
+    assert where(process).parent == tmp_path
+    process.communicate()
+    assert process.returncode == 0
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_a_killed_process_left_is_swept_and_a_living_one_keeps_its_own(tmp_path: Path) -> None:
+    dead, alive = started(tmp_path), started(tmp_path)
+    left, kept = where(dead), where(alive)
+    dead.send_signal(signal.SIGKILL)
+    dead.communicate()
+    assert {path.parent for path in (left, kept)} == {tmp_path}
+    assert list(left.glob("weasyprint-*"))
+    sweep(tmp_path)
+    assert list(tmp_path.iterdir()) == [kept]
+    assert list(kept.glob("weasyprint-*"))
+    alive.communicate()
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_only_what_is_ours_is_swept(tmp_path: Path) -> None:
+    other = tmp_path / "weasyprint-abc"
+    other.mkdir()
+    file = tmp_path / f"{PREFIX}file"
+    file.write_text("")
+    link = tmp_path / f"{PREFIX}link"
+    link.symlink_to(other)
+    held = tmp_path / f"{PREFIX}held"
+    young, old = tmp_path / f"{PREFIX}young", tmp_path / f"{PREFIX}old"
+    for folder in (held, young, old):
+        folder.mkdir()
+    os.utime(old, (time.time() - 2 * YOUNG_SECONDS,) * 2)
+    with locked(held / LOCK):
+        sweep(tmp_path)
+    assert set(tmp_path.iterdir()) == {other, file, link, held, young}
