@@ -27,7 +27,8 @@ def digest(parts: Iterable[bytes | str]) -> str:
     """SHA-256 over the parts; where one ends and the next begins counts too."""
     made = sha256()
     for part in parts:
-        data = part.encode() if isinstance(part, str) else part
+        # a name that is no text counts by its bytes
+        data = part.encode("utf-8", "surrogateescape") if isinstance(part, str) else part
         made.update(len(data).to_bytes(8, "big"))
         made.update(data)
     return made.hexdigest()

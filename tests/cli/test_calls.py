@@ -246,3 +246,15 @@ def test_a_job_id_works_from_any_folder_of_the_shop(here: Path, monkeypatch: pyt
     assert run("print", "HP-1041", "--workers", 1) == 0
     assert not (here / "jobs" / DAY / "out").exists()
     assert not (here / "jobs" / "out").exists()
+
+
+def test_without_the_filed_records_a_call_says_so_and_no_stack_looks_current(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What a change makes of the paper rests on the ledger."""
+    Path("jobs", ".filed").write_text("[" * 10_000, "utf-8")
+    assert run("call-off", "HP-1047", "--why", "customer sold the unit") == 1
+    told = capsys.readouterr()
+    assert "called_off: now customer sold the unit" in told.out
+    assert "packet records check" in told.err
+    assert papers() == {"HP-1041.pdf", "HP-1045.pdf", "HP-1047.pdf"}

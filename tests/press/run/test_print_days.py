@@ -574,3 +574,20 @@ def test_a_sheet_that_moved_on_by_a_line_is_a_leaf_that_differs(printed: Path) -
     assert different([replace(record, reads=())], moved, count) == [
         list(range(at, min(at + 2, count))) for at in range(0, count, 2)
     ]
+
+
+def test_names_that_are_no_text_and_what_is_no_file_stop_themselves_not_the_day(tmp_path: Path) -> None:
+    day = shop_with(tmp_path, DAY, ("HP-1047",)) / DAY
+    shutil.copy(day / "HP-1047.yaml", os.fsdecode(bytes(day) + b"/HP-\xff.yaml"))
+    shutil.copy(day / "HP-1047.yaml", day / "\x1b[31mHP.yaml")
+    (day / "F.yaml").mkdir()
+    os.mkfifo(day / "P.yaml")
+    (day / "L.yaml").symlink_to("L.yaml")
+    (day / "Z.yaml").symlink_to("/dev/zero")
+    summary = run(tmp_path)
+    outcomes = {item.job: item.outcome for item in summary.results}
+    assert outcomes.pop("HP-1047") == "printed"
+    assert set(outcomes) == {"HP-\udcff", "\x1b[31mHP", "F", "P", "L", "Z"}
+    assert set(outcomes.values()) == {"not-read"}
+    assert [path.name for path in summary.runsheets] == [f"{DAY}-runsheet.pdf"]
+    assert {item.outcome for item in run(tmp_path).results} == {"unchanged", "not-read"}
