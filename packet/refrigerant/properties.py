@@ -6,6 +6,7 @@ remembered. Nothing here imports the property library but for the first use of a
 
 import math
 from functools import cache
+from importlib import import_module
 
 from packet.refrigerant import memory, packaged
 from packet.refrigerant.believe import believable
@@ -208,9 +209,8 @@ def properties(refrigerant: Refrigerant) -> Properties:
 
 def _need_library() -> None:
     try:
-        import CoolProp
-
-        _ = CoolProp.AbstractState, CoolProp.QT_INPUTS
+        library = import_module("CoolProp")
+        _ = library.AbstractState, library.QT_INPUTS
     except Exception as error:  # half an installation raises anything: it is the machine's matter, not the job's
         raise ImportError(f"CoolProp: {error}") from error
 

@@ -46,7 +46,10 @@ def _sparse(path: Path) -> None:
 
 
 def _bytes(content: bytes) -> Put:
-    return lambda path: path.write_bytes(content) and None
+    def put(path: Path) -> None:
+        path.write_bytes(content)
+
+    return put
 
 
 def _listening(path: Path) -> None:

@@ -65,7 +65,7 @@ def started(folder: Path, workers: int = 2) -> int:
     finally:
         import multiprocessing.util
 
-        multiprocessing.util._exit_function()
+        multiprocessing.util._exit_function()  # type: ignore[attr-defined]
         os._exit(status)
 
 
