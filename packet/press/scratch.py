@@ -51,7 +51,7 @@ def _gone(held: BaseFileLock, folder: Path) -> None:
 
 def sweep(above: Path) -> None:
     """Take away what processes of this user that are gone left in a temporary folder."""
-    mine = os.getuid() if hasattr(os, "getuid") else 0  # where there are no users, st_uid is 0
+    mine: int = getattr(os, "getuid", int)()  # where there are no users, every file is that of user 0
     for folder in above.glob(f"{PREFIX}*"):
         with contextlib.suppress(OSError, TakenError):
             found = folder.lstat()
