@@ -1,6 +1,6 @@
 """A hand with a pen: ticks, crosses, initials, notes and blots of varied weight, and what was meant by them."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -11,6 +11,8 @@ from packet.press.printed import PrintedBox
 
 Picture = npt.NDArray[np.uint8]
 Points = npt.NDArray[np.float64]
+# whether the box of that key is marked
+Means = Callable[[str], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,14 +97,15 @@ def fill_in(
     *,
     share: float = 0.6,
     pen: Pen | None = None,
+    means: Means | None = None,
 ) -> dict[str, bool]:
-    """Mark about `share` of the boxes to tick or initial. What was meant, by key."""
+    """Mark about `share` of the boxes to tick or initial, or those whose key `means` says. What was meant, by key."""
     pen = pen or some_pen(rng)
     meant = {}
     for box in boxes:
         if box.kind not in {"check", "initial"}:
             continue
-        meant[box.key] = bool(rng.random() < share)
+        meant[box.key] = bool(rng.random() < share) if means is None else means(box.key)
         if meant[box.key]:
             for stroke in tick(box, rng) if box.kind == "check" else initials(box, rng):
                 draw(picture, stroke, pen, px_per_mm)

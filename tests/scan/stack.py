@@ -40,12 +40,13 @@ def scan_picture(
     wear: scanner.Wear,
     rng: np.random.Generator,
     clean: bool = False,
+    means: pen.Means | None = None,
 ) -> Scanned:
-    """Fill in and scan a page whose print (300 dpi) is given; the picture is written on."""
+    """Fill in and scan a page whose print (300 dpi) is given; the picture is written on. means: which boxes are marked."""
     boxes = [box for box in record.boxes if box.page == page]
     meant = {}
     if not clean:
-        meant = pen.fill_in(picture, boxes, rng, paper.PX_PER_MM)
+        meant = pen.fill_in(picture, boxes, rng, paper.PX_PER_MM, means=means)
         pen.notes(picture, rng, paper.PX_PER_MM, boxes)
     scanned = scanner.scan(picture, wear, rng, paper.PX_PER_MM)
     path = folder / f"{record.job}-{record.revision}-{page:02}-{rng.integers(1 << 32):08x}.png"
