@@ -452,7 +452,9 @@ KINDS: dict[str, Kind] = {
     ),
     "air-after-standing": Kind(
         "caution",
-        N_("Cylinder {cylinder} stood at {found} with {temperature} on its surface; above {most}: non-condensables."),
+        N_(
+            "Cylinder {cylinder} stood at {found} with {temperature} on its surface; a pressure higher than {most}: non-condensables."
+        ),
         N_("Mark its tag, and tell the reclaimer; do not vent it."),
     ),
     "card-missing": Kind("caution", N_("No certification card number is written down.")),

@@ -72,7 +72,7 @@ class HoldTable:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """What stands at the foot of a steps sheet: title ('Machine trips, power fails, no gas about') and two lines."""
+    """What stands at the foot of a steps sheet: title ('Machine trips or power fails, and no gas in the air') and two lines."""
 
     title: str
     lines: tuple[str, ...]

@@ -73,7 +73,7 @@ def strips(rig: Rig, *, push_pull: bool) -> tuple[Strip, ...]:
             ),
         ),
         Strip(
-            t("2. Machine trips, power fails, no gas about"),
+            t("2. Machine trips or power fails, and no gas in the air"),
             (
                 " ".join(act.text for act in strip_acts(rig, push_pull=push_pull)),
                 t("To go on: {back}{water}", back=back, water=water),

@@ -186,7 +186,7 @@ def test_what_burns_is_never_pushed_out_by_its_own_compressor() -> None:
     lines = texts(hookup)
     assert place(lines, "Switch the appliance on") == -1
     assert place(lines, "Unplug the appliance") > 0
-    assert place(lines, "Never run it to push the charge out") > 0
+    assert place(lines, "Never run the appliance to push the charge out") > 0
 
 
 def test_a_tap_on_the_suction_side_alone_keeps_the_compressor_off() -> None:

@@ -61,7 +61,7 @@ def _nitrogen(rig: Rig) -> Iterator[Line]:
             opens(port, *rig.sides),
         ),
         act(
-            t("Nitrogen slowly to {zero}, then off.", zero=show_pressure(0.0, request.units)),
+            t("Nitrogen slowly to {zero}, then shut.", zero=show_pressure(0.0, request.units)),
             opens("nitrogen.out"),
             Effect("nitrogen"),
             closes("nitrogen.out"),
@@ -94,7 +94,7 @@ def _sweep(rig: Rig, port: str) -> Iterator[Line]:
             disconnects("drier.in" if "drier" in rig.bench.parts else "C2"),
         )
     sweeping = act(
-        t("Nitrogen through, outdoors, {limit}; off.", limit=limit),
+        t("Nitrogen through, outdoors, {limit}; shut.", limit=limit),
         opens("nitrogen.out"),
         Effect("sweep", end if both else "C2"),
         closes("nitrogen.out"),
@@ -105,7 +105,7 @@ def _sweep(rig: Rig, port: str) -> Iterator[Line]:
             lead,
             sweeping,
             act(
-                t("Close {valves} and its port; nitrogen off.", valves=rig.names(closed)),
+                t("Close {valves} and its port; take nitrogen off.", valves=rig.names(closed)),
                 closes(*closed, port),
                 disconnects("nitrogen.out"),
             ),
@@ -154,7 +154,7 @@ def _sweep(rig: Rig, port: str) -> Iterator[Line]:
             Effect("sweep", end if both else "C2"),
         ),
         act(
-            t("Close it, port, {valves}; nitrogen off.", valves=rig.names(closed)),
+            t("Shut nitrogen, port, {valves}; take nitrogen off.", valves=rig.names(closed)),
             closes("nitrogen.out", port, *closed),
             disconnects("nitrogen.out"),
         ),
@@ -309,7 +309,7 @@ def after(rig: Rig) -> Iterator[Line]:
         words = t("After standing, here or in the shop: write pressure and surface temperature.")
     else:
         words = t(
-            "After standing, here or in the shop: write pressure and surface temperature. At {temperature} above {pressure}: non-condensables.",
+            "After standing, here or in the shop: write pressure and surface temperature. At {temperature} a pressure higher than {pressure}: non-condensables.",
             temperature=show_temperature(row.temperature_F, request.units),
             pressure=show_gauge(row.suspect_air_psig, request.units),
         )

@@ -271,7 +271,7 @@ def _window(request: Request) -> tuple[str, ...]:
     """What the pressure should be, and what a difference means."""
     wait = t("Circuit off {minutes} minutes?", minutes=EQUALIZE_MINUTES)
     if request.unknown:
-        return (t("Trust no nameplate: it may be above the cylinder's pressure."),)
+        return (t("Trust no nameplate: the gas may stand above the cylinder's pressure."),)
     row = min(request.bubble_rows, key=lambda item: abs(item.temperature_F - request.ambient_F), default=None)
     if row is None:
         return (wait,)

@@ -190,7 +190,9 @@ def _power(request: Request) -> Iterator[Line]:
     lock = (ask(request, "power.lock_number", t("Lock number"), "text"),)
     if request.locks_out_first:
         never = (
-            (t("Never run it to push the charge out: it burns."),) if request.burns and request.compressor_runs else ()
+            (t("Never run the appliance to push the charge out: the refrigerant burns."),)
+            if request.burns and request.compressor_runs
+            else ()
         )
         if request.pierced:
             words = t("Unplug the appliance, lock and tag the plug, write the lock's number. Verify zero voltage.")
