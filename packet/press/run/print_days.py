@@ -25,9 +25,9 @@ from packet.press.run.model import Event, EventKind, JobResult, OnEvent, PrintOr
 from packet.press.run.pool import Workers, cores
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.sheet import BOARD, SetPart
-from packet.press.run.stale import LEAVES, cut_from, has_paper, held, joined_name, take_away, truth_of
+from packet.press.run.stale import LEAVES, Truth, cut_from, has_paper, held, joined_name, take_away, truth_of
 from packet.press.run.state import Remembered
-from packet.press.run.work import JobTask, SheetTask, StackTask, join, set_paper
+from packet.press.run.work import JobTask, Said, SheetTask, StackTask, join, set_paper, what_it_says
 from packet.press.stack import StackedPaper
 from packet.sheets.runsheet import UnreadSheet, run_sheet
 from packet.sheets.show import us_date
@@ -138,9 +138,8 @@ def _print_shop(inputs: list[DayInput], made: _Made) -> None:
             made.on_event(
                 Event("planned", len(made.results), made.total, item.date.isoformat(), order=_running_order(planned))
             )
-            found = _print_day(planned, workers, made)
-            remember(out, item.folder_name, planned.known(found))
-            truths.append(truth_of(planned, found))
+            truths.append(_print_day(planned, workers, made))
+            remember(out, item.folder_name, planned.known(truths[-1].revisions))
         # what this run changed, or the registers since, may have made other days' papers untrue
         truths += [
             truth_of(plan_with_hookups(item, workers, recall(out, item.folder_name))) for item in _others(inputs, out)
@@ -186,12 +185,16 @@ def take_joined(out: Path, days: Iterable[str]) -> tuple[Path, ...]:
     return gone
 
 
-def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, str]:
+def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> Truth:
     """Print what was asked for and the run sheet, and see whether all other packets of the day are still current.
 
-    What the revision of each packet is, or would be.
+    What is no longer true is taken away before anything is printed: whenever the run ends, even killed, what lies there
+    agrees. What each paper of the day is, or would be.
     """
     item, request = planned.item, made.request
+    said = _said(planned, workers)
+    truth = truth_of(planned, {name: one.revision if one else "" for name, one in said.items()})
+    gone = take_away(item.shop_folder, request.out, [truth])
     asked = {
         plan.job.job
         for plan in planned.day.plans
@@ -221,7 +224,7 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, 
             if name in asked:
                 made.told(results[name])
         else:
-            tasks.append(_task(planned, plan, request, asked=name in asked))
+            tasks.append(_task(planned, plan, request, said[name], asked=name in asked))
     parts: dict[str, Path] = {}
     for task, done in workers.each(set_paper, tasks):
         if isinstance(done, MissingLibrary):
@@ -235,7 +238,23 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> dict[str, 
             if task.asked:
                 made.told(results[job.job])
     _finish(planned, results, parts, sheet.unread, made)
-    return {name: result.revision for name, result in results.items() if result.revision}
+    made.take(tuple(path for path in gone if not path.is_file()))
+    return truth
+
+
+def _said(planned: PlannedDay, workers: Workers) -> dict[str, Said | None]:
+    """What each packet of a day would say, where it is not remembered; None for one that the program cannot make."""
+    jobs = [
+        (plan, planned.hookups[plan.job.job])
+        for plan in planned.day.plans
+        if plan.job.job not in planned.item.filed
+        and plan.job.job not in planned.broken
+        and plan.job.job not in planned.revisions
+    ]
+    found: dict[str, Said | None] = {job: Said(revision, "") for job, revision in planned.revisions.items()}
+    for (plan, _), done in workers.each(what_it_says, jobs):
+        found[plan.job.job] = done if isinstance(done, Said) else None
+    return found
 
 
 def _sheet_done(  # noqa: PLR0917 - all that a part may end up in
@@ -271,17 +290,17 @@ def _sheet_done(  # noqa: PLR0917 - all that a part may end up in
         made.told(_broken(t("run sheet {date}", date=task.day), "", done))
 
 
-def _task(planned: PlannedDay, plan: Plan, request: PrintOrder, *, asked: bool) -> JobTask:
+def _task(planned: PlannedDay, plan: Plan, request: PrintOrder, said: Said | None, *, asked: bool) -> JobTask:
     return JobTask(
         plan=plan,
         hookup=planned.hookups[plan.job.job],
-        revision=planned.revisions.get(plan.job.job, ""),
         shop_folder=planned.item.shop_folder,
         out=request.out,
         printed_at=request.printed_at,
         form=request.form,
         fresh=request.options.fresh and asked,
         asked=asked,
+        said=said,
         html=request.options.html and asked,
         tools=tools(),
     )

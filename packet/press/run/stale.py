@@ -55,12 +55,16 @@ class Pulled:
 
 
 def truth_of(planned: PlannedDay, known: Mapping[str, str] | None = None) -> Truth:
-    """What the papers of a planned day would be; nothing is set. In the current language. known: revisions by job."""
+    """What the papers of a planned day would be; nothing is set. In the current language.
+
+    known: revisions by job, where they have been worked out; '' for one that could not be.
+    """
     item = planned.item
     sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
     revisions = {
-        plan.job.job: (known or {}).get(plan.job.job)
-        or planned.revisions.get(plan.job.job)
+        plan.job.job: known[plan.job.job]
+        if known is not None
+        else planned.revisions.get(plan.job.job)
         or revision_of(compose(plan, planned.hookups.get(plan.job.job, NO_HOOKUP)))
         for plan in planned.day.plans
         if plan.job.job not in item.filed and plan.job.job not in planned.broken

@@ -35,11 +35,21 @@ EXPECTED = (OSError, AddressTooLong, NotSetError, PrintRecordError, TakenError)
 
 
 @dataclass(frozen=True, slots=True)
+class Said:
+    """What a packet would say. revision: of the packet; beside: a digest of what stands on it and voids no print, ''
+    of a job that is not asked for and whose revision was remembered.
+    """
+
+    revision: str
+    beside: str
+
+
+@dataclass(frozen=True, slots=True)
 class JobTask:
     """One job to print. asked: print it; otherwise only see whether its packet is still current.
 
-    tools: the digest of code and libraries as the run began, one for all its workers. revision: of a job that is not
-    asked for, where it is known what its packet would be.
+    said: what it would say; None where that could not be made out. tools: the digest of code and libraries as the run
+    began, one for all its workers.
     """
 
     plan: Plan
@@ -51,8 +61,8 @@ class JobTask:
     fresh: bool
     asked: bool
     tools: str
+    said: Said | None
     html: bool = False
-    revision: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +115,12 @@ def hook(plan: Plan) -> Hookup:
     return build_hookup(plan)
 
 
+def what_it_says(job: tuple[Plan, Hookup]) -> Said:
+    """What a job's packet would say; nothing is set."""
+    content = compose(*job)
+    return Said(revision_of(content), digest((*content.truck, content.records_url, content.address)))
+
+
 def print_job(task: JobTask) -> JobResult:
     """Print one job, or leave it alone when nothing on it would change. What befalls one job is in its result."""
     job = task.plan.job
@@ -126,16 +142,13 @@ def print_job(task: JobTask) -> JobResult:
 
 
 def _print(task: JobTask, result: JobResult) -> JobResult:
-    if task.revision and not task.asked:
-        return _seen(task, result, task.revision)
-    content = compose(task.plan, task.hookup)
-    revision = revision_of(content)
+    said = task.said or what_it_says((task.plan, task.hookup))
+    revision, beside = said.revision, said.beside
     if not task.asked:
         return _seen(task, result, revision)
     path = task.out / f"{result.job}.pdf"
     form = task.out / f"{result.job}.readings.yaml"
     current = None if task.fresh else current_record(task.shop_folder, task.out, task.tools, result, revision)
-    beside = digest((*content.truck, content.records_url, content.address))
     known = run_state.read_job(task.out, result.job)
     if known is not None and known.beside != beside:
         # the print in the field stays good; the one that lies here is made again

@@ -14,6 +14,7 @@ from pypdf import PdfReader
 from packet.press.printed import records_of
 from packet.press.run import pool as run_pool
 from packet.press.run.pool import Workers, cores
+from tests.cli.agree import disagreements
 from tests.press.run.test_print_days import DAY, shop_with
 
 RUN = """
@@ -138,6 +139,27 @@ def test_an_interrupted_run_leaves_whole_files_and_the_next_one_goes_on(tmp_path
         *(f"{job}{end}" for job in JOBS for end in (".pdf", ".readings.yaml")),
     }
     assert all(len(records_of(shop, job)) == 1 for job in JOBS)
+
+
+def test_a_print_that_is_killed_leaves_papers_that_agree_with_the_files(tmp_path: Path) -> None:
+    shop = shop_with(tmp_path, DAY, JOBS)
+    started(tmp_path).communicate(timeout=300)
+    assert disagreements(shop, tmp_path / "out", DAY, complete=True) == []
+    for job in JOBS:
+        path = shop / DAY / f"{job}.yaml"
+        path.write_text(re.sub(r"hottest_F: .*", "hottest_F: 99", path.read_text("utf-8")), "utf-8")
+    process = started(tmp_path)
+    assert process.stdout is not None
+    for line in process.stdout:
+        if line.startswith("done"):
+            os.killpg(process.pid, signal.SIGKILL)
+            break
+    process.wait(timeout=60)
+    process.stdout.close()
+    assert disagreements(shop, tmp_path / "out", DAY, complete=False) == []
+    assert len(list((tmp_path / "out").glob("HP-*.pdf"))) < len(JOBS)
+    started(tmp_path).communicate(timeout=300)
+    assert disagreements(shop, tmp_path / "out", DAY, complete=True) == []
 
 
 def test_without_what_workers_are_copied_from_the_work_is_done_all_the_same() -> None:
