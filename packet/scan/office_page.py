@@ -14,7 +14,7 @@ from packet.press.policy import content_policy
 from packet.scan.model import Filed, Written
 from packet.scan.proposals import Proposal
 from packet.shop.whole import write_if_new
-from packet.words import t
+from packet.words import spoken, t
 
 PICTURE_DPI = 150.0
 AROUND_MM = 1.5
@@ -55,6 +55,7 @@ def write_page(filed: Filed, found: Mapping[str, Proposal]) -> Path | None:
         environment()
         .get_template("scans.html")
         .render(
+            language=spoken(),
             filed=filed,
             rows=rows,
             doubtful=_doubtful(ticks),

@@ -16,6 +16,7 @@ from packet.office.pages.write import refresh
 from packet.press.printed import PrintRecord, write_record
 from packet.press.printed_before import document
 from packet.shop.records import Shop, Shown
+from packet.words import speaking, t
 
 from .returned import plan
 
@@ -123,6 +124,18 @@ def test_before_the_print_the_page_says_that_there_is_none(shop_folder: Path, tm
     assert "No packet is printed for this job" in seen.text
     assert "Corner <Market>" in seen.text
     assert seen.loads == []
+
+
+def test_a_page_is_in_the_language_of_the_paper_that_leads_to_it(shop_folder: Path, tmp_path: Path) -> None:
+    write_record(shop_folder, replace(printed("AAAA2222", at(26, 6)), language="es"))
+    refresh(SHOP, shop_folder, tmp_path, filed=(filed(),), asof=DAY, planned=[KNOWN])
+    text = (tmp_path / "records" / "HP-1041" / "index.html").read_text("utf-8")
+    assert '<html lang="es">' in text
+    with speaking("es"):
+        assert t("Filed readings") in text
+        assert t("Filed readings") != "Filed readings"
+    # the list of all jobs is the office's
+    assert '<html lang="en">' in (tmp_path / "records" / "index.html").read_text("utf-8")
 
 
 def test_after_the_print_the_current_revision_stands_on_the_page_without_a_script(

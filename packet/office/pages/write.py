@@ -48,7 +48,7 @@ from packet.press.printed import PrintRecord, PrintRecordError, in_order, print_
 from packet.shop.addresses import chosen, record_address, shown
 from packet.shop.records import Shop, Shown
 from packet.shop.whole import PART, OwnFileError, read_whole, sweep, write_if_new
-from packet.words import t
+from packet.words import languages, speaking, spoken, t
 
 FOLDER = "records"
 OFFICE = "office"
@@ -196,6 +196,15 @@ def _write_page(desk: _Desk, page: Page, prints: tuple[PrintRecord, ...], filed:
 def _write_at(
     desk: _Desk, known: Known, address: str, prints: tuple[PrintRecord, ...], filed: Standing | None
 ) -> list[Path]:
+    """In the language of the paper whose code leads here, else in the shop's."""
+    language = prints[-1].language if prints else ""
+    with speaking(language if language in languages() else desk.shop.language):
+        return _write_in_words(desk, known, address, prints, filed)
+
+
+def _write_in_words(
+    desk: _Desk, known: Known, address: str, prints: tuple[PrintRecord, ...], filed: Standing | None
+) -> list[Path]:
     shop, may = desk.shop, shown(desk.shop, address)
     folder = desk.out / FOLDER / address
     folder.mkdir(parents=True, exist_ok=True)
@@ -212,7 +221,7 @@ def _write_at(
         templates()
         .get_template("record.html")
         .render(
-            language=shop.language,
+            language=spoken(),
             company=shop.company,
             style=style(),
             script=script,
