@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from packet.cli.filing import pages_follow
-from packet.cli.talk import complain, open_shop, say, tell, today
+from packet.cli.talk import complain, open_shop, say, tell, today, told_once
 from packet.cli.where import meant, out_of, place_of_new
 from packet.press.run.calls import Standing, aftermath, standing
 from packet.press.run.stale import Pulled
@@ -159,9 +159,8 @@ def tell_aftermath(shop: Path, paper: Path, before: Standing, days: set[str]) ->
     tell(found.problems)
     if found.busy:
         complain(t("Somebody is printing now: print again when that is done."))
-    for job, stops in found.stopped.items():
-        for stop in stops:
-            complain(f"{job}: {stop.message} {stop.remedy}".rstrip())
+    for sentence in told_once(found.stopped):
+        complain(sentence)
     pages_follow(shop, paper)
     if found.pulled or found.taken:
         say(t("Print again: packet print {days}", days=" ".join(sorted(days)) if days else t("the days named")))

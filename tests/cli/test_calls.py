@@ -121,6 +121,12 @@ def test_cylinders_that_were_not_chosen_yet_come_back_by_undo(
     assert "A cylinder is not assigned yet" in capsys.readouterr().err
 
 
+def test_a_conflict_that_a_call_brings_is_told_once(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("move", "HP-1045", "--truck", "T3", "--start", "11:30", "--machine", "RM-6") == 1
+    told = [line for line in capsys.readouterr().err.splitlines() if "Machine RM-6 is also on" in line]
+    assert told == ["HP-1045: Machine RM-6 is also on HP-1047 (11:30) at that time."]
+
+
 def test_a_second_person_is_named_and_taken_off_again(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = Path("jobs", DAY, "HP-1045.yaml")
     before = path.read_bytes()
