@@ -5,7 +5,7 @@ from packet.hookup.model import HoseLine, LineStyle
 from packet.hookup.parts import FITTINGS, Bench
 from packet.hookup.rig import Rig
 from packet.hookup.state import State
-from packet.words import N_, t
+from packet.words import N_, pt, t
 
 # The trade's colors, by what a hose carries; the kit's own hoses may be of another color.
 COLORS: dict[LineStyle, str] = {"liquid": N_("red"), "vapor": N_("blue"), "utility": N_("yellow"), "cable": N_("black")}
@@ -56,7 +56,7 @@ def hose_list(rig: Rig, stage: str, state: State) -> tuple[HoseLine, ...]:
                 to_port=finish,
                 carries=carries(letter, stage),
                 color=t(COLORS[carries(letter, stage)]),
-                shut_off_at=t(", ").join(offs) if offs else t("none"),
+                shut_off_at=t(", ").join(offs) if offs else pt("shut-off", "none"),
                 hose_id=hose.id,
                 length_ft=hose.length_ft,
             )
@@ -104,7 +104,7 @@ def _pump_line(rig: Rig, port: str) -> HoseLine:
         to,
         "utility",
         t(COLORS["utility"]),
-        t(", ").join(offs) if offs else t("none"),
+        t(", ").join(offs) if offs else pt("shut-off", "none"),
         hose.id,
         hose.length_ft,
     )

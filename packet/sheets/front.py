@@ -4,6 +4,7 @@ from packet import figures
 from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.model import CylinderPlan, Evacuation, Plan
+from packet.refrigerant.own import MIXED
 from packet.sheets.card import named_card
 from packet.sheets.hazards import before_connecting, first_aid
 from packet.sheets.load import CARRY_NOTES, TRUCK_CODES
@@ -80,7 +81,8 @@ def _stop(item: CylinderPlan, way: Show, numbers: dict[str, int]) -> StopWeight:
 def _holds(item: CylinderPlan, way: Show) -> str:
     if item.start.refrigerant is None:
         return t("vacuum")
-    holds = t("{refrigerant}, {weight}", refrigerant=item.start.refrigerant, weight=way.weight(item.contents_lb))
+    name = t("mixed gas") if item.start.refrigerant == MIXED else item.start.refrigerant
+    holds = t("{refrigerant}, {weight}", refrigerant=name, weight=way.weight(item.contents_lb))
     if item.start.planned:
         return t("{holds}, planned by {job}, not filed", holds=holds, job=item.start.came_from)
     return holds
