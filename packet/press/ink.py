@@ -11,6 +11,7 @@ from markupsafe import Markup, escape
 from packet.hookup.model import Drawing
 from packet.press.assets import FAMILY, settable
 from packet.sheets.model import HookupSheet, Plot
+from packet.sheets.room import rows
 
 PLOT_W, PLOT_H = 57.0, 42.0
 PLOT_LEFT, PLOT_RIGHT, PLOT_TOP, PLOT_BOTTOM = 11.0, 3.0, 5.0, 10.0
@@ -26,21 +27,27 @@ SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
 HOOKUP_HEADS_MM = 33.0
 HOOKUP_ROW_MM = 4.25
 SMALLEST_DRAWING = 0.72
+# the columns of its two tables as the style sets them, and the size of their type
+HOSES_MM = (9.0, 39.4, 57.4, 25.4, 38.4, 11.0)
+HOOKUP_WIDE_MM, VALVE_MM, CELL_REM = 184.0, 89.0, 0.95
 
 BEYOND_ASCII = re.compile(r"[^\x00-\x7f]+")
 
 
 def drawn_on(sheet: HookupSheet, height_mm: float) -> Markup:
     """A hookup's drawing, made smaller where its hose list and valve table leave it less of a page so high."""
-    hoses = sum(max(_lines(row[1], 25), _lines(row[2], 36), _lines(row[4], 25)) for row in sheet.hoses.rows)
-    valves = sum(_lines(row[0], 56) for row in sheet.valves.rows)
-    left = height_mm - HOOKUP_HEADS_MM - HOOKUP_ROW_MM * (hoses + valves)
+    over = rows(f"{sheet.opening} {sheet.hoses.caption}", HOOKUP_WIDE_MM, bold=True) - 1
+    hoses = sum(_high(row, HOSES_MM) for row in sheet.hoses.rows)
+    beside = (HOOKUP_WIDE_MM - VALVE_MM) / max(1, len(sheet.valves.heads) - 1)
+    valves = sum(_high(row, (VALVE_MM, *(beside for _ in row[1:]))) for row in sheet.valves.rows)
+    left = height_mm - HOOKUP_HEADS_MM - HOOKUP_ROW_MM * (over + hoses + valves)
     scale = max(SMALLEST_DRAWING, min(1.0, left / sheet.drawing.height_mm))
     return drawn(sheet.drawing, scale)
 
 
-def _lines(words: str, letters: int) -> int:
-    return max(1, -(-len(words) // letters))
+def _high(cells: Sequence[str], wide_mm: Sequence[float]) -> int:
+    """How many rows of print a table's row takes: its highest cell. Words may part at a hyphen."""
+    return max(rows(cell.replace("-", "- "), wide, size=CELL_REM) for cell, wide in zip(cells, wide_mm, strict=True))
 
 
 def drawn(drawing: Drawing, scale: float = 1.0) -> Markup:

@@ -14,6 +14,7 @@ from packet.press.stack import StackedPaper, stack
 from packet.sheets.model import Content, Tags
 from packet.sheets.packet import compose
 from tests.plan.builders import demo_plans, read_in
+from tests.press.read_back import read
 
 
 def pdf_of(content: Content) -> bytes:
@@ -72,3 +73,9 @@ def test_a_stack_says_the_language_of_each_packet(tmp_path: Path) -> None:
     joined = stack([StackedPaper(path.stem, path) for path in paths], "T1", "en")
     alone = [spoken_in(path.read_bytes()) for path in paths]
     assert spoken_in(joined) == {"en": alone[0]["en"] + alone[1]["en"], "es": alone[1]["es"]}
+
+
+def test_a_hookup_stands_on_one_page_in_a_longer_language_too() -> None:
+    plan = read_in(next(item for item in demo_plans("2026-12-01") if item.job.job == "HP-1203"), "es")
+    pages = read(pdf_of(compose(plan, build_hookup(plan)))).pages
+    assert len([page for page in pages if "HP-1203 · Conexión ·" in page]) == 1
