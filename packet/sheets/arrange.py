@@ -6,7 +6,7 @@ here as it comes, so that a wrong estimate costs a page and nothing else.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import product
 
@@ -29,22 +29,34 @@ from packet.sheets.room import TICK_MM, rows
 PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
 # what the codes at head and foot take of a page that has strips, and of one that has none
 BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 56.0
+LARGER_STRIPS_MM = 13.0
 HEAD_MM = 7.0
 ROW_MM, SMALL_ROW_MM = 4.0, 3.9
 TEXT_MM, SMALL = 186.0, 0.95
 STRIP_MM = 152.0
 # what an estimate may be short of on a page
 SLACK_MM = 1.0
-# large type is higher and wraps sooner
-LARGER = 1.5
+# large type is higher and wraps sooner, most where things stand side by side; what a hand writes in stays as high
+LARGER: dict[str, float] = {
+    "steps": 1.52, "swap": 1.5, "wrong": 1.7, "fill": 1.5, "log": 1.25, "record": 1.7, "load": 1.5,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """What a page has for its blocks, and whether its type is large."""
+
+    high_mm: float
+    large: bool
 
 
 def arranged(content: Content) -> Content:
     """The packet with its sheets in the order and on the leaves that take the fewest pages."""
     if not any(isinstance(sheet, Tags) for sheet in content.sheets):
         return content
-    larger = LARGER if content.size == "large" else 1.0
-    page = (PAPER_HIGH_MM[content.paper] - BESIDE_STRIPS_MM - _second_strips_mm(content)) / larger - SLACK_MM
+    large = content.size == "large"
+    strips = BESIDE_STRIPS_MM + _second_strips_mm(content) + LARGER_STRIPS_MM * large
+    page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, large)
     *sheets, loaded, cut = content.sheets
     assert isinstance(loaded, Load)
     assert isinstance(cut, Tags)
@@ -81,14 +93,14 @@ def _share_a_leaf(loaded: Load, cut: Tags, high: float) -> bool:
     return one and len(loaded.groups) == 1 and sum(_load(loaded)) - HEAD_MM + tags_mm(cut) <= high
 
 
-def _fewest(steps: Sheet, later: Sequence[Sheet], page: float) -> tuple[tuple[Sheet, ...], int]:
+def _fewest(steps: Sheet, later: Sequence[Sheet], page: Page) -> tuple[tuple[Sheet, ...], int]:
     """What follows these steps in an order that takes the fewest pages, and how many: the first that takes as many.
 
     A swap stays right behind the steps that call for it.
     """
     pages = _pages((steps, *later), page)
     best = tuple(later), pages
-    if pages <= -(-sum(map(_high, (steps, *later))) // page):
+    if pages <= -(-sum(sum(_blocks(sheet, page)) for sheet in (steps, *later)) // page.high_mm):
         return best
     fixed = tuple(sheet for sheet in later if isinstance(sheet, SwapSheet))
     others = [sheet for sheet in later if sheet not in fixed]
@@ -101,7 +113,7 @@ def _fewest(steps: Sheet, later: Sequence[Sheet], page: float) -> tuple[tuple[Sh
     return best
 
 
-def _around_the_second(steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sheet], page: float) -> tuple[Sheet, ...]:
+def _around_the_second(steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sheet], page: Page) -> tuple[Sheet, ...]:
     """What goes between the first steps and the second hookup, which stands on the back of a page all the same."""
     best: tuple[int, tuple[Sheet, ...]] | None = None
     # the record belongs to the end, where it can stand there
@@ -116,19 +128,20 @@ def _around_the_second(steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sh
     return best[1]
 
 
-def _pages(sheets: Iterable[Sheet], page: float) -> int:
+def _pages(sheets: Iterable[Sheet], page: Page) -> int:
     """How many pages these take, one after the other, each block whole."""
-    pages, left = 1, page
+    pages, left = 1, page.high_mm
     for sheet in sheets:
-        for block in blocks(sheet):
+        for block in _blocks(sheet, page):
             if block > left:
-                pages, left = pages + 1, page
+                pages, left = pages + 1, page.high_mm
             left -= block
     return pages
 
 
-def _high(sheet: Sheet) -> float:
-    return sum(blocks(sheet))
+def _blocks(sheet: Sheet, page: Page) -> tuple[float, ...]:
+    usual = blocks(sheet)
+    return tuple(block * LARGER[sheet.kind] for block in usual) if page.large else usual
 
 
 @lru_cache(maxsize=64)
