@@ -93,6 +93,7 @@ MATRIX: dict[str, Any] = {
     "a kit of forty": lambda: _kit(40),
     "large": lambda: _large("HP-1044", "US"),
     "large, A4, SI": lambda: _large("HP-1042", "SI"),
+    "large, a heavy cylinder": lambda: _large("HP-1049", "US"),
     "not for the field": lambda: composed("HP-1051"),
     # longer words: every method, a card's worth of cautions, the most hazards, many cylinders
     "Spanish, one cylinder": lambda: _read_in("HP-1041", "es"),
