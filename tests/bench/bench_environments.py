@@ -92,7 +92,7 @@ def printed(base: Path, change: dict[str, object]) -> tuple[int, str, dict[str, 
 
 def main() -> None:
     """A row an environment; 1 where some byte differs."""
-    wrong, wanted = 0, {}
+    wrong, wanted = 0, dict[str, bytes]()
     asked = ["plain", *sys.argv[1:]]
     for name, change in environments().items():
         if sys.argv[1:] and name not in asked:

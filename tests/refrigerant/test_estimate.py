@@ -143,7 +143,7 @@ def _marked(words: str) -> set[str]:
 def test_blends_of_strongly_departing_pairs_without_density_data_are_marked() -> None:
     """R-500 and R-502 are where published figures show by how much (test_published.py)."""
     assert _marked("fitted") == {"R-466A", "R-500", "R-502", "R-503", "R-508A", "R-508B"}
-    assert properties(find("R-502")).estimate_how == "R-22/R-115 fitted to pressures alone"
+    assert properties(find("R-502")).estimate_how == "R-22/R-115: fitted to pressures alone"
     assert properties(find("R-502")).pressure_error_percent == build.ROUGH_PRESSURE_ERROR_PERCENT
     assert properties(find("R-502")).density_error_percent == build.ROUGH_DENSITY_ERROR_PERCENT
 

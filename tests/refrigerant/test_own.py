@@ -135,7 +135,7 @@ def test_every_number_of_a_mixture_has_an_error() -> None:
     values = properties(find("R-22 62 % + R-407C 38 %"))
     assert values.pressure_error_percent == build.OWN_PRESSURE_ERROR_PERCENT
     assert values.density_error_percent == build.OWN_DENSITY_ERROR_PERCENT
-    assert values.estimate_how == "computed for the composition given, mixing rule for R-22/R-125"
+    assert values.estimate_how == "R-22/R-125: mixing rule, computed for the composition given"
     low, high = properties(find("R-22")).bubble_psia(77.0), properties(find("R-407C")).bubble_psia(77.0)
     assert low < values.bubble_psia(77.0) < high
     assert properties(find("R-134a 60 % + R-227ea 40 %")).estimate_how == "computed for the composition given"

@@ -78,7 +78,7 @@ def test_outside_the_range_nothing_is_answered(name: str, beyond: float) -> None
     values = properties(find(name))
     for T_F in (values.lowest_F - beyond, values.highest_F + beyond):
         for ask in (values.bubble_psia, values.dew_psia, values.liquid_lb_per_ft3, values.vapor_lb_per_ft3):
-            with pytest.raises(OutOfRange, match=r"from -(40|33) to"):
+            with pytest.raises(OutOfRange, match=r"from -(40|33) °F to"):
                 ask(T_F)
     with pytest.raises(OutOfRange):
         values.bubble_F(values.bubble_psia(values.highest_F) + beyond)
