@@ -458,3 +458,16 @@ def test_what_may_go_wrong_stands_once_and_in_a_row_each(name: str) -> None:
     assert len({line.sign for line in lines}) == len(lines)
     assert 6 <= len(lines) <= 14
     assert all(len(line.sign) + len(line.action) <= 125 for line in lines)
+
+
+def test_a_caution_before_its_line_never_allows_what_the_line_makes_safe() -> None:
+    # cautions are printed before their line: one that allows something says that it is allowed after it
+    told = {
+        caution.casefold()
+        for request in VARIANTS.values()
+        for step in steps_of(hookup_of(request))
+        for caution in step.cautions
+    }
+    allowing = [words for words in told if "may be opened" in words or "only now" in words]
+    assert allowing
+    assert [words for words in allowing if not words.startswith("after this line")] == []

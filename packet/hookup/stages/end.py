@@ -158,7 +158,7 @@ def _sweep(rig: Rig, port: str) -> Iterator[Line]:
             closes("nitrogen.out", port, *closed),
             disconnects("nitrogen.out"),
         ),
-        cautions=(t("Then it may be opened; a torch only now."),),
+        cautions=(t("After this line it may be opened; a torch only then."),),
     )
 
 
