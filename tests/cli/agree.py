@@ -20,7 +20,7 @@ from packet.sheets.packet import compose
 from packet.shop.places import job_files
 
 JOB = re.compile(r"\bHP-\d{4}\b")
-REVISION = re.compile(r"Revision ([A-Z2-7]{8})")
+REVISION = re.compile(r"(?:Revision|Revisión) ([A-Z2-7]{8})")  # a packet may be in the language of who reads it
 TRUCKS = ("T1", "T2", "T3", "T4")
 
 
