@@ -93,4 +93,4 @@ def after_blank(request: Request, cylinder: CylinderNeed) -> Blank:
 
 def above_the_limit() -> str:
     """What a cylinder above its limit asks for."""
-    return t("EXCEEDS its limit: cool it, move the excess into another one at once; never drive it.")
+    return t("If it EXCEEDS its limit: cool it, move the excess into another one at once; never drive it.")

@@ -82,7 +82,7 @@ def pull(rig: Rig, *branches: object) -> Line:
     if rig.request.burns:
         cautions.append(t("The pump's exhaust goes outdoors, away from any flame."))
     if empty:
-        cautions.append(t("Not back to vacuum with the cylinder open: it held air. Keep pumping until it is."))
+        cautions.append(t("If not back to vacuum with the cylinder open: it held air. Keep pumping until it is."))
     return line(*acts, kind="wait", cautions=tuple(cautions))
 
 

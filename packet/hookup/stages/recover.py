@@ -347,7 +347,7 @@ def _rise(rig: Rig) -> Iterator[Line]:
         ),
         cautions=(
             t(
-                "Rises and levels: liquid or oil; warm it, draw again. Climbs without end: a leak; isolate it, draw the rest, use the exception."
+                "If it rises and levels: liquid or oil; warm it, draw again. If it climbs on: a leak; isolate it, draw the rest, use the exception."
             ),
         ),
     )
