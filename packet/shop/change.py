@@ -8,8 +8,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path as FilePath
 
+from pydantic_core import PydanticCustomError
+
 from packet.shop.edit import EditError, Value, with_values
 from packet.shop.edit import Path as KeyPath
+from packet.shop.fields import no_hidden
 from packet.shop.load import load_job
 from packet.shop.places import CYLINDERS_FILE, day_folders
 from packet.shop.problems import Loaded, Problem, did_you_mean
@@ -68,6 +71,11 @@ def changed_cylinder(shop_folder: FilePath, cylinder: str, wanted: Mapping[str, 
 
 
 def _changed(path: FilePath, to: FilePath, wanted: Mapping[KeyPath, Value]) -> Loaded[Change]:
+    for key, value in wanted.items():
+        try:
+            no_hidden(" ".join(value) if isinstance(value, tuple) else value or "")
+        except PydanticCustomError as hidden:
+            return _refused(path, key[-1], hidden.message())
     try:
         before = path.read_bytes().decode("utf-8")
         after = with_values(before, wanted)

@@ -217,7 +217,7 @@ def text(value: Any) -> Any:
     read = value.strip()
     if "\n" in read:
         raise refuse(t("This must be one line."))
-    _no_hidden(read)
+    no_hidden(read)
     return read
 
 
@@ -225,11 +225,12 @@ def lines_of_text(value: Any) -> Any:
     """Text that may run over lines."""
     if not isinstance(value, str):
         return value
-    _no_hidden(value.replace("\n", ""))
+    no_hidden(value.replace("\n", ""))
     return value.strip()
 
 
-def _no_hidden(value: str) -> None:
+def no_hidden(value: str) -> None:
+    """Raise the refusal of a text that has signs in it which cannot be seen."""
     for letter in value:
         # Cc: control. Cs, Cn: not characters. The direction marks could make a line on paper read as another one.
         if (

@@ -19,6 +19,7 @@ from packet.words import N_, t
 MAX_BYTES = 2_000_000  # anything longer is not one of ours, but for these
 LONGER = {"cylinders.yaml": 4_000_000}  # thirty thousand cylinders, a line each
 MAX_DEPTH = 8  # the deepest of our files has four levels
+MAX_ITEMS = 50_000  # of one list: more than twice the cylinders of a large contractor's branch
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,6 +230,8 @@ class _Open:
     def add(self, node: Node, name: str, problems: list[Problem]) -> None:
         """Take in the next item, key or value."""
         if not self.is_map:
+            if len(self.items) >= MAX_ITEMS:
+                raise _RefusedError(self.line, t("This list is too long: at most {most}.", most=MAX_ITEMS))
             self.items.append(node)
             return
         if self.key is None:

@@ -264,3 +264,15 @@ def test_without_the_filed_records_a_call_says_so_and_no_stack_looks_current(
     assert "called_off: now customer sold the unit" in told.out
     assert "packet records check" in told.err
     assert papers() == {"HP-1041.pdf", "HP-1045.pdf", "HP-1047.pdf"}
+
+
+@pytest.mark.parametrize("words", [("call-off", "HP-1047", "--why"), ("cylinder", "out-of-service", "C-129", "--why")])
+def test_signs_that_cannot_be_seen_get_into_no_file(
+    here: Path, capsys: pytest.CaptureFixture[str], words: tuple[str, ...]
+) -> None:
+    before = {path: path.read_bytes() for path in Path("jobs").rglob("*.yaml")}
+    assert run(*words, "sold\x1b[31m") == 1
+    told = capsys.readouterr()
+    assert "A control character (U+001B) stands in this text" in told.err
+    assert "\x1b" not in told.out + told.err
+    assert {path: path.read_bytes() for path in Path("jobs").rglob("*.yaml")} == before

@@ -1,6 +1,7 @@
 """Files that are not what they should be: one clear problem each, whatever was put in their place."""
 
 import os
+import time
 from pathlib import Path
 from typing import Protocol
 
@@ -180,3 +181,10 @@ def test_what_the_machine_fails_at_is_not_called_a_slip(small: Shop, monkeypatch
     assert problem.message == "The file cannot be read: Permission denied."
     with pytest.raises(PermissionError):
         load_registers(small.folder)
+
+
+def test_a_list_without_end_is_refused_before_it_is_read_to_its_end(small: Shop) -> None:
+    small.job.write_text("cylinders: [" + "a," * 900_000 + "a]\n", "utf-8")
+    began = time.process_time()
+    assert [item.message for item in read(small.job).problems] == ["This list is too long: at most 50000."]
+    assert time.process_time() - began < 2.0
