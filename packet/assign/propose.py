@@ -278,8 +278,12 @@ def _better_scale(item: Proposal, yard: Yard) -> str:
 
 
 def _bare_plan(job: Job, registers: Registers, states: States) -> Plan:
-    """The job's plan without cylinders; from a register without any, so that none are looked through as a way out."""
-    none = registers.model_copy(update={"cylinders": ()})
+    """The job's plan without cylinders; from a register without any, and without other machines, so that none are looked
+    through as a way out.
+    """
+    machines = tuple(item for item in registers.equipment.machines if item.id == job.machine)
+    equipment = registers.equipment.model_copy(update={"machines": machines})
+    none = registers.model_copy(update={"cylinders": (), "equipment": equipment})
     return plan_job(job.model_copy(update={"cylinders": ()}), none, states)
 
 

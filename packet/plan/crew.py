@@ -127,13 +127,14 @@ def _certified_machine(machine: Machine, gas: Gas, classified: Classified) -> bo
     return set(classified.classes) <= set(machine.pressure_classes)
 
 
-def _suitable(machine: Machine, case: Case, classified: Classified) -> bool:
+def _suitable(machine: Machine, case: Case, classified: Classified, stands: float) -> bool:
+    """stands: `stands_psig` of the job."""
     gas = case.gas
     burns = gas.refrigerant is None or gas.refrigerant.flammable
     return (
         _certified_machine(machine, gas, classified)
         and (machine.flammable_rated or not burns)
-        and stands_psig(case) <= machine.max_pressure_psig
+        and stands <= machine.max_pressure_psig
         and not (machine.system_dependent and case.job.appliance.charge_lb > crew.SYSTEM_DEPENDENT_LB)
     )
 
@@ -144,10 +145,11 @@ def stands_psig(case: Case) -> float:
 
 
 def _other_machines(case: Case, machine: Machine, classified: Classified) -> str | Statement:
+    stands = stands_psig(case)
     others = [
         item.id
         for item in case.registers.equipment.machines
-        if item.id != machine.id and _suitable(item, case, classified)
+        if item.id != machine.id and _suitable(item, case, classified, stands)
     ]
     return ", ".join(others) or NONE_IN_REGISTER
 

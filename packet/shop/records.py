@@ -141,7 +141,8 @@ class Record(BaseModel):
         of a list is 'cylinders[1]', counted from 0. A field that nobody typed is said not to be given (`words.said`
         says it in the reader's language); its line is that of the record.
         """
-        place = f"{self._file}:{self.line(field)} {self.typed_key(field)}".strip() if self._file else field
+        file = self._where()["_file"]
+        place = f"{file}:{self.line(field)} {self.typed_key(field)}".strip() if file else field
         known = type(self).model_fields.get(field)
         if known is None or self.is_given(field):
             return place
@@ -151,15 +152,22 @@ class Record(BaseModel):
 
     def is_given(self, field: str) -> bool:
         """Whether somebody typed this field, rather than that it has its default."""
-        return field in (self._lines if self._file else self.model_fields_set)
+        typed = self._where()
+        return field in (typed["_lines"] if typed["_file"] else self.model_fields_set)
 
     def line(self, field: str = "") -> int:
         """The line on which `field` was typed, or the record began; 0 when it was not typed in a file."""
-        return self._lines.get(field, self._lines.get("", 0))
+        lines: dict[str, int] = self._where()["_lines"]
+        return lines.get(field, lines.get("", 0))
 
     def typed_key(self, field: str) -> str:
         """The key under which `field` was typed: `charge_kg` for `charge_lb` where the user gave kilograms."""
-        return self._typed.get(field, field)
+        typed: dict[str, str] = self._where()["_typed"]
+        return typed.get(field, field)
+
+    def _where(self) -> dict[str, Any]:
+        # the private attributes by their dict: by their names each costs a search, and a day asks a million times
+        return self.__pydantic_private__ or {"_file": "", "_lines": {}, "_typed": {}}
 
     def model_post_init(self, context: Any, /) -> None:
         """Nothing to add; kept so that subclasses share one signature."""
