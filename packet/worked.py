@@ -51,10 +51,10 @@ def lines(number: Worked, name: str, depth: int = 0) -> Iterator[str]:
         formula = _in_words(number.formula)
         yield f"{pad}  = {formula.format(**{key: plain_name(key) for key, _ in number.inputs})}"
         yield f"{pad}  = {formula.format(**{key: part.text() for key, part in number.inputs})}"
-    yield f"{pad}  {t('rule')}: {said(number.rule)}"
-    yield f"{pad}  {t('source')}: {said(number.source)}"
+    yield pad + "  " + t("rule: {rule}", rule=said(number.rule))
+    yield pad + "  " + t("source: {source}", source=said(number.source))
     if number.estimate_percent is not None:
-        yield f"{pad}  {t('estimate ± {percent} %', percent=plain(number.estimate_percent, 1))}"
+        yield pad + "  " + t("estimate ± {percent} %", percent=plain(number.estimate_percent, 1))
     for key, part in number.inputs:
         yield from lines(part, plain_name(key), depth + 1)
 

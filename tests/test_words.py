@@ -1,5 +1,6 @@
 """Every sentence the code and the templates can say is found for the message catalogue, which is made on demand."""
 
+import ast
 import string
 from pathlib import Path
 from threading import Thread
@@ -11,7 +12,7 @@ from babel.messages.pofile import write_po
 from packet import words
 from packet.findings import KINDS
 from packet.statements import STATEMENTS
-from tests.messages import catalogue, messages
+from tests.messages import ROOT, catalogue, messages
 
 
 @pytest.fixture(scope="module")
@@ -25,6 +26,22 @@ def test_what_is_said_by_code_is_found_by_the_catalogue() -> None:
     assert len(found) > 300
     assert {kind.message for kind in KINDS.values()} <= found
     assert set(STATEMENTS.values()) <= found
+
+
+MARKS = {"t", "tn", "N_", "NN_", "pt", "P_"}
+
+
+def test_no_message_is_where_the_catalogue_does_not_look() -> None:
+    """Inside another message's values, or inside an f-string, a message is not found and stays English for good."""
+    found = {(message if isinstance(message, str) else message[0]) for message, _, _ in messages()}
+    lost = []
+    for path in sorted((ROOT / "packet").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in MARKS and node.args:
+                said = node.args[1] if node.func.id in {"pt", "P_"} and len(node.args) > 1 else node.args[0]
+                if isinstance(said, ast.Constant) and isinstance(said.value, str) and said.value not in found:
+                    lost.append(f"{path.name}:{node.lineno}: {said.value}")
+    assert lost == []
 
 
 def test_a_word_with_a_context_is_not_the_word_without_it(tmp_path: Path) -> None:

@@ -30,7 +30,8 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong in a line, and leave with 2."""
-        self.exit(2, f"{self.prog}: {self._better(message)}\n{t('More: {command} --help', command=self.prog)}\n")
+        more = t("More: {command} --help", command=self.prog)
+        self.exit(2, f"{self.prog}: {self._better(message)}\n{more}\n")
 
     def _better(self, message: str) -> str:
         choice = re.search(_pattern("invalid choice: %(value)r (choose from %(choices)s)"), message)

@@ -46,10 +46,12 @@ def prefilled(form: str, scan: Scanned) -> str:
             words = f"{match['words']} · {found.source}" if match["words"] else found.source
             lines.append(f"{match['indent']}{match['key']}: {_typed(found.value)}  # {words}")
         if key == "revision":
+            how = t("Filled in beforehand; each line says where from. Hold every line against the paper.")
+            name = t("your name, when that is done; nothing is filed before")
             lines += [
-                f"# {t('Filled in beforehand; each line says where from. Hold every line against the paper.')}",
+                f"# {how}",
                 f"filled_in_from: {scalar(f'{scan.file.name}: {scan.summary}')}",
-                f"confirmed_by:  # {t('your name, when that is done; nothing is filed before')}",
+                f"confirmed_by:  # {name}",
             ]
     return "\n".join(lines)
 

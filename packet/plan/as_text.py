@@ -62,7 +62,10 @@ def _head(plan: Plan, findings: tuple[Finding, ...]) -> Iterator[str]:
     yield from _line(pt("heading", "charge"), show_charge(job.appliance.charge_lb, plan.registers.shop.units))
     if plan.technician is not None:
         yield from _line(pt("heading", "technician"), plan.technician.name)
-    yield from _line(pt("heading", "machine"), f"{job.machine}, {t('scale')} {job.scale}, {t('truck')} {job.truck}")
+    yield from _line(
+        pt("heading", "machine"),
+        t("{machine}, scale {scale}, truck {truck}", machine=job.machine, scale=job.scale, truck=job.truck),
+    )
 
 
 def _deciding(plan: Plan) -> Iterator[str]:

@@ -76,8 +76,9 @@ def what_changed(before: PrintRecord, content: Content) -> tuple[str, ...]:
     if before.language and before.language != content.language:
         lines = _in_another_language(before, content)
     else:
+        gone, absent = t("gone"), t("not there")
         lines = [
-            t("{what}: now {now}, was {before}.", what=label, now=new.get(label, t("gone")), before=old.get(label, t("not there")))
+            t("{what}: now {now}, was {before}.", what=label, now=new.get(label, gone), before=old.get(label, absent))
             for label in dict.fromkeys([*new, *old])
             if new.get(label) != old.get(label)
         ]  # fmt: skip
