@@ -11,7 +11,7 @@ from multiprocessing.util import Finalize
 from typing import Any
 from xml.etree import ElementTree as ET
 
-from packet.press import lettering, tags
+from packet.press import lettering
 from packet.press.assets import fetcher, style, weasyprint
 
 
@@ -46,7 +46,6 @@ def laid_out(html: str, **options: Any) -> Any:
     root = ET.fromstring(html)
     shared = _take_style(root)
     lettering.use()
-    tags.use()
     return _tree_class()(root).render(
         font_config=font_configuration(), stylesheets=[_style_sheet()] if shared else None, **options
     )

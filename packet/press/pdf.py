@@ -1,6 +1,5 @@
 """From a packet's HTML to its PDF, with the marks on every page and the place of every box."""
 
-import zlib
 from dataclasses import dataclass
 from typing import Any
 
@@ -64,24 +63,6 @@ def plain_pdf(html: str) -> bytes:
 def _finish(document: Any, pdf: Any, stamp: Stamp) -> None:
     mend_tags(document, pdf)
     _stamp(pdf, stamp)
-    _pack(pdf)
-
-
-def _pack(pdf: Any) -> None:
-    """Compress every stream at zlib's own level: pydyf takes the slowest, for one or two hundredths of the size."""
-    for thing in pdf.objects:
-        if getattr(thing, "compress", False):
-            thing.stream = [zlib.compress(b"\n".join(map(_bytes, thing.stream)))]
-            thing.extra["Filter"] = "/FlateDecode"
-            thing.compress = False
-
-
-def _bytes(part: Any) -> bytes:
-    # what pydyf puts in a stream: bytes, text, or an object of its own that gives its bytes
-    if isinstance(part, bytes):
-        return part
-    made: bytes = part.encode() if isinstance(part, str) else part.data
-    return made
 
 
 def _stamp(pdf: Any, stamp: Stamp) -> None:

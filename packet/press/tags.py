@@ -1,4 +1,4 @@
-"""What the typesetter leaves out of the tag tree: a part's language, the scope of a table's heads, what stands in margins.
+"""What the typesetter leaves out of the tag tree: the scope of a table's heads, and what stands in the margins.
 
 WeasyPrint hangs nothing of the margins into the tree, and marks it as content all the same. Here the strips at a page's
 foot become part of its text, so that a screen reader says them after the page, and head and foot become what they are:
@@ -6,32 +6,9 @@ artifacts of the page (ISO 14289-1, 7.5 and 7.8, from memory).
 """
 
 from collections.abc import Iterator
-from functools import cache
 from typing import Any
 
-from packet.press.assets import weasyprint
-
 STRIPS = "@bottom-right-corner"
-
-
-@cache
-def use() -> None:
-    """From here on, an element with a language of its own has it in the tag tree, too (7.2)."""
-    weasyprint()
-    import pydyf
-    from weasyprint.pdf import tags
-
-    build = tags._build_box_tree
-
-    def with_language(box: Any, *rest: Any) -> Iterator[Any]:
-        element = getattr(box, "element", None)
-        language = None if element is None or element.tag == "html" else element.attrib.get("lang")
-        for made in build(box, *rest):
-            if language:
-                made["Lang"] = pydyf.String(language)
-            yield made
-
-    tags._build_box_tree = with_language
 
 
 def mend_tags(document: Any, pdf: Any) -> None:
