@@ -18,7 +18,7 @@ from packet.shop.places import CYLINDERS_FILE, day_folders
 from packet.shop.problems import Loaded, Problem, did_you_mean
 from packet.shop.records import Registers
 from packet.shop.text import Map, Node, Seq, Text, parse
-from packet.shop.whole import write_whole
+from packet.shop.whole import sweep_old, write_whole
 from packet.words import t
 
 
@@ -34,6 +34,7 @@ class Change:
 
     def write(self) -> None:
         """Put it there, whole or not at all; from another day's folder the old file goes once the new one is there."""
+        sweep_old(self.to)
         write_whole(self.to, self.text.encode())
         if self.to != self.path:
             self.path.unlink()

@@ -5,9 +5,11 @@ Whoever looks finds the old file or the new one, never a part. There is no other
 
 import contextlib
 import errno
+import glob
 import os
 import secrets
 import stat
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -19,6 +21,7 @@ from packet.words import t
 PART = ".part"  # what a file that was interrupted is called; safe to delete
 MOST_BYTES = 16_000_000  # of a file that this program wrote itself; the longest have less than a tenth of it
 MOST_PAPER_BYTES = 200_000_000  # of a packet, a stack or a form in the output folder
+OLD_SECONDS = 3600.0
 _POLL_SECONDS = 0.02
 # what one system has and another has not, or does not need. Nothing opened here is inherited by a child (PEP 446).
 _BYTES = getattr(os, "O_BINARY", 0)
@@ -135,6 +138,14 @@ def sweep(folder: Path) -> None:
     """Take away the parts that an interrupted writer left. Whoever calls it holds the folder's lock."""
     for part in folder.glob(f".*{PART}"):
         part.unlink(missing_ok=True)
+
+
+def sweep_old(path: Path) -> None:
+    """Take away the parts that interrupted writers of this very file left; one younger than an hour may be somebody's."""
+    for part in path.parent.glob(f".{glob.escape(path.name)}.*{PART}"):
+        with contextlib.suppress(OSError):
+            if time.time() - part.stat().st_mtime > OLD_SECONDS:
+                part.unlink()
 
 
 @contextmanager

@@ -5,11 +5,12 @@ import socket
 import stat
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
-from packet.shop.whole import OwnFileError, read_whole, write_if_new, write_whole
+from packet.shop.whole import OLD_SECONDS, OwnFileError, read_whole, sweep_old, write_if_new, write_whole
 
 
 def test_a_new_file_and_the_folders_above_it(tmp_path: Path) -> None:
@@ -84,3 +85,14 @@ def test_what_is_no_file_is_told_so(tmp_path: Path) -> None:
                 read_whole(path)
     with pytest.raises(FileNotFoundError):
         read_whole(tmp_path / "none")
+
+
+def test_old_parts_of_a_file_are_swept_and_nobody_else_s(tmp_path: Path) -> None:
+    path = tmp_path / "HP-1.yaml"
+    old, young, other = (tmp_path / f".{name}.part" for name in ("HP-1.yaml.aa", "HP-1.yaml.bb", "HP-2.yaml.aa"))
+    for part in (old, young, other):
+        part.write_bytes(b"")
+    for part in (old, other):
+        os.utime(part, (time.time() - 2 * OLD_SECONDS,) * 2)
+    sweep_old(path)
+    assert set(tmp_path.iterdir()) == {young, other}
