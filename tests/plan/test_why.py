@@ -156,7 +156,7 @@ def test_a_working_is_told_in_another_language(tmp_path: Path) -> None:
         ("quantity", "water capacity", "capacidad de agua"),
         ("formula", "smallest of", "el menor de"),
         ("formula", "rounded down to steps of", "hacia abajo en pasos de"),
-        (None, "rule", "regla"),
+        (None, "rule: {rule}", "regla: {rule}"),
     ):
         catalogue.add(english, spanish, context=context)
     folder = tmp_path / "es" / "LC_MESSAGES"
