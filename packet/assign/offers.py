@@ -46,6 +46,7 @@ class Yard:
         """states: of the cylinders that may be offered."""
         self.registers, self.states = registers, states
         self._groups: dict[tuple[Kind, Stamp], list[Cylinder]] = {}
+        self._found: dict[tuple[str, str, str], tuple[Group, ...]] = {}
         on_paper: dict[tuple[object, ...], bool] = {}
         for cylinder in registers.cylinders:
             if cylinder.id not in states:
@@ -59,6 +60,13 @@ class Yard:
                 self._groups.setdefault((alike, stamp_of(cylinder)), []).append(cylinder)
 
     def offered(self, job: Job) -> tuple[Group, ...]:
+        """`_offered`, once for a job of the day with a machine and a scale."""
+        asked = (job.job, job.machine, job.scale)
+        if asked not in self._found:
+            self._found[asked] = self._offered(job)
+        return self._found[asked]
+
+    def _offered(self, job: Job) -> tuple[Group, ...]:
         """The cylinders fit for the job, contents aside, and how much each may hold there at its stop weight.
 
         Fitness and weights are those that `plan_job` prints. A cylinder without both valves would turn a push-pull job to

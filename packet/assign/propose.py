@@ -270,9 +270,11 @@ def _better_scale(item: Proposal, yard: Yard) -> str:
     bare = _bare_plan(item.as_job(), yard.registers, yard.states)
     if bare.expected_max_lb is None:
         return ""
-    with_own, with_most = (
-        cylinders_needed(yard.offered(item.job.model_copy(update={"scale": one.id})), bare.expected_max_lb.value)
-        for one in (own, most)
+    with_own = cylinders_needed(yard.offered(item.job.model_copy(update={"scale": own.id})), bare.expected_max_lb.value)
+    if with_own == 1:
+        return ""
+    with_most = cylinders_needed(
+        yard.offered(item.job.model_copy(update={"scale": most.id})), bare.expected_max_lb.value
     )
     return most.id if with_most is not None and (with_own is None or with_most < with_own) else ""
 

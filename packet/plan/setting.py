@@ -43,6 +43,9 @@ class FillSetting:
     def of(self, state: CylinderState) -> "FillSetting":
         """The setting for a cylinder that holds this already: a mixed one's limits are those of what is then in it."""
         case = self.case
+        named = case.gas.refrigerant
+        if named is None or not named.own or state.contents_lb <= 0.0:
+            return self  # as `gas_in` has it, without working out what comes: asked of every kind of a register
         gas = gas_in(case.gas, state, case.charge_lb.value)
         return self if gas is case.gas else replace(self, case=replace(case, gas=gas))
 
