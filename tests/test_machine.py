@@ -70,3 +70,14 @@ def test_without_a_home_or_a_place_to_remember_everything_is_printed(own_gas: Pa
         assert "Traceback" not in done.stderr + done.stdout
         assert (out / f"{JOB}.pdf").is_file(), done.stderr
         shutil.rmtree(own_gas.parents[1] / "printed")
+
+
+def test_a_terminal_that_writes_no_accents_or_is_closed_ends_nothing(tmp_path: Path) -> None:
+    job = shop_with(tmp_path, DAY, (JOB,)) / DAY / f"{JOB}.yaml"
+    words = [sys.executable, "-c", START]
+    plain = {**os.environ, "PYTHONIOENCODING": "ascii"}
+    done = subprocess.run([*words, "plan", str(job)], env=plain, capture_output=True, text=True, check=True)
+    assert "MAY GO OUT" in done.stdout
+    closed = ["sh", "-c", 'exec "$@" >&- 2>&-', "sh", *words, "print", str(job), "--out", str(tmp_path / "out")]
+    subprocess.run([*closed, "--workers", "1"], check=True)
+    assert (tmp_path / "out" / f"{JOB}.pdf").is_file()

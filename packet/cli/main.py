@@ -9,6 +9,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 from io import TextIOWrapper
+from pathlib import Path
 
 from packet.cli.options import build_parser
 from packet.cli.where import language_here
@@ -19,9 +20,12 @@ from packet.words import t, use
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status. words: the arguments, by default the process's own."""
-    # a sign that this terminal cannot write is written out; it does not end the command
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:  # closed by whoever started us: nobody listens, and the work is done all the same
+            setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115 - as long as we live
+        elif isinstance(stream, TextIOWrapper):
+            # a sign that this terminal cannot write is written out; it does not end the command
             stream.reconfigure(errors="backslashreplace")
     try:
         return _run(words)
