@@ -144,7 +144,8 @@ def short_list(
 
     groups: what is fit. demand: the job, without offers yet. rivals: the other jobs of the day that may want the same.
     What holds another gas in the morning never comes into question. Of many others the short list has what the file
-    names, the lightest that hold all of it alone, the roomiest, and for push-pull the lightest of those empty enough.
+    names, the lightest that hold all of it alone (or their share, where one does not), the roomiest, and for push-pull the
+    lightest of those empty enough.
     """
     usable = _usable(groups, demand, vessels)
     if len(usable) <= ALL_LOOKED_AT:
@@ -153,13 +154,25 @@ def short_list(
     chosen = {item.offer.cylinder: item.offer for item in usable if item.offer.cylinder in demand.present}
     for empty in (False, True):
         sort = [item for item in usable if item.empty is empty]
-        alone = [item for item in sort if item.room_lb + ENOUGH_lb >= demand.need_lb]
-        lists = [nsmallest(most, alone, key=_lightest), nsmallest(most, sort, key=_roomiest)]
+        roomiest = nsmallest(most, sort, key=_roomiest)
+        share_lb = demand.need_lb / _fewest(roomiest, demand.need_lb)
+        alone = [item for item in sort if item.room_lb + ENOUGH_lb >= share_lb]
+        lists = [nsmallest(most, alone, key=_lightest), roomiest]
         if demand.fast_heel_lb is not None:
             fast = [item for item in alone if item.offer.fast and item.heel_lb <= demand.fast_heel_lb]
             lists.append(nsmallest(most, fast, key=_lightest))
         chosen |= {item.offer.cylinder: item.offer for some in lists for item in some}
     return tuple(chosen.values()), False
+
+
+def _fewest(roomiest: list[_Candidate], need_lb: float) -> int:
+    """How many of the roomiest hold it; at least 1, and all of them where they do not."""
+    total = 0.0
+    for count, item in enumerate(roomiest, 1):
+        total += item.room_lb
+        if total + ENOUGH_lb >= need_lb:
+            return count
+    return max(1, len(roomiest))
 
 
 def _usable(groups: tuple[Group, ...], demand: Demand, vessels: Mapping[str, Vessel]) -> list[_Candidate]:
