@@ -185,3 +185,17 @@ def test_large_print_is_a_quarter_larger_and_at_most_half_as_long_again() -> Non
     assert sizes[1] / sizes[0] == pytest.approx(1.25, abs=0.03)
     filled = [len([names for names in one.pages if names]) for one in (made, large)]
     assert filled[1] <= 1.5 * filled[0]
+
+
+@pytest.mark.parametrize(
+    ("name", "most"),
+    [
+        ("Spanish, one cylinder", 8),
+        ("Spanish, push-pull, A4, SI", 10),
+        ("Spanish, three cylinders", 12),
+        ("English and Spanish", 8),
+    ],
+)
+def test_longer_words_take_one_page_more_at_most(name: str, most: int) -> None:
+    """most: what a packet of this kind may take in English; common practice, no source."""
+    assert len(printed(name).pages) <= most + 1
