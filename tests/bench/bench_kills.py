@@ -106,7 +106,8 @@ def target(leader: int, what: str) -> int | None:
     servers = [pid for pid, parent in parents.items() if parent == leader and _is_server(pid)]
     if what == "forkserver":
         return servers[0] if servers else None
-    workers = [pid for pid, parent in parents.items() if parent in servers]
+    # what the server runs for a moment while it loads its libraries is no worker
+    workers = [pid for pid, parent in parents.items() if parent in servers and _is_server(pid)]
     return random.choice(workers) if workers else None
 
 
@@ -131,7 +132,6 @@ def killed(folder: Path, what: str, how: signal.Signals, delay: float) -> bool:
                     hit = True
             except ProcessLookupError:
                 pass
-            break
         time.sleep(0.002)
     ended(leader)
     return hit
