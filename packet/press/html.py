@@ -1,6 +1,5 @@
 """From a packet's content to one HTML text that stands alone, and the revision that numbers it."""
 
-import math
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from hashlib import sha256
@@ -14,13 +13,15 @@ from packet.press.assets import css_string, environment, style
 from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
 from packet.sheets.both import hold_word
 from packet.sheets.model import Content, Front, Steps, SwapSheet
+from packet.sheets.room import rows as lines_of
 from packet.words import speaking, t
 
 TEXT_WIDTH_MM = 186.0
 AIR_ABOVE_CODE_MM = 2.0
 # what the strips at the foot of the work's pages take: beside the code, so only what is more than its height counts
 STRIP_ROW_MM = 4.15
-LETTERS_A_ROW = 104
+# what its words have beside the code, and how large they are
+STRIP_WIDE_MM, STRIP_REM = 167.0, 0.96
 FOOT_ROW_MM = 5.0
 FROM_EDGE_MM = 7.0
 LARGER = 1.25
@@ -81,7 +82,7 @@ def _bottom_mm(content: Content) -> float:
     for sheet in content.sheets:
         if isinstance(sheet, Steps | SwapSheet):
             words = [text for strip in sheet.strips for text in (" ".join((strip.title, *strip.sentences)), strip.also)]
-            rows = max(rows, sum(math.ceil(len(text) * larger / LETTERS_A_ROW) for text in words))
+            rows = max(rows, sum(lines_of(text, STRIP_WIDE_MM / larger, size=STRIP_REM) for text in words if text))
     strips = FROM_EDGE_MM + (FOOT_ROW_MM + rows * STRIP_ROW_MM) * larger
     return max(LEAST_BOTTOM_MM, strips + AIR_ABOVE_CODE_MM)
 

@@ -28,14 +28,14 @@ from packet.sheets.room import TICK_MM, rows
 
 PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
 # what the codes at head and foot take of a page that has strips, and of one that has none
-BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 56.0
+BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 53.0
 LARGER_STRIPS_MM = 13.0
 HEAD_MM = 7.0
 ROW_MM, SMALL_ROW_MM = 4.0, 3.9
 TEXT_MM, SMALL = 186.0, 0.95
 STRIP_MM = 152.0
 # what an estimate may be short of on a page
-SLACK_MM = 1.0
+SLACK_MM = 2.5
 # large type is higher and wraps sooner, most where things stand side by side; what a hand writes in stays as high
 LARGER: dict[str, float] = {
     "steps": 1.52, "swap": 1.5, "wrong": 1.7, "fill": 1.5, "log": 1.25, "record": 1.7, "load": 1.5,
@@ -196,7 +196,7 @@ def _steps(sheet: Steps) -> Iterator[float]:
                 high += 2.8 + ROW_MM * max(2, rows(f"{step.number} {step.text} {step.also}", 144.0, bold=True))
             else:
                 marks = " ".join(("write", *(f"({number})" for number in step.writes))) if step.writes else ""
-                high += 0.55 + ROW_MM * rows(f"{step.text} {marks}", 171.5)
+                high += 0.65 + ROW_MM * rows(f"{step.text} {marks}", 171.5)
             yield high
             high = 0.0
 
@@ -254,7 +254,7 @@ def _load(sheet: Load) -> Iterator[float]:
     for group in sheet.groups:
         high += 6.0 if group.title else 0.0
         for at in range(0, len(group.ticks), 3):
-            yield high + 0.2 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3])
+            yield high + 0.45 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3])
             high = 0.0
     yield _text_mm((*sheet.carrying, sheet.method.title, *sheet.method.sentences))
     # the truck's sums change with its other jobs and take up to four rows
