@@ -512,6 +512,7 @@ def test_a_card_lies_ready_in_each_language_that_is_read(
 ) -> None:
     out, settings, people = tmp_path / "out", shop / "shop.yaml", shop / "technicians.yaml"
     settings.write_text(settings.read_text().replace("policy:\n", "policy:\n  field_card: truck\n"))
+    people.write_text(people.read_text().replace("  language: es\n", ""))  # the demo's own reader of Spanish
     job = shop / DAY / "HP-1041.yaml"
     job.write_text(job.read_text().replace("truck:", "languages: [en, es]\ntruck:", 1))
     assert run("card", shop, "--out", out) == 0
