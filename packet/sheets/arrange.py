@@ -196,7 +196,7 @@ def _steps(sheet: Steps) -> Iterator[float]:
                 high += 2.8 + ROW_MM * max(2, rows(f"{step.number} {step.text} {step.also}", 144.0, bold=True))
             else:
                 marks = " ".join(("write", *(f"({number})" for number in step.writes))) if step.writes else ""
-                high += 0.75 + ROW_MM * rows(f"{step.text} {marks}", 171.5)
+                high += 0.65 + ROW_MM * rows(f"{step.text} {marks}", 171.5)
             yield high
             high = 0.0
 

@@ -209,5 +209,6 @@ def test_tables_have_heads_and_drawings_have_words() -> None:
         children = element.get("/K", [])
         stack += children if isinstance(children, list) else [children]
     assert heads > 30
-    assert len(figures) >= 4
+    # two hookups and the plot; the log is a table
+    assert len(figures) >= 3
     assert all(len(words) > 20 for words in figures)
