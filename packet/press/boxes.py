@@ -71,5 +71,20 @@ def digest_of(page_box: Any) -> str:
     return made.hexdigest()[:8]
 
 
+def lowest_mm(page_box: Any) -> float:
+    """How far down from a page's top its words and drawings reach, head and foot aside; 0 on a blank page."""
+    lowest = 0.0
+    waiting = [page_box]
+    while waiting:
+        box = waiting.pop()
+        box = getattr(box, "_box", box)
+        if getattr(box, "at_keyword", ""):
+            continue
+        if getattr(box, "text", None) is not None or (box.element is not None and str(box.element.tag).endswith("svg")):
+            lowest = max(lowest, float(box.position_y) + float(box.height))
+        waiting.extend(getattr(box, "children", ()))
+    return _mm(lowest)
+
+
 def _mm(pixels: float) -> float:
     return round(pixels * MM_PER_PX, 2)

@@ -37,13 +37,14 @@ class Notice:
     lines: tuple[str, ...]
 
 
-def to_html(content: Content, revision: str = "", notice: Notice | None = None) -> str:
-    """The packet as one HTML text: style inside, typefaces by `asset:` address (see assets.fetcher)."""
+def to_html(content: Content, revision: str = "", notice: Notice | None = None, *, is_tight: bool = False) -> str:
+    """The packet as one HTML text: style inside, typefaces by `asset:` address (see assets.fetcher). is_tight: with less
+    white between its lines, type and boxes as they are."""
     with speaking(content.language):
-        return _html(content, revision, notice)
+        return _html(content, revision, notice, is_tight)
 
 
-def _html(content: Content, revision: str, notice: Notice | None) -> str:
+def _html(content: Content, revision: str, notice: Notice | None, is_tight: bool) -> str:
     width, height = PAPER_MM[content.paper]
     side = (width - TEXT_WIDTH_MM) / 2
     return (
@@ -51,6 +52,7 @@ def _html(content: Content, revision: str, notice: Notice | None) -> str:
         .get_template("sheets/packet.html")
         .render(
             content=content,
+            is_tight=is_tight,
             style=Markup(style()),
             page={
                 "width": width,

@@ -6,7 +6,7 @@ from typing import Any
 from packet.collector import without_collecting
 from packet.press import tongues
 from packet.press.assets import fetcher, weasyprint
-from packet.press.boxes import boxes_and_sheets, digest_of
+from packet.press.boxes import boxes_and_sheets, digest_of, lowest_mm
 from packet.press.code import Stamp, draw_marks
 from packet.press.layout import font_configuration, laid_out
 from packet.press.printed import PrintedBox
@@ -18,13 +18,15 @@ VARIANT = "pdf/ua-1"
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """One finished packet. pages: the names of the sheets on each page, empty for a blank one; reads: what each says."""
+    """One finished packet. pages: the names of the sheets on each page, empty for a blank one; reads: what each says;
+    lowest_mm: how far down each reaches."""
 
     pdf: bytes
     revision: str
     pages: tuple[str, ...]
     boxes: tuple[PrintedBox, ...]
     reads: tuple[str, ...] = ()
+    lowest_mm: tuple[float, ...] = ()
 
 
 def render(html: str, stamp: Stamp) -> Printed:
@@ -38,6 +40,7 @@ def render(html: str, stamp: Stamp) -> Printed:
         document = laid_out(html, pdf_variant=VARIANT)
         read = [boxes_and_sheets(page._page_box, number) for number, page in enumerate(document.pages, 1)]
         reads = tuple(digest_of(page._page_box) for page in document.pages)
+        lowest = tuple(lowest_mm(page._page_box) for page in document.pages)
         pdf = document.write_pdf(finisher=lambda laid, made_pdf: _finish(laid, made_pdf, stamp), pdf_variant=VARIANT)
     check(html, made, (box.key for boxes, _ in read for box in boxes))
     return Printed(
@@ -46,6 +49,7 @@ def render(html: str, stamp: Stamp) -> Printed:
         pages=tuple(sheets for _, sheets in read),
         boxes=tuple(box for boxes, _ in read for box in boxes),
         reads=reads,
+        lowest_mm=lowest,
     )
 
 

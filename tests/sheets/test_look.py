@@ -14,7 +14,8 @@ import pytest
 from packet.hookup.build import build_hookup
 from packet.plan.job import plan_job
 from packet.press.code import Stamp
-from packet.press.html import revision_of, to_html
+from packet.press.html import to_html
+from packet.press.job import prepare, set_packet
 from packet.press.marks import CORNERS, PAPER_MM, qr_area
 from packet.press.pdf import Printed, render
 from packet.sheets.arrange import arranged
@@ -105,14 +106,15 @@ MATRIX: dict[str, Any] = {
     "Spanish, not for the field": lambda: _read_in("HP-1051", "es"),
     "English and Spanish": lambda: _read_in("HP-1044", "en", "es"),
     "Spanish and English, push-pull": lambda: _read_in("HP-1048", "es", "en"),
+    # a few lines more than a page holds: set with less white
+    "Spanish, two cylinders": lambda: _read_in("HP-1048", "es"),
+    "English and Spanish, flammable": lambda: _read_in("HP-1046", "en", "es"),
 }
 
 
 @cache
 def printed(name: str) -> Printed:
-    content = MATRIX[name]()
-    revision = revision_of(content)
-    return render(to_html(content, revision), Stamp(content.records_url, content.job, revision, content.paper))
+    return set_packet(prepare(MATRIX[name](), None))[1]
 
 
 every = pytest.mark.parametrize("name", MATRIX)
@@ -194,8 +196,28 @@ def test_large_print_is_a_quarter_larger_and_at_most_half_as_long_again() -> Non
         ("Spanish, push-pull, A4, SI", 10),
         ("Spanish, three cylinders", 12),
         ("English and Spanish", 8),
+        ("Spanish, two cylinders", 12),
+        ("English and Spanish, flammable", 8),
     ],
 )
 def test_longer_words_take_one_page_more_at_most(name: str, most: int) -> None:
     """most: what a packet of this kind may take in English; common practice, no source."""
     assert len(printed(name).pages) <= most + 1
+
+
+def test_a_few_lines_too_many_are_set_closer_and_nothing_else_changes() -> None:
+    prepared = prepare(MATRIX["Spanish, two cylinders"](), None)
+    loose = render(prepared.html, prepared.stamp)
+    kept, closer = set_packet(prepared)
+    assert len(closer.pages) < len(loose.pages)
+    assert kept.stamp == prepared.stamp  # one revision, however it is set
+    for made in (loose, closer):
+        assert {box.key for box in made.boxes} == {box.key for box in loose.boxes}
+    marked = [
+        {box.key: (box.w_mm, box.h_mm) for box in made.boxes if box.form or box.kind != "blank"}
+        for made in (loose, closer)
+    ]
+    assert marked[0] == marked[1]
+    assert set_packet(prepare(MATRIX["one cylinder, letter"](), None))[0].html.count("tight") == prepared.html.count(
+        "tight"
+    )

@@ -61,7 +61,7 @@ def _nitrogen(rig: Rig) -> Iterator[Line]:
             opens(port, *rig.sides),
         ),
         act(
-            t("Nitrogen slowly to {zero}, then shut.", zero=show_pressure(0.0, request.units)),
+            t("Nitrogen slowly to {zero}, then closed.", zero=show_pressure(0.0, request.units)),
             opens("nitrogen.out"),
             Effect("nitrogen"),
             closes("nitrogen.out"),
@@ -94,7 +94,7 @@ def _sweep(rig: Rig, port: str) -> Iterator[Line]:
             disconnects("drier.in" if "drier" in rig.bench.parts else "C2"),
         )
     sweeping = act(
-        t("Nitrogen through, outdoors, {limit}; shut.", limit=limit),
+        t("Nitrogen through, outdoors, {limit}; closed.", limit=limit),
         opens("nitrogen.out"),
         Effect("sweep", end if both else "C2"),
         closes("nitrogen.out"),
@@ -154,7 +154,7 @@ def _sweep(rig: Rig, port: str) -> Iterator[Line]:
             Effect("sweep", end if both else "C2"),
         ),
         act(
-            t("Shut nitrogen, port, {valves}; take nitrogen off.", valves=rig.names(closed)),
+            t("Close nitrogen, port, {valves}; take nitrogen off.", valves=rig.names(closed)),
             closes("nitrogen.out", port, *closed),
             disconnects("nitrogen.out"),
         ),
