@@ -3,12 +3,11 @@
     git worktree add /somewhere 63995fe     # the first edition; a virtual environment with the same libraries in .venv
     python tests/bench/bench_before.py /somewhere [--jobs 60] [--rounds 3]
 
-Each prints its own demo day, over and over (`large_shop`), with two workers, into an empty folder. Clock time says what
-dispatch waits; the processors' time is steadier where something else runs.
+Each prints its own demo day, over and over (`large_shop`), with two workers, into an empty folder. Nothing else should be
+using the machine.
 """
 
 import argparse
-import resource
 import shutil
 import statistics
 import subprocess
@@ -29,19 +28,21 @@ def python(tree: Path, code: str, *words: object) -> None:
     assert done.returncode == 0, done.stdout[-2000:] + done.stderr[-2000:]
 
 
-def printed(tree: Path, folder: Path) -> tuple[float, float, int, int]:
-    """Seconds on the clock, seconds of the processors, sides and bytes of a day printed from nothing."""
+def printed(tree: Path, folder: Path) -> tuple[float, int, int]:
+    """Seconds on the clock, sides and the bytes of the largest packet of a day printed from nothing."""
     for made in (folder / "out", folder / "jobs" / "printed"):
         shutil.rmtree(made, ignore_errors=True)
-    before, started = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+    started = time.perf_counter()
     python(tree, COMMAND, "print", folder / "jobs" / DAY, "--out", folder / "out", "--workers", 2)
-    seconds, after = time.perf_counter() - started, resource.getrusage(resource.RUSAGE_CHILDREN)
+    seconds = time.perf_counter() - started
     from pypdf import PdfReader
 
     packets = list((folder / "out").glob("HP-*.pdf"))
-    sides = sum(len(PdfReader(path).pages) for path in packets)
-    spent = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-    return seconds, spent, sides, max(path.stat().st_size for path in packets)
+    return (
+        seconds,
+        sum(len(PdfReader(path).pages) for path in packets),
+        max(path.stat().st_size for path in packets),
+    )
 
 
 def main() -> None:
@@ -57,20 +58,15 @@ def main() -> None:
             (Path(name) / which).mkdir()
             python(tree, SHOP, Path(name) / which, asked.jobs)
             printed(tree, Path(name) / which)  # warms bytecode, templates and properties
-        found: dict[str, list[tuple[float, float, int, int]]] = {"before": [], "now": []}
+        found: dict[str, list[tuple[float, int, int]]] = {"before": [], "now": []}
         for _ in range(asked.rounds):
             for which, tree in trees.items():
                 found[which].append(printed(tree, Path(name) / which))
         for which, runs in found.items():
-            clock, spent = (statistics.median(run[at] for run in runs) for at in (0, 1))
-            print(
-                f"{which:8} {clock:7.2f} s on the clock, {spent:7.2f} s of the processors, {runs[0][2]} sides, largest packet {runs[0][3] / 1000:.0f} kB"
-            )
-        for what, at in (("clock", 0), ("processors", 1)):
-            ratios = [now[at] / before[at] for before, now in zip(found["before"], found["now"], strict=True)]
-            print(
-                f"now over before, {what}: {statistics.median(ratios):.3f} ({', '.join(f'{one:.3f}' for one in ratios)})"
-            )
+            seconds = statistics.median(run[0] for run in runs)
+            print(f"{which:8} {seconds:7.2f} s, {runs[0][1]} sides, largest packet {runs[0][2] / 1000:.0f} kB")
+        ratios = [now[0] / before[0] for before, now in zip(found["before"], found["now"], strict=True)]
+        print(f"now over before: {statistics.median(ratios):.3f} ({', '.join(f'{one:.3f}' for one in ratios)})")
 
 
 if __name__ == "__main__":
