@@ -233,6 +233,8 @@ def run_new(arguments: argparse.Namespace) -> int:
     write_whole(path, text.encode())
     if not _was_filled(arguments):
         say(t("Wrote {path}; fill in its blanks, then run: packet check {path}", path=path))
+        # it is a file of the day from now on, so that the day's run sheet is one job short
+        tell_aftermath(shop, arguments.out or out_of(shop), before, {path.absolute().parent.name})
         return 0
     say(t("Wrote {path}", path=path))
     return _put_in(path, shop, registers, arguments, before)
@@ -289,19 +291,21 @@ def _filled(path: Path, arguments: argparse.Namespace) -> str | Problem:
 def _before(place: Path, arguments: argparse.Namespace) -> Standing:
     """How the day stands before a job is put into it."""
     shop, registers = open_shop(place.parent.parent if is_there(place.parent.parent) else None)
-    if registers is None or not _was_filled(arguments):
+    if registers is None:
         return Standing((), {}, frozenset())
     return standing(shop, arguments.out or out_of(shop), {place.parent.name})
 
 
 def _put_in(path: Path, shop: Path, registers: Registers, arguments: argparse.Namespace, before: Standing) -> int:
     job, day = path.stem, path.absolute().parent.name
+    paper = arguments.out or out_of(shop)
     loaded = load_job(path, registers)
     if loaded.value is None:
         tell(loaded.problems)
         say(t("Fill in what is missing, then run: packet check {job}", job=job))
+        # a file that cannot be read yet belongs on run sheet and stack, too
+        tell_aftermath(shop, paper, before, {day})
         return 1
-    paper = arguments.out or out_of(shop)
     status = 0
     if arguments.assign:
         from packet.cli.assign import assign_one

@@ -9,14 +9,19 @@ from packet.shop.problems import Problem
 from packet.shop.text import Map, Node, Text, read
 
 # a plain 'truck: T2' at the start of a line, where the file as a whole is not even YAML
-_LINE = re.compile(r"^(truck|start|technician)\s*:\s*['\"]?([^'\"#\n]*?)['\"]?\s*(?:#.*)?$", re.MULTILINE)
+_LINE = re.compile(
+    r"^(truck|start|technician|called_off)[ \t]*:[ \t]*['\"]?([^'\"#\n]*?)['\"]?\s*(?:#.*)?$", re.MULTILINE
+)
 _ID = re.compile(ID_PATTERN, re.ASCII)
 MOST_BYTES = 200_000
 
 
 @dataclass(frozen=True, slots=True)
 class UnreadJob:
-    """job: the file's name. truck, start, technician, site: as typed, '' where nobody can tell. problems: why."""
+    """job: the file's name. truck, start, technician, site: as typed, '' where nobody can tell. problems: why.
+
+    called_off: the file says so, whatever else is wrong with it.
+    """
 
     job: str
     file: Path
@@ -25,6 +30,7 @@ class UnreadJob:
     start: str = ""
     technician: str = ""
     site: str = ""
+    called_off: bool = False
 
 
 def unread_job(path: Path, problems: tuple[Problem, ...]) -> UnreadJob:
@@ -43,6 +49,7 @@ def unread_job(path: Path, problems: tuple[Problem, ...]) -> UnreadJob:
         start=found.get("start", "")[:20],
         technician=found.get("technician", "")[:80],
         site=found.get("site", "")[:160],
+        called_off=bool(found.get("called_off")),
     )
 
 
@@ -51,7 +58,9 @@ def _told(node: Node) -> dict[str, str]:
         return {}
     entries = {entry.key: entry.node for entry in node.entries}
     found = {
-        name: item.value for name in ("truck", "start", "technician") if isinstance(item := entries.get(name), Text)
+        name: item.value
+        for name in ("truck", "start", "technician", "called_off")
+        if isinstance(item := entries.get(name), Text)
     }
     site = entries.get("site")
     if isinstance(site, Map):

@@ -160,7 +160,8 @@ def _stack(shop: Path, out: Path, day: str, truck: str, unread: frozenset[str], 
     packets = set(bookmarks(stack)) - {f"Truck {truck}"}
     if ours != packets:
         yield f"stack of {truck} holds {sorted(packets)}, files say {sorted(ours)}"
-    lying = {one for job in ours for page in words(out / f"{job}.pdf") for one in REVISION.findall(page)}
+    there = [path for job in ours if (path := out / f"{job}.pdf").is_file()]
+    lying = {one for path in there for page in words(path) for one in REVISION.findall(page)}
     if set(REVISION.findall(" ".join(rest))) != lying:
         yield f"stack of {truck} holds other revisions than the packets that lie there"
     for job in packets & unread:

@@ -243,6 +243,48 @@ def test_a_slip_in_what_was_given_for_a_new_job_writes_nothing(here: Path, capsy
     assert run(*words, "--set", "appliance.charge_lb=3.25") == 0
 
 
+@pytest.mark.parametrize("how", ["like a file with a slip", "a blank starter"])
+def test_papers_that_lack_a_new_file_go_though_it_cannot_be_read_yet(
+    here: Path, capsys: pytest.CaptureFixture[str], how: str
+) -> None:
+    """Found by a random sequence of calls: an emergency put in like a job whose file has a slip."""
+    like = Path("jobs", DAY, "HP-1045.yaml")
+    given: tuple[str, ...] = ()
+    if how.startswith("like"):
+        like.write_text(like.read_text("utf-8").replace("charge_lb:", "chrge_lb:"), "utf-8")
+        assert run("print", f"jobs/{DAY}", "--workers", 1) == 1
+        given = ("--like", str(like), "--truck", "T3", "--start", "17:10", "--assign")
+    assert f"{DAY}-runsheet.pdf" in papers()
+    assert run("new", f"{DAY}/HP-1999", *given) == (1 if given else 0)
+    assert f"{DAY}-runsheet.pdf" not in papers()
+    assert f"Pull back: run sheet of {DAY}" in capsys.readouterr().out
+    # the truck that the job rides on has a stack without it
+    assert (f"{DAY}-T3.pdf" in papers()) == (not given)
+    assert "HP-1047.pdf" in papers()
+
+
+@pytest.mark.parametrize("slip", ["chrge: ", "charge: '"])
+def test_a_job_whose_file_has_a_slip_can_be_called_off(
+    here: Path, capsys: pytest.CaptureFixture[str], slip: str
+) -> None:
+    """Found by a random sequence of calls: the second file is not even YAML, and is changed by hand."""
+    path = Path("jobs", DAY, "HP-1047.yaml")
+    text = re.sub(r"charge_(lb|kg): ", slip, path.read_text("utf-8"), count=1)
+    path.write_text(text if slip.startswith("chrge") else f"{text}\ncalled_off: not today\n", "utf-8")
+    if slip.startswith("chrge"):
+        assert run("print", f"jobs/{DAY}", "--workers", 1) == 1
+        assert {"HP-1047.pdf", f"{DAY}-T3.pdf"} <= papers()
+        assert run("call-off", "HP-1047", "--why", "not today") == 0
+    else:
+        run("print", f"jobs/{DAY}", "--workers", 1)
+    assert not {"HP-1047.pdf", f"{DAY}-T3.pdf"} & papers()
+    run("print", f"jobs/{DAY}", "--workers", 1)
+    assert not {"HP-1047.pdf", f"{DAY}-T3.pdf"} & papers()
+    assert f"{DAY}-runsheet.pdf" in papers()
+    run("check", f"jobs/{DAY}")
+    assert "1 called off" in capsys.readouterr().out
+
+
 def test_a_job_id_works_from_any_folder_of_the_shop(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for folder in ("jobs", f"jobs/{DAY}", "out"):
         monkeypatch.chdir(here / folder)

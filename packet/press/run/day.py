@@ -135,6 +135,8 @@ def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[D
     counted = standing(records.filed)
     not_done = {str(item.record.body.get("job", "")) for item in counted if item.kind == "not-done"}
     called_off = tuple(job.job for job in jobs if job.called_off or job.job in not_done)
+    # a slip in the file of a job that is called off keeps no truck waiting
+    called_off += tuple(one.job for one in unread if one.called_off or one.job in not_done)
     return DayInput(
         shop_folder=day.shop_folder,
         folder_name=day.folder.name,
@@ -145,7 +147,7 @@ def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[D
         filed=frozenset(item.first.subject for item in counted if item.kind == "job"),
         jobs=tuple(job for job in jobs if job.job not in called_off),
         asked=frozenset(path.stem for path in day.asked),
-        unread=tuple(unread),
+        unread=tuple(one for one in unread if one.job not in called_off),
         called_off=called_off,
     ), problems
 
