@@ -33,6 +33,7 @@ USED = {
     "P": "a key of a PDF",
     "ParentTreeNextKey": "a key of a PDF",
     "prec": "the decimal context reads it",
+    "tempdir": "the standard library reads it",
     "_": "argparse calls it",
     "ngettext": "argparse calls it",
     "SupportsWrite": "named in a signature, in quotes",
