@@ -6,6 +6,7 @@ SI inside: kelvin, pascal, kg/m3.
 import sys
 from collections.abc import Mapping
 from functools import cache
+from importlib import import_module
 from types import MappingProxyType
 from typing import Any
 
@@ -36,13 +37,18 @@ def library_name(designation: str) -> str | None:
 
 @cache
 def _coolprop() -> Any:
-    import CoolProp
-
-    return CoolProp
+    """The library. Raises ImportError where it is installed by half: the machine's matter, not the job's."""
+    try:
+        library: Any = import_module("CoolProp")
+        _ = library.AbstractState, library.QT_INPUTS
+    except Exception as error:  # half an installation raises anything
+        raise ImportError(f"CoolProp: {error}") from error
+    return library
 
 
 @cache
 def _functions() -> Any:
+    _coolprop()
     from CoolProp import CoolProp
 
     return CoolProp

@@ -6,7 +6,6 @@ remembered. Nothing here imports the property library but for the first use of a
 
 import math
 from functools import cache
-from importlib import import_module
 
 from packet.refrigerant import memory, packaged
 from packet.refrigerant.believe import believable
@@ -201,18 +200,9 @@ def properties(refrigerant: Refrigerant) -> Properties:
         return Properties(refrigerant, kept)
     from packet.refrigerant.build import compute_own
 
-    _need_library()
     computed = compute_own(refrigerant.name, refrigerant.composition)
     memory.remember(refrigerant.composition, to_plain(computed))
     return Properties(refrigerant, computed)
-
-
-def _need_library() -> None:
-    try:
-        library = import_module("CoolProp")
-        _ = library.AbstractState, library.QT_INPUTS
-    except Exception as error:  # half an installation raises anything: it is the machine's matter, not the job's
-        raise ImportError(f"CoolProp: {error}") from error
 
 
 def _remembered(composition: Composition) -> Computed | None:

@@ -6,6 +6,7 @@ small day, one packet and one that may not go out; the prints are forked from th
 `tests/press/run/test_kills.py` does a few.
 """
 
+import multiprocessing.util
 import os
 import random
 import shutil
@@ -22,6 +23,7 @@ from packet.press.run import warm
 from packet.press.run.model import Options, PrintOrder
 from packet.press.run.print_days import print_jobs
 from packet.press.scratch import own_temporary_folder
+from tests.children import forked
 from tests.press.run.test_print_days import DAY, shop_with
 
 JOBS = ("HP-1047", "HP-1044")
@@ -44,29 +46,20 @@ def shop_in(folder: Path) -> None:
 
 def started(folder: Path, workers: int = 2) -> int:
     """A print of the day in a session of its own; its process."""
-    pid = os.fork()
-    if pid:
-        return pid
+    return forked(lambda: _print(folder, workers), multiprocessing.util._exit_function)  # type: ignore[attr-defined]
+
+
+def _print(folder: Path, workers: int) -> None:
     os.setsid()
-    # as in a terminal, even where this runs in the background and Ctrl-C is ignored
-    signal.signal(signal.SIGINT, signal.default_int_handler)
     quiet = os.open(os.devnull, os.O_RDWR)
     for number in (1, 2):
         os.dup2(quiet, number)
     # what a process of its own does when it loads the typesetter, which this one has done for all
     own_temporary_folder.cache_clear()
     own_temporary_folder()
-    # workers are not to load this bench as their main module
-    del sys.modules["__main__"].__file__
-    status = 1
-    try:
-        print_jobs(PrintOrder((folder / "jobs" / DAY,), folder / "out", AT, empty_form, Options(workers=workers)))
-        status = 0
-    finally:
-        import multiprocessing.util
-
-        multiprocessing.util._exit_function()  # type: ignore[attr-defined]
-        os._exit(status)
+    # workers are not to load this bench as their main module; a test's main module has no file
+    sys.modules["__main__"].__dict__.pop("__file__", None)
+    print_jobs(PrintOrder((folder / "jobs" / DAY,), folder / "out", AT, empty_form, Options(workers=workers)))
 
 
 def ended(pid: int) -> int:

@@ -31,6 +31,7 @@ from packet.press.run import state as run_state
 from packet.scan import filing as scan_filing
 from packet.scan import write as scan_write
 from packet.scan.model import Address, BoxMark, PageRead, SortedPage, Source, Written
+from tests.children import forked
 
 from .by_hand import POUND, contents_kg
 from .returned import AT, FORM, TODAY, as_other, hand_in, print_it, registers
@@ -152,9 +153,6 @@ def begun(template: Path, place: Path, action: str) -> Path:
     return place
 
 
-KILLS = (signal.SIGINT, signal.SIGTERM)
-
-
 def everything(shop: Path) -> dict[str, bytes]:
     """Every file by its path, but for locks and the scans' PDF, which says when it was made: its list stands for it."""
     found = {
@@ -169,24 +167,7 @@ def everything(shop: Path) -> dict[str, bytes]:
 
 def started(action: str, shop: Path) -> int:
     """The action in a process of its own; its id."""
-    # held back until the child is inside its try: an interrupt before it would let the child go on as the test's process
-    signal.pthread_sigmask(signal.SIG_BLOCK, KILLS)
-    child = os.fork()
-    if child != 0:
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, KILLS)
-        return child
-    status = 1
-    try:
-        try:
-            signal.signal(signal.SIGINT, signal.default_int_handler)
-            signal.signal(signal.SIGTERM, signal.SIG_DFL)
-            signal.pthread_sigmask(signal.SIG_UNBLOCK, KILLS)
-            ACTIONS[action](shop)
-            status = 0
-        finally:
-            signal.pthread_sigmask(signal.SIG_BLOCK, KILLS)
-    finally:
-        os._exit(status)
+    return forked(lambda: ACTIONS[action](shop))
 
 
 def kill_once(

@@ -344,7 +344,7 @@ def test_air_in_a_cylinder_after_standing_is_asked_about(tmp_path: Path) -> None
     table = [{"temperature_F": 60.0, "suspect_air_psig": 130.0}, {"temperature_F": 80.0, "suspect_air_psig": 190.0}]
     print_it(tmp_path, pressure_table=table)
     (asked,) = hand_in(tmp_path, typed(pressure_after_standing="    pressure_after_standing_psig: 161")).unanswered
-    assert (asked.code, "above 160 psig" in asked.message) == ("air-after-standing", True)
+    assert (asked.code, "higher than 160 psig" in asked.message) == ("air-after-standing", True)
     assert "cylinders.C-1.pressure_after_standing_psig" in asked.where
     celsius = typed(
         pressure_after_standing="    pressure_after_standing_barg: 11.1",  # 160.99 psig
