@@ -28,7 +28,7 @@ from packet.sheets.room import TICK_MM, rows
 
 PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
 # what the codes at head and foot take of a page that has strips, and of one that has none
-BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 53.0
+BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 51.5
 LARGER_STRIPS_MM = 13.0
 HEAD_MM = 7.0
 ROW_MM, SMALL_ROW_MM = 4.0, 3.9
@@ -254,7 +254,7 @@ def _load(sheet: Load) -> Iterator[float]:
     for group in sheet.groups:
         high += 6.0 if group.title else 0.0
         for at in range(0, len(group.ticks), 3):
-            yield high + 0.45 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3])
+            yield high + 0.6 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3])
             high = 0.0
     yield _text_mm((*sheet.carrying, sheet.method.title, *sheet.method.sentences))
     # the truck's sums change with its other jobs and take up to four rows
