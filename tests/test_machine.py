@@ -11,6 +11,7 @@ import pytest
 
 from packet.cli import jobs
 from packet.cli.main import main
+from packet.refrigerant import library
 from packet.refrigerant.properties import properties
 from tests.press.run.test_print_days import DAY, shop_with
 
@@ -40,7 +41,8 @@ def only_line(capsys: pytest.CaptureFixture[str]) -> str:
 def test_a_library_that_is_half_there_is_one_line(
     own_gas: Path, there: ModuleType | None, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    properties.cache_clear()
+    for known in (properties, library._coolprop, library._functions):
+        known.cache_clear()
     monkeypatch.setenv("PACKET_MEMORY", str(own_gas.parent / "memory"))
     monkeypatch.setitem(sys.modules, "CoolProp", there)
     assert main(["plan", str(own_gas)]) == 3

@@ -18,8 +18,8 @@ from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
 from packet.words import speaking, t
 
-# A page whose words end above this holds a fifth of what it could.
-FEW_LINES_TO_MM = 75.0
+# A page whose words end above this holds a quarter of what it could.
+FEW_LINES_TO_MM = 90.0
 
 
 @dataclass(frozen=True, slots=True)

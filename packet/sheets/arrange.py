@@ -8,7 +8,7 @@ here as it comes, so that a wrong estimate costs a page and nothing else.
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import product
+from itertools import permutations, product
 
 from packet.sheets.model import (
     Content,
@@ -40,6 +40,10 @@ SLACK_MM = 2.5
 LARGER: dict[str, float] = {
     "steps": 1.52, "swap": 1.5, "wrong": 1.7, "fill": 1.5, "log": 1.25, "record": 1.7, "load": 1.5,
 }  # fmt: skip
+
+# How many pages, and the few lines (mm) that the last of them holds: less of them may be saved by setting them closer.
+Pages = tuple[float, float]
+FEW_LINES_MM = 75.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,50 +97,43 @@ def _share_a_leaf(loaded: Load, cut: Tags, high: float) -> bool:
     return one and len(loaded.groups) == 1 and sum(_load(loaded)) - HEAD_MM + tags_mm(cut) <= high
 
 
-def _fewest(steps: Sheet, later: Sequence[Sheet], page: Page) -> tuple[tuple[Sheet, ...], int]:
+def _fewest(steps: Sheet, later: Sequence[Sheet], page: Page) -> tuple[tuple[Sheet, ...], Pages]:
     """What follows these steps in an order that takes the fewest pages, and how many: the first that takes as many.
 
     A swap stays right behind the steps that call for it.
     """
-    pages = _pages((steps, *later), page)
-    best = tuple(later), pages
-    if pages <= -(-sum(sum(_blocks(sheet, page)) for sheet in (steps, *later)) // page.high_mm):
-        return best
     fixed = tuple(sheet for sheet in later if isinstance(sheet, SwapSheet))
-    others = [sheet for sheet in later if sheet not in fixed]
-    for moved in others:
-        rest = tuple(sheet for sheet in others if sheet is not moved)
-        for order in ((*fixed, *rest, moved), (*fixed, moved, *rest)):
-            pages = _pages((steps, *order), page)
-            if pages < best[1]:
-                best = order, pages
-    return best
+    orders = ((*fixed, *order) for order in permutations(sheet for sheet in later if sheet not in fixed))
+    return min(((order, _pages((steps, *order), page)) for order in orders), key=lambda one: one[1])
 
 
 def _around_the_second(steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sheet], page: Page) -> tuple[Sheet, ...]:
     """What goes between the first steps and the second hookup, which stands on the back of a page all the same."""
-    best: tuple[int, tuple[Sheet, ...]] | None = None
+    best: tuple[Pages, tuple[Sheet, ...]] | None = None
     # the record belongs to the end, where it can stand there
     choices = [(False, True) if isinstance(sheet, Record) else (True, False) for sheet in reversed(later)]
     for chosen in product(*choices):
         early, before = _fewest(steps, [sheet for sheet, now in zip(later, reversed(chosen), strict=True) if now], page)
         late, after = _fewest(hookup[1], [sheet for sheet in later if sheet not in early], page)
-        pages = before + 1 - before % 2 + 1 + after
+        first, more = before
+        last, over = after
+        pages = first + 1 - first % 2 + 1 + last, (more if first % 2 == 0 else 0.0) + over
         if best is None or pages < best[0]:
             best = pages, (*early, *hookup, *late)
     assert best is not None
     return best[1]
 
 
-def _pages(sheets: Iterable[Sheet], page: Page) -> int:
-    """How many pages these take, one after the other, each block whole."""
+def _pages(sheets: Iterable[Sheet], page: Page) -> Pages:
+    """What these take, one after the other, each block whole."""
     pages, left = 1, page.high_mm
     for sheet in sheets:
         for block in _blocks(sheet, page):
             if block > left:
                 pages, left = pages + 1, page.high_mm
             left -= block
-    return pages
+    over = page.high_mm - left
+    return pages, min(over, FEW_LINES_MM) if pages > 1 else FEW_LINES_MM
 
 
 def _blocks(sheet: Sheet, page: Page) -> tuple[float, ...]:

@@ -281,7 +281,7 @@ def _window(request: Request) -> tuple[str, ...]:
     low = row.dew_psig - window - error * (row.dew_psig + request.barometer_psia)
     high = row.bubble_psig + window + error * (row.bubble_psig + request.barometer_psia)
     expected = t(
-        "At {temperature} expect {low} to {high}; at another as the table Today (Fill) says.",
+        "At {temperature} expect {low} to {high}; at another see Today (Fill).",
         temperature=show_temperature(row.temperature_F, request.units),
         low=gauge_words(request, low),
         high=gauge_words(request, high),
