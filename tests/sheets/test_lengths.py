@@ -12,9 +12,7 @@ from packet.ledger.state import opening
 from packet.plan.day import plan_day
 from packet.plan.model import Plan
 from packet.plan.reading import reading_of
-from packet.press.boxes import boxes_and_sheets
-from packet.press.html import to_html
-from packet.press.layout import laid_out
+from packet.press.job import prepare, set_packet
 from packet.sheets.packet import compose
 from packet.shop.load import load_job
 from tests.plan.builders import DEMO
@@ -39,10 +37,9 @@ def day(date: str) -> dict[str, tuple[Plan, Hookup]]:
 
 @cache
 def pages(date: str, job: str, paper: Literal["letter", "A4"]) -> tuple[str, ...]:
-    """The sheets on each page of a packet."""
+    """The sheets on each page of a packet, as it is printed."""
     content = replace(compose(*day(date)[job]), paper=paper)
-    made = laid_out(to_html(content, "AAAAAAAA")).pages
-    return tuple(boxes_and_sheets(page._page_box, number)[1] for number, page in enumerate(made, 1))
+    return set_packet(prepare(content, None))[1].pages
 
 
 def most_pages(plan: Plan, hookup: Hookup) -> int:

@@ -220,7 +220,7 @@ def test_longer_words_take_one_page_more_at_most(name: str, most: int) -> None:
 
 
 def test_a_few_lines_too_many_are_set_closer_and_nothing_else_changes() -> None:
-    prepared = prepare(MATRIX["Spanish, two cylinders"](), None)
+    prepared = prepare(MATRIX["unknown"](), None)
     loose = render(prepared.html, prepared.stamp)
     kept, closer = set_packet(prepared)
     assert len(closer.pages) < len(loose.pages)
@@ -232,6 +232,5 @@ def test_a_few_lines_too_many_are_set_closer_and_nothing_else_changes() -> None:
         for made in (loose, closer)
     ]
     assert marked[0] == marked[1]
-    assert set_packet(prepare(MATRIX["one cylinder, letter"](), None))[0].html.count("tight") == prepared.html.count(
-        "tight"
-    )
+    usual = prepare(MATRIX["one cylinder, letter"](), None)
+    assert set_packet(usual)[0] is usual
