@@ -44,7 +44,13 @@ def serving(folder: Path) -> Iterator[Served]:
     served = Served("")
 
     class Quiet(SimpleHTTPRequestHandler):
+        def send_head(self) -> Any:
+            # two pages laid at one address within a second have the same date: the first may not stand for the second
+            del self.headers["If-Modified-Since"]
+            return super().send_head()
+
         def end_headers(self) -> None:
+            self.send_header("Cache-Control", "no-store")
             if self.path.endswith("&scripts=none"):
                 self.send_header("Content-Security-Policy", "script-src 'none'")
             super().end_headers()
