@@ -6,6 +6,7 @@ told by a lock that his death gives back; a folder of somebody else is never tou
 
 import contextlib
 import os
+import re
 import shutil
 import stat
 import tempfile
@@ -18,9 +19,12 @@ from filelock import BaseFileLock
 
 from packet.shop.whole import TakenError, hold, locked
 
-PREFIX = "recovery-job-packets-"
+# Short: the address of a socket in a folder in it has at most 103 bytes on some systems, whose own temporary folder
+# takes 48 of them; without that socket there are no workers.
+PREFIX = "packets-"
 LOCK = "lock"
 YOUNG_SECONDS = 3600.0  # a folder without a lock is one that is just being made, or whose maker died while he did
+_OURS = re.compile(rf"{PREFIX}[a-z0-9_]{{8}}")  # as the standard library makes up a name
 
 
 @cache
@@ -31,7 +35,7 @@ def own_temporary_folder() -> None:
     """
     try:
         above = Path(tempfile.gettempdir())
-        if above.name.startswith(PREFIX):
+        if _OURS.fullmatch(above.name) and (above / LOCK).is_file():
             return  # we were started by a process that has one
         sweep(above)
         folder = Path(tempfile.mkdtemp(prefix=PREFIX, dir=above))
@@ -55,10 +59,10 @@ def sweep(above: Path) -> None:
     for folder in above.glob(f"{PREFIX}*"):
         with contextlib.suppress(OSError, TakenError):
             found = folder.lstat()
-            if not stat.S_ISDIR(found.st_mode) or found.st_uid != mine:
+            if not _OURS.fullmatch(folder.name) or not stat.S_ISDIR(found.st_mode) or found.st_uid != mine:
                 continue
-            if (folder / LOCK).exists():
+            if (folder / LOCK).is_file():
                 with locked(folder / LOCK):
                     shutil.rmtree(folder, ignore_errors=True)
             elif time.time() - found.st_mtime > YOUNG_SECONDS:
-                shutil.rmtree(folder, ignore_errors=True)
+                folder.rmdir()  # an empty one: whatever holds something but no lock is none of ours

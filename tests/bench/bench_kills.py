@@ -190,7 +190,10 @@ def main() -> None:
     print(
         f"{count} kills, {each:.1f} s each: {dict(sorted(told.items()))}; {wrong} did not end as an uninterrupted one"
     )
-    sys.exit(1 if wrong else 0)
+    missed = {what for what in TARGETS if not any(name.startswith(what) for name in told)}
+    if missed:
+        print(f"never hit: {sorted(missed)}")
+    sys.exit(1 if wrong or missed else 0)
 
 
 if __name__ == "__main__":

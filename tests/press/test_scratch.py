@@ -57,15 +57,20 @@ def test_what_a_killed_process_left_is_swept_and_a_living_one_keeps_its_own(tmp_
 def test_only_what_is_ours_is_swept(tmp_path: Path) -> None:
     other = tmp_path / "weasyprint-abc"
     other.mkdir()
-    file = tmp_path / f"{PREFIX}file"
+    file = tmp_path / f"{PREFIX}thefile1"
     file.write_text("")
-    link = tmp_path / f"{PREFIX}link"
+    link = tmp_path / f"{PREFIX}thelink1"
     link.symlink_to(other)
-    held = tmp_path / f"{PREFIX}held"
-    young, old = tmp_path / f"{PREFIX}young", tmp_path / f"{PREFIX}old"
-    for folder in (held, young, old):
+    held = tmp_path / f"{PREFIX}held1234"
+    young, old, full, named = (tmp_path / f"{PREFIX}{name}" for name in ("young123", "old12345", "full1234", "of-2025"))
+    for folder in (held, young, old, full, named):
         folder.mkdir()
-    os.utime(old, (time.time() - 2 * YOUNG_SECONDS,) * 2)
+    # what somebody else calls by such a name
+    for folder in (full, named):
+        (folder / "kept.txt").write_text("")
+    (named / LOCK).write_text("")
+    for folder in (old, full, named):
+        os.utime(folder, (time.time() - 2 * YOUNG_SECONDS,) * 2)
     with locked(held / LOCK):
         sweep(tmp_path)
-    assert set(tmp_path.iterdir()) == {other, file, link, held, young}
+    assert set(tmp_path.iterdir()) == {other, file, link, held, young, full, named}

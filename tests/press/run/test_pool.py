@@ -5,6 +5,7 @@ import re
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -33,6 +34,7 @@ if __name__ == "__main__":
     request = PrintOrder((folder / "jobs" / sys.argv[2],), folder / "out", datetime.now(UTC), empty_form, Options(workers=2))
     print_jobs(request, lambda event: print(event.kind, event.name, flush=True))
 """
+ROOT = Path(__file__).parents[3]
 JOBS = ("HP-1041", "HP-1044", "HP-1047")
 SUMS = ["1+1", "2+2", "3+3"]
 
@@ -69,6 +71,29 @@ def test_workers_are_made_anew_now_and_then(monkeypatch: pytest.MonkeyPatch) -> 
     shares = [{pid for number, pid in found if number // 4 == share} for share in range(3)]
     assert not shares[0] & shares[1]
     assert not shares[1] & shares[2]
+
+
+WHERE = """
+import os
+from packet.press.run.pool import Workers
+
+if __name__ == "__main__":
+    with Workers(2, "en") as workers:
+        (_, done), = workers.each(eval, ["__import__('os').getpid()"])
+    print(done != os.getpid())
+"""
+
+
+def test_there_are_workers_where_the_temporary_folder_has_a_long_name(tmp_path: Path) -> None:
+    # 48 bytes are what macOS gives each user, where a socket's address has 103; here it has 107
+    script = tmp_path / "where.py"
+    script.write_text(WHERE, "utf-8")
+    with tempfile.TemporaryDirectory(dir="/tmp") as base:
+        long = Path(base, "x" * (52 - len(base) - 1))
+        long.mkdir()
+        environment = os.environ | {"TMPDIR": str(long), "PYTHONPATH": str(ROOT)}
+        said = subprocess.check_output([sys.executable, str(script)], env=environment, text=True)
+    assert said == "True\n"
 
 
 def test_there_are_as_many_workers_as_cores() -> None:
