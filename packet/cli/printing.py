@@ -2,9 +2,10 @@
 
 import argparse
 import sys
+import time
 import webbrowser
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from packet.cli.talk import complain, now, open_shop, say, today
@@ -21,7 +22,7 @@ from packet.press.card import card_name, lying_card, print_card
 from packet.press.printed import PrintRecordError
 from packet.press.run import progress
 from packet.press.run.day import folders
-from packet.press.run.model import Options, PrintOrder, Summary
+from packet.press.run.model import Event, OnEvent, Options, PrintOrder, Summary
 from packet.press.run.print_days import print_jobs
 from packet.press.run.ready import NO_HOOKUP
 from packet.press.run.state import BusyError
@@ -32,6 +33,7 @@ from packet.shop.problems import WrongPathError
 from packet.words import speaking, t
 
 BELL = "\a"
+AGAIN_SECONDS = 0.2
 
 
 def run_print(arguments: argparse.Namespace) -> int:
@@ -86,12 +88,18 @@ def _cards_to_print(summary: Summary, out: Path) -> tuple[str, ...]:
     return tuple(card for name, card in named if card and card != lying_card(out, name))
 
 
-def print_once(paths: tuple[Path, ...], out: Path, options: Options) -> Summary:
-    """Print, bring the record pages up to date, and tell how it ended."""
+def print_once(paths: tuple[Path, ...], out: Path, options: Options, also: OnEvent | None = None) -> Summary:
+    """Print, bring the record pages up to date, and tell how it ended. also: who else hears what happens, and first."""
     request = PrintOrder(paths, out, now(), empty_form, options)
     # what is planned lives to the end, and what a packet leaves is cleared up between packets
-    with without_collecting(), progress.shown(sys.stdout) as listener:
-        summary = print_jobs(request, listener)
+    with without_collecting(), progress.shown(sys.stdout) as show:
+
+        def heard(event: Event) -> None:
+            if also is not None:
+                also(event)
+            show(event)
+
+        summary = print_jobs(request, heard)
     bring_pages_up_to_date(summary, paths, out)
     *problems, counts = progress.summary_lines(summary)
     for problem in problems:
@@ -117,22 +125,45 @@ def _watch(paths: tuple[Path, ...], out: Path, options: Options, summary: Summar
     say(t("Watching; Ctrl-C ends it."))
     days = {day.folder.absolute() for day in folders(paths)}
     for saved in changes(paths):
-        before = stops(summary)
+        bell = Bell(set(summary.stops))
         # one job's change is printed sooner here than by processes that have to be started first
         few = len(saved) == 1 and all(Path(name).absolute().parent in days for _, name in saved)
         try:
-            summary = print_once(paths, out, replace(options, workers=1) if few else options)
+            summary = _when_free(paths, out, replace(options, workers=1) if few else options, bell.hear)
         except WrongPathError as error:  # the last job of a day was moved away
             complain(str(error))
             continue
-        if stops(summary) - before:
+        bell.ring(summary.stops)
+
+
+def _when_free(paths: tuple[Path, ...], out: Path, options: Options, also: OnEvent) -> Summary:
+    """Print as soon as nobody else does: a phone call made beside the watch holds the output folder for a moment."""
+    told = False
+    while True:
+        try:
+            return print_once(paths, out, options, also)
+        except BusyError as error:
+            if not told:
+                complain(str(error))
+            told = True
+            time.sleep(AGAIN_SECONDS)
+
+
+@dataclass(slots=True)
+class Bell:
+    """Rings when something stops that did not before: as soon as its day is planned, before any paper is set."""
+
+    known: set[str]
+
+    def hear(self, event: Event) -> None:
+        """Something happened in a run."""
+        self.ring(event.stops)
+
+    def ring(self, stops: frozenset[str]) -> None:
+        """These keep a job at home now; each is rung for once."""
+        if not stops <= self.known:
             print(BELL, end="", flush=True)
-
-
-def stops(summary: Summary) -> frozenset[str]:
-    """What keeps a job of this run at home, or off the paper."""
-    jobs = {f"{item.job} {word}" for item in summary.results if not item.may_go_out for word in (*item.words, "")}
-    return frozenset(jobs | {str(problem) for problem in summary.problems})
+        self.known |= stops
 
 
 def changes(paths: tuple[Path, ...]) -> Iterator[set[tuple[object, str]]]:

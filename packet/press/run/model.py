@@ -1,6 +1,6 @@
 """What a print run is asked, what it tells on the way, and what it says at the end."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, time
 from pathlib import Path
@@ -68,7 +68,8 @@ class JobResult:
 class Event:
     """Something happened. done, total: jobs. path: what was written; result: of the job that is done.
 
-    order: the jobs of a day that is planned now, by truck and start.
+    order: the jobs of a day that is planned now, by truck and start. stops: what keeps its jobs at home, or cannot be
+    read, as `Summary.stops` says it at the end: known as soon as the day is planned, long before its paper is set.
     """
 
     kind: EventKind
@@ -78,6 +79,7 @@ class Event:
     path: Path | None = None
     result: JobResult | None = None
     order: tuple[str, ...] = ()
+    stops: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,11 +122,25 @@ class Summary:
         return sum(item.cautions for item in self.results if item.may_go_out)
 
     @property
+    def stops(self) -> frozenset[str]:
+        """What keeps a job of this run at home, or off the paper."""
+        found = {str(problem) for problem in self.problems}  # those of files that cannot be read among them
+        for item in self.results:
+            if not item.may_go_out or item.outcome == "failed":
+                found |= stop_lines(item.job, () if item.outcome == "not-read" else item.words)
+        return frozenset(found)
+
+    @property
     def exit_status(self) -> int:
         """0 fine; 1 problems in the input or a job that may not go out; 3 the machine failed: the worst of the day."""
         if self.count("failed"):
             return 3
         return 1 if self.problems or any(not item.may_go_out for item in self.results) else 0
+
+
+def stop_lines(job: str, words: Iterable[str]) -> frozenset[str]:
+    """A job that may not go out and why, to compare with what was known before."""
+    return frozenset({job, *(f"{job} {word}" for word in words)})
 
 
 OnEvent = Callable[[Event], None]

@@ -21,7 +21,7 @@ from packet.press.leaves import changed_leaves
 from packet.press.run import state as run_state
 from packet.press.run.day import DayFolder, DayInput, changed_since, fingerprints, folders, read_days
 from packet.press.run.known import recall, remember
-from packet.press.run.model import Event, EventKind, JobResult, OnEvent, PrintOrder, Summary
+from packet.press.run.model import Event, EventKind, JobResult, OnEvent, Options, PrintOrder, Summary, stop_lines
 from packet.press.run.pool import Workers, cores
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.sheet import BOARD, SetPart
@@ -135,8 +135,9 @@ def _print_shop(inputs: list[DayInput], made: _Made) -> None:
             planned = plan_with_hookups(item, workers, recall(out, item.folder_name), whole)
             made.days.append(planned.day)
             made.hookups |= planned.hookups
+            order, stops = _running_order(planned), _stops(planned, options)
             made.on_event(
-                Event("planned", len(made.results), made.total, item.date.isoformat(), order=_running_order(planned))
+                Event("planned", len(made.results), made.total, item.date.isoformat(), order=order, stops=stops)
             )
             truths.append(_print_day(planned, workers, made))
             remember(out, item.folder_name, planned.known(truths[-1].revisions))
@@ -152,6 +153,20 @@ def _running_order(planned: PlannedDay) -> tuple[str, ...]:
     jobs = [(plan.job.truck, f"{plan.job.start:%H:%M}", plan.job.job) for plan in planned.day.plans]
     jobs += [(one.truck, one.start, one.job) for one in planned.item.unread]
     return tuple(name for _, _, name in sorted(jobs, key=lambda item: (item[0] == "", item)))
+
+
+def _stops(planned: PlannedDay, options: Options) -> frozenset[str]:
+    """What keeps the jobs that are asked for at home, and whatever cannot be read."""
+    item = planned.item
+    found = {str(problem) for one in item.unread for problem in one.problems}
+    found |= {one.job for one in item.unread if one.job in item.asked and options.wants(one.job, one.truck)}
+    for plan in planned.day.plans:
+        job = plan.job.job
+        if job in item.asked and job not in item.filed and options.wants(job, plan.job.truck):
+            every = (*plan.findings, *planned.hookups[job].findings)
+            words = [finding.message for finding in every if finding.severity == "stop"]
+            found |= stop_lines(job, words) if words else frozenset()
+    return frozenset(found)
 
 
 def _others(inputs: list[DayInput], out: Path) -> tuple[DayInput, ...]:
