@@ -14,6 +14,7 @@ from packet.cli.filing import pages_follow
 from packet.cli.talk import complain, open_shop, say, tell, today, told_once
 from packet.cli.where import meant, out_of, place_of_new
 from packet.press.run.calls import Standing, aftermath, standing
+from packet.press.run.progress import unknown_line
 from packet.press.run.stale import Pulled
 from packet.shop.change import Change, changed_cylinder, changed_job
 from packet.shop.edit import EditError, Value, with_values
@@ -156,13 +157,15 @@ def tell_aftermath(shop: Path, paper: Path, before: Standing, days: set[str]) ->
         say(t("Good again: {paper}", paper=_named(item)))
     for path in found.taken:
         say(t("taken away, no longer true: {path}", path=path))
+    if found.unknown:
+        say(unknown_line(paper, found.unknown))
     tell(found.problems)
     if found.busy:
         complain(t("Somebody is printing now: print again when that is done."))
     for sentence in told_once(found.stopped):
         complain(sentence)
     pages_follow(shop, paper)
-    if found.pulled or found.taken:
+    if found.pulled or found.taken or found.unknown:
         say(t("Print again: packet print {days}", days=" ".join(sorted(days)) if days else t("the days named")))
     return 1 if found.stopped or found.problems else 0
 

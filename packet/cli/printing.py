@@ -106,6 +106,8 @@ def print_once(paths: tuple[Path, ...], out: Path, options: Options, also: OnEve
         complain(problem)
     for path in summary.leaves:
         say(t("changed leaves: {path}", path=path))
+    if summary.unknown:
+        say(progress.unknown_line(out, summary.unknown))
     say(counts)
     for card in _cards_to_print(summary, out):
         say(t("The packets name field card {revision}; packet card prints it for the trucks.", revision=card))

@@ -285,6 +285,37 @@ def test_a_job_whose_file_has_a_slip_can_be_called_off(
     assert "1 called off" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize("damaged", [False, True])
+def test_what_was_remembered_of_the_paper_is_lost_and_the_next_print_makes_it_again(
+    here: Path, damaged: bool, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nobody can tell what lies there any more: it is taken away, said in one line that does not call it untrue."""
+    before = papers()
+    prints = {path.name for path in Path("jobs", "printed").glob("*.json")}
+    if damaged:
+        for path in Path("out", ".state").glob("*.json"):
+            path.write_bytes(b"{")
+    else:
+        shutil.rmtree("out/.state")
+    assert run("call-off", "HP-1047", "--why", "sold") == 0
+    told = capsys.readouterr().out
+    assert not papers()
+    assert "no longer true" not in told
+    lines = [line for line in told.splitlines() if "lost or damaged" in line]
+    assert lines == [
+        f"{Path('out', '.state')} is lost or damaged: nobody can say whether {len(before)} papers were still true. "
+        "They were taken away; the next print makes again what is needed."
+    ]
+    assert f"Print again: packet print {DAY}" in told
+    assert run("call-off", "HP-1047", "--undo") == 0
+    capsys.readouterr()
+    assert run("print", DAY, "--workers", 1) == 0
+    assert papers() == before
+    assert "lost" not in capsys.readouterr().out
+    # no print in the field is voided by it
+    assert {path.name for path in Path("jobs", "printed").glob("*.json")} == prints
+
+
 def test_a_job_id_works_from_any_folder_of_the_shop(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for folder in ("jobs", f"jobs/{DAY}", "out"):
         monkeypatch.chdir(here / folder)

@@ -37,12 +37,14 @@ class Standing:
 class Aftermath:
     """What a change did. pulled: prints that it made untrue; stopped: jobs with stops that they had not before.
 
-    still: prints that were untrue before it, and may be out or not; good_again: prints that it made true; taken: what was taken out of the output folder; busy: that somebody prints into it now, so that nothing was taken.
+    still: prints that were untrue before it, and may be out or not; good_again: prints that it made true; taken: what was taken out of the output folder as it is untrue; unknown: what was, as
+    nothing is remembered of it; busy: that somebody prints into it now, so that nothing was taken.
     """
 
     pulled: tuple[Pulled, ...]
     stopped: Mapping[str, tuple[Finding, ...]]
     taken: tuple[Path, ...]
+    unknown: tuple[Path, ...] = ()
     still: tuple[Pulled, ...] = ()
     good_again: tuple[Pulled, ...] = ()
     busy: bool = False
@@ -97,8 +99,9 @@ def aftermath(shop_folder: Path, out: Path, before: Standing, days: Iterable[str
         return made
     try:
         with run_state.alone(out):
-            taken = take_away(shop_folder, out, after.truths)
-            return replace(made, taken=(*taken, *take_joined(out, after.unknown)))
+            gone = take_away(shop_folder, out, after.truths)
+            taken = (*gone.untrue, *take_joined(out, after.unknown))
+            return replace(made, taken=taken, unknown=gone.unknown)
     except run_state.BusyError:
         return replace(made, busy=True)
 

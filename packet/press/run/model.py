@@ -100,7 +100,8 @@ class PrintOrder:
 class Summary:
     """The run. days: as planned, for what follows (record pages). problems: of the input, all of them.
 
-    taken: papers that are no longer true and were taken away. leaves: what `Options.changed` made.
+    taken: papers that are no longer true and were taken away; unknown: papers that were, as what was remembered of them is
+    lost. leaves: what `Options.changed` made.
     """
 
     results: tuple[JobResult, ...] = ()
@@ -108,6 +109,7 @@ class Summary:
     stacks: tuple[Path, ...] = ()
     runsheets: tuple[Path, ...] = ()
     taken: tuple[Path, ...] = ()
+    unknown: tuple[Path, ...] = ()
     leaves: tuple[Path, ...] = ()
     days: tuple[Day, ...] = field(default=())
     hookups: tuple[tuple[str, Hookup], ...] = ()

@@ -25,7 +25,7 @@ from packet.press.run.model import Event, EventKind, JobResult, OnEvent, Options
 from packet.press.run.pool import Workers, cores
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.sheet import BOARD, SetPart
-from packet.press.run.stale import LEAVES, Truth, cut_from, has_paper, held, joined_name, take_away, truth_of
+from packet.press.run.stale import LEAVES, Taken, Truth, cut_from, has_paper, held, joined_name, take_away, truth_of
 from packet.press.run.state import Remembered
 from packet.press.run.work import JobTask, Said, SheetTask, StackTask, join, set_paper, what_it_says
 from packet.press.stack import StackedPaper
@@ -68,6 +68,7 @@ def print_jobs(request: PrintOrder, on_event: OnEvent = _quiet) -> Summary:
             stacks=tuple(made.stacks),
             runsheets=tuple(made.runsheets),
             taken=tuple(made.taken),
+            unknown=tuple(made.unknown),
             leaves=tuple(made.leaves),
             days=tuple(made.days),
             hookups=tuple(made.hookups.items()),
@@ -84,6 +85,7 @@ class _Made:
     stacks: list[Path] = field(default_factory=list)
     runsheets: list[Path] = field(default_factory=list)
     taken: list[Path] = field(default_factory=list)
+    unknown: list[Path] = field(default_factory=list)
     leaves: list[Path] = field(default_factory=list)
     days: list[Day] = field(default_factory=list)
     hookups: dict[str, Hookup] = field(default_factory=dict)
@@ -104,6 +106,11 @@ class _Made:
             if path not in self.taken:
                 self.taken.append(path)
                 self.tell("taken", path.name, path)
+
+    def take_all(self, gone: Taken) -> None:
+        """Papers were taken away, but for those that were made anew since."""
+        self.take(tuple(path for path in gone.untrue if not path.is_file()))
+        self.unknown += [path for path in gone.unknown if not path.is_file() and path not in self.unknown]
 
 
 def _check_filters(inputs: tuple[DayInput, ...], request: PrintOrder) -> None:
@@ -145,7 +152,7 @@ def _print_shop(inputs: list[DayInput], made: _Made) -> None:
         truths += [
             truth_of(plan_with_hookups(item, workers, recall(out, item.folder_name))) for item in _others(inputs, out)
         ]
-        made.take(take_away(shop_folder, out, truths))
+        made.take_all(take_away(shop_folder, out, truths))
 
 
 def _running_order(planned: PlannedDay) -> tuple[str, ...]:
@@ -253,7 +260,7 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> Truth:
             if task.asked:
                 made.told(results[job.job])
     _finish(planned, results, parts, sheet.unread, made)
-    made.take(tuple(path for path in gone if not path.is_file()))
+    made.take_all(gone)
     return truth
 
 

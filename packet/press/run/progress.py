@@ -2,11 +2,13 @@
 
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TextIO
 
 from packet.press.run.model import Event, JobResult, OnEvent, Outcome, Summary
+from packet.press.run.state import FOLDER
 from packet.visible import visible
 from packet.words import N_, t, tn
 
@@ -96,6 +98,16 @@ def summary_lines(summary: Summary) -> list[str]:
     if summary.problems:
         counts.append(tn("{count} problem in the input", "{count} problems in the input", len(summary.problems)))
     return [*lines, ", ".join(counts)]
+
+
+def unknown_line(out: Path, papers: Sequence[Path]) -> str:
+    """What to say of papers that were taken away as nobody can tell any more what they say."""
+    return tn(
+        "{folder} is lost or damaged: nobody can say whether {count} paper was still true. It was taken away; the next print makes again what is needed.",
+        "{folder} is lost or damaged: nobody can say whether {count} papers were still true. They were taken away; the next print makes again what is needed.",
+        len(papers),
+        folder=out / FOLDER,
+    )
 
 
 @contextmanager

@@ -129,20 +129,36 @@ def _truck_of(record: PrintRecord) -> str:
     return truck if isinstance(truck, str) else ""
 
 
-def take_away(shop_folder: Path, out: Path, truths: Iterable[Truth]) -> tuple[Path, ...]:
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """Papers that were taken out of the output folder. untrue: they say something else than the files; unknown: what was
+    remembered of them is lost or damaged, and nobody can tell what they say.
+    """
+
+    untrue: tuple[Path, ...] = ()
+    unknown: tuple[Path, ...] = ()
+
+
+def take_away(shop_folder: Path, out: Path, truths: Iterable[Truth]) -> Taken:
     """Take everything out of `out` that is not what `truths` say, and the papers of jobs and days that are gone.
 
     A form that somebody typed into stays. Days that `truths` do not speak of are left as they are.
     """
     if not out.is_dir():
-        return ()
+        return Taken()
     known = {truth.day: truth for truth in truths}
-    gone = [path for path in _wrong(shop_folder, out, known) if path.is_file()]
+    gone = tuple(dict.fromkeys(path for path in _wrong(shop_folder, out, known) if path.is_file()))
+    unknown = tuple(path for path in gone if run_state.read_job(out, _remembered_as(path)) is None)
     for path in gone:
         path.unlink(missing_ok=True)
     for job in {path.stem for path in gone}:
         run_state.drop_form(out, job)
-    return tuple(dict.fromkeys(gone))
+    return Taken(tuple(path for path in gone if path not in unknown), unknown)
+
+
+def _remembered_as(path: Path) -> str:
+    found = _DAY.fullmatch(path.name)
+    return joined_name(found[1], f"{found[2]}{found[3] or ''}") if found else path.stem
 
 
 def _wrong(shop_folder: Path, out: Path, known: Mapping[str, Truth]) -> Iterator[Path]:
