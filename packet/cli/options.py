@@ -5,12 +5,14 @@ Only words are known here, so that a command loads no more than it needs: `run` 
 
 import argparse
 import re
-from datetime import date, time
+import sys
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
 from packet.cli import parser_words
-from packet.shop.problems import did_you_mean, nearest
+from packet.shop.problems import did_you_mean, nearest, quoted
 from packet.visible import short
 from packet.words import languages, t
 
@@ -23,10 +25,22 @@ PURPOSES = ("reclaim", "destruction", "returned")
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser whose complaint about a slip names the nearest word that is known."""
+    """A parser whose complaint about a slip names the nearest word that is known. typed: what it was given to read."""
+
+    typed: tuple[str, ...] = ()
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         super()._print_message(short(message), file)
+
+    def parse_known_args(  # type: ignore[override]
+        self, args: Sequence[str] | None = None, namespace: argparse.Namespace | None = None
+    ) -> tuple[argparse.Namespace, list[str]]:
+        """As inherited, but what is left over is told here, by the command that it was typed after."""
+        self.typed = tuple(sys.argv[1:] if args is None else args)
+        found, extra = super().parse_known_args(args, namespace)
+        if extra:
+            self.error(t("unrecognized arguments: %s") % " ".join(extra))
+        return found, extra
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong in a line, and leave with 2."""
@@ -39,20 +53,32 @@ class Parser(argparse.ArgumentParser):
             known, word = re.findall(r"'?([\w-]+)'?", choice["choices"]), choice["value"].strip("'")
             return " ".join((t("'{word}' is not known here.", word=word), did_you_mean(word, known, most=20)))
         extra = re.search(_pattern("unrecognized arguments: %s"), message)
+        slip = self._slip()
+        if slip is not None:
+            return slip
         if extra is not None:
             word = extra["value"].split()[0]
-            said = t("'{word}' is not an option here.", word=word)
-            near = nearest(word, self._every_option()) if word.startswith("-") else None
-            return " ".join(part for part in (said, t("Did you mean '{near}'?", near=near) if near else "") if part)
+            if word.startswith("-"):
+                return t("'{word}' is not an option here.", word=word)
+            return t("'{word}' is one word too many here.", word=word)
         return message
 
-    def _every_option(self) -> set[str]:
-        found = set(self._option_string_actions)
-        for action in self._actions:
-            if isinstance(action, argparse._SubParsersAction):
-                for parser in action.choices.values():
-                    found |= parser._every_option() if isinstance(parser, Parser) else set()
-        return found
+    def _slip(self) -> str | None:
+        """What to say of the first option that was typed and that this command does not know; None where there is none."""
+        known = [name for name in self._option_string_actions if name.startswith("--")]
+        for typed in self.typed:
+            if typed == "--" or self._takes_over(typed):
+                return None
+            word = typed.split("=")[0]
+            if word.startswith("--") and not any(name.startswith(word) for name in known):
+                near = nearest(word, known)
+                said = t("'{word}' is not an option here.", word=word)
+                return " ".join((said, t("Did you mean '{near}'?", near=near))) if near else said
+        return None
+
+    def _takes_over(self, word: str) -> bool:
+        """Whether this is a command of this one: what follows is its business."""
+        return any(word in item.choices for item in self._actions if isinstance(item, argparse._SubParsersAction))
 
 
 def _pattern(message: str) -> str:
@@ -93,13 +119,41 @@ def positive(word: str) -> int:
 
 
 def month(word: str) -> date:
-    """The first day of '2026-11'; argparse words the complaint."""
-    return date.fromisoformat(f"{word}-01")
+    """The first day of '2026-11'. Raises ArgumentTypeError, whose words argparse shows."""
+    try:
+        return date.fromisoformat(f"{word}-01")
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            t("'{value}' is not a month: write year and month as 2023-04.", value=quoted(word))
+        ) from None
+
+
+def day(word: str) -> date:
+    """A date, or 'today' or 'tomorrow'. Raises ArgumentTypeError, whose words argparse shows."""
+    from packet.cli.talk import today
+
+    days = {"today": today(), "tomorrow": today() + timedelta(days=1)}
+    try:
+        return days.get(word.casefold()) or date.fromisoformat(word)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            t("'{value}' is not a date: write year, month and day as 2026-11-26.", value=quoted(word))
+        ) from None
+
+
+def clock_time(word: str) -> time:
+    """A time of day. Raises ArgumentTypeError, whose words argparse shows."""
+    try:
+        return datetime.strptime(word, "%H:%M").time()  # noqa: DTZ007 - a time of day alone
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            t("'{value}' is not a time: write it on the 24-hour clock, as 08:30.", value=quoted(word))
+        ) from None
 
 
 def clock(word: str) -> str:
-    """A time of day as files have it, '08:30'; argparse words the complaint."""
-    return time.fromisoformat(f"{word:0>5}").strftime("%H:%M")
+    """A time of day as files have it, '08:30'. Raises ArgumentTypeError."""
+    return clock_time(word).strftime("%H:%M")
 
 
 def _command(found: "Commands", name: str, text: str, example: str, run: str) -> argparse.ArgumentParser:
@@ -184,7 +238,7 @@ def _move(found: "Commands") -> None:
     text = t("Move a job to another day, truck, start, technician, machine, scale or cylinders.")
     parser = _command(found, "move", text, "packet move HP-1041 --truck T2 --start 13:00", "calls:run_move")
     parser.add_argument("job", type=Path, metavar=t("JOB"), help=t("the job's id or file"))
-    parser.add_argument("--day", type=date.fromisoformat, metavar=t("DATE"), help=t("to this day"))
+    parser.add_argument("--day", type=day, metavar=t("DATE"), help=t("to this day"))
     parser.add_argument("--truck", metavar=t("TRUCK"), help=t("to this truck"))
     parser.add_argument("--start", type=clock, metavar="HH:MM", help=t("to this time"))
     parser.add_argument("--technician", metavar=t("ID"), help=t("to this technician"))
@@ -250,7 +304,7 @@ def _print(found: "Commands") -> None:
     )
     parser.add_argument(
         "--loaded",
-        type=time.fromisoformat,
+        type=clock_time,
         metavar="HH:MM",
         help=t("--changed, and what was replaced before this time never left the shop"),
     )
@@ -294,9 +348,7 @@ def _file(found: "Commands") -> None:
 def _cylinders(found: "Commands") -> None:
     text = t("List every cylinder: where, what, how much, room left, retest due, size, jobs to come, warnings.")
     parser = _command(found, "cylinders", text, "packet cylinders --asof 2026-11-30", "cylinders:run_cylinders")
-    parser.add_argument(
-        "--asof", type=date.fromisoformat, metavar=t("DATE"), help=t("at the end of that day (default: today)")
-    )
+    parser.add_argument("--asof", type=day, metavar=t("DATE"), help=t("at the end of that day (default: today)"))
     parser.add_argument(
         "--sort",
         choices=("id", "size", "room", "gas", "retest", "where"),
@@ -314,7 +366,7 @@ def _cylinder(found: "Commands") -> None:
     kinds = parser.add_subparsers(dest="event", required=True, metavar=t("EVENT"))
 
     emptied = _event(kinds, "emptied", t("Enter a cylinder as emptied and evacuated, ready for any gas."))
-    emptied.add_argument("--at", type=time.fromisoformat, required=True, metavar="HH:MM", help=t("at what time"))
+    emptied.add_argument("--at", type=clock_time, required=True, metavar="HH:MM", help=t("at what time"))
     emptied.add_argument("--into", default="", metavar=t("CYLINDER"), help=t("the cylinder that took what was in it"))
     emptied.add_argument(
         "--weight", default="", metavar=t("NET"), help=t("how much that was (default: all the ledger has)")
@@ -329,9 +381,7 @@ def _cylinder(found: "Commands") -> None:
     explained.add_argument("--follow-scale", action="store_true", help=t("the ledger takes over what the scale found"))
     weighed = _event(kinds, "weighed", t("Enter what a cylinder was found to weigh; the ledger follows the scale."))
     weighed.add_argument("--gross", required=True, metavar=t("WEIGHT"), help=t("the scale's reading, hoses off"))
-    weighed.add_argument(
-        "--at", type=time.fromisoformat, metavar="HH:MM", help=t("when (default: before the day's jobs)")
-    )
+    weighed.add_argument("--at", type=clock_time, metavar="HH:MM", help=t("when (default: before the day's jobs)"))
     weighed.add_argument(
         "--refrigerant", default="", metavar=t("NAME"), help=t("what is in it, where the ledger has it empty")
     )
@@ -384,7 +434,7 @@ def _event(kinds: "Commands", name: str, text: str) -> argparse.ArgumentParser:
 
 
 def _common(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--on", type=date.fromisoformat, metavar=t("DATE"), help=t("on which day (default: today)"))
+    parser.add_argument("--on", type=day, metavar=t("DATE"), help=t("on which day (default: today)"))
     _with_reasons(parser)
     _with_shop(parser)
 
@@ -404,7 +454,7 @@ def _turn_in(found: "Commands") -> None:
     parser.add_argument("--for", dest="purpose", choices=PURPOSES, required=True, help=t("what for"))
     parser.add_argument("--reference", default="", metavar=t("NUMBER"), help=t("the receipt's or manifest's number"))
     parser.add_argument(
-        "--at", type=time.fromisoformat, metavar="HH:MM", help=t("at what time (default: after the day's jobs)")
+        "--at", type=clock_time, metavar="HH:MM", help=t("at what time (default: after the day's jobs)")
     )
     parser.add_argument("--stays", action="store_true", help=t("drained on the spot; the cylinders are still here"))
     parser.add_argument(

@@ -11,7 +11,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import ExitStack
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -411,7 +411,15 @@ def test_packet_alone_shows_the_commands_and_how_the_shop_stands(
         (["prnt"], "Did you mean 'print'?"),
         (["print", "2026-11-26", "--truk", "T1"], "Did you mean '--truck'?"),
         (["check", "HP-10411"], "Did you mean 'HP-1041'?"),
-        (["month", "november"], "november"),
+        (["month", "november"], "'november' is not a month"),
+        # the page of help named is that of the command that was typed, and so is the option
+        (["move", "HP-1041", "--trck", "T2"], "'--truck'?\nMore: packet move --help"),
+        (["cylinder", "weighd", "C-118", "--gross", "3"], "'weighed'?\nMore: packet cylinder --help"),
+        (["cylinder", "weighed", "C-118", "--grss", "3"], "'--gross'?\nMore: packet cylinder weighed --help"),
+        (["records", "publish", "--too", "x"], "'--to'?\nMore: packet records publish --help"),
+        (["assign", DAY, "T1"], "'T1' is one word too many here.\nMore: packet assign --help"),
+        (["move", "HP-1041", "--start", "9"], "--start: '9' is not a time"),
+        (["cylinders", "--asof", "monday"], "--asof: 'monday' is not a date"),
     ],
 )
 def test_a_slip_names_the_nearest_word(
@@ -420,6 +428,11 @@ def test_a_slip_names_the_nearest_word(
     monkeypatch.chdir(shop)
     assert run(*words) == 2
     assert says in capsys.readouterr().err
+
+
+def test_tomorrow_is_a_day_wherever_one_is_asked_for() -> None:
+    now = build_parser().parse_args(["move", "HP-1041", "--day", "today"]).day
+    assert build_parser().parse_args(["move", "HP-1041", "--day", "tomorrow"]).day - now == timedelta(days=1)
 
 
 def test_cylinders_are_sorted_as_asked_and_say_to_whom_they_are_promised(
