@@ -87,6 +87,8 @@ def said(marked: str) -> str:
     whole = t(marked)
     if whole != marked:
         return whole
+    if "; " in marked:  # a rule with two sources
+        return "; ".join(said(part) for part in marked.split("; "))
     name, colon, message = marked.partition(": ")
     return f"{name}{colon}{t(message)}" if message else marked
 

@@ -1,6 +1,7 @@
 """Every sentence the code and the templates can say is found for the message catalogue, which is made on demand."""
 
 import ast
+import re
 import string
 from pathlib import Path
 from threading import Thread
@@ -42,6 +43,27 @@ def test_no_message_is_where_the_catalogue_does_not_look() -> None:
                 if isinstance(said, ast.Constant) and isinstance(said.value, str) and said.value not in found:
                     lost.append(f"{path.name}:{node.lineno}: {said.value}")
     assert lost == []
+
+
+def test_what_a_rule_rests_on_is_said_in_the_readers_language() -> None:
+    """A citation that holds a word ('table 1', 'from memory') is a message as well."""
+    found = {message for message, _, _ in messages()}
+    sources = {
+        node.value
+        for path in sorted((ROOT / "packet").rglob("*.py"))
+        for said in ast.walk(ast.parse(path.read_text("utf-8")))
+        for node in _sources(said)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    }
+    assert len(sources) > 20
+    assert {source for source in sources - found if re.search("[a-z]{3,}", source)} == set()
+
+
+def _sources(node: ast.AST) -> list[ast.AST]:
+    """What is named a source here, by an assignment or as an argument."""
+    if isinstance(node, ast.Assign) and any(isinstance(to, ast.Name) and "SOURCE" in to.id for to in node.targets):
+        return [node.value, *(node.value.args if isinstance(node.value, ast.Call) else ())]
+    return [node.value] if isinstance(node, ast.keyword) and node.arg == "source" else []
 
 
 def test_a_word_with_a_context_is_not_the_word_without_it(tmp_path: Path) -> None:

@@ -93,7 +93,7 @@ def machine_findings(case: Case, classified: Classified) -> tuple[Finding, ...]:
         found.append(
             finding(
                 "machine-not-for-refrigerant",
-                source="40 CFR 82.158, from memory",
+                source=N_("40 CFR 82.158, from memory"),
                 where=where,
                 machine=machine.id,
                 refrigerant=gas.called,

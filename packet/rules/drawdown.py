@@ -8,9 +8,9 @@ from packet.units import PSI_PER_INHG, ceil_to
 from packet.words import N_
 from packet.worked import Worked, given
 
-SOURCE_TABLE = "40 CFR 82.156(a), table 1"
+SOURCE_TABLE = N_("40 CFR 82.156(a), table 1")
 SOURCE_CLASS = "40 CFR 82.152"
-SOURCE_SMALL = "40 CFR 82.152; 82.156(b), from memory"
+SOURCE_SMALL = N_("40 CFR 82.152; 82.156(b), from memory")
 
 STANDARD_inHg = 29.9  # as 40 CFR 82.156 table 1 states it
 # 29.9 is 29.921 rounded: without this a sea-level gauge would be asked for 10.02 inHg where the law says 10

@@ -12,7 +12,7 @@ HOT_F = 131.0  # 55 °C, 49 CFR 173.304
 
 SOURCE_K = N_("AHRI Guideline K, as told in a trade article; written for non-flammable gas, kept for flammable too")
 SOURCE_HOT = N_("49 CFR 173.304 (not liquid-full at 131 °F); the ceiling is the shop's policy, common practice")
-SOURCE_TABLE = "49 CFR 173.304a table 1"
+SOURCE_TABLE = N_("49 CFR 173.304a table 1")
 
 # Percent of the water weight by ASHRAE name: 49 CFR 173.304a table 1, propane by its specific gravity in (d)(1).
 FILLING_DENSITY_PERCENT: dict[str, tuple[float, str]] = {
@@ -24,7 +24,7 @@ FILLING_DENSITY_PERCENT: dict[str, tuple[float, str]] = {
     "R-13B1": (124.0, SOURCE_TABLE),
     "R-717": (54.0, SOURCE_TABLE),
     "R-744": (68.0, SOURCE_TABLE),
-    "R-152a": (79.0, "49 CFR 173.304a table 1"),
+    "R-152a": (79.0, SOURCE_TABLE),
     "R-290": (42.0, "49 CFR 173.304a(d)(1)"),
 }
 

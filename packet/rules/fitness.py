@@ -6,15 +6,15 @@ from datetime import date
 from packet.words import N_
 from packet.worked import Worked, given
 
-SOURCE_PRESSURE = "49 CFR 173.304a(c); 173.301a(c), (d) (paragraph letters from memory)"
-SOURCE_TEST = "49 CFR 180.209 table 1; five years for recovered gas, from memory"
-SOURCE_REFILL = "49 CFR 178.65, from memory"
+SOURCE_PRESSURE = N_("49 CFR 173.304a(c); 173.301a(c), (d) (paragraph letters from memory)")
+SOURCE_TEST = N_("49 CFR 180.209 table 1; five years for recovered gas, from memory")
+SOURCE_REFILL = N_("49 CFR 178.65, from memory")
 SOURCE_FLAMMABLE = N_("common practice, no source")
 SOURCE_CONTENTS = N_("common practice, no source: refrigerants are never mixed")
 
 REQUALIFIED_EVERY_YEARS = 5
 
-SOURCE_PACKAGING = "49 CFR 173.304a table 1"
+SOURCE_PACKAGING = N_("49 CFR 173.304a table 1")
 # Least service pressure, psig, of the packagings that 49 CFR 173.304a table 1 names for a gas. They are allowed even
 # where 5/4 of their service pressure is a hair below the pressure at 131 °F.
 LISTED_PACKAGING_PSIG: dict[str, float] = {

@@ -5,7 +5,7 @@ from packet.units import UnitSystem
 from packet.words import N_
 from packet.worked import Worked
 
-SOURCE = "common practice (trade school worked example, 0.8 × WC + TW)"
+SOURCE = N_("common practice (trade school worked example, 0.8 × WC + TW)")
 
 
 def quick_rule_net_lb(water_capacity_lb: Worked) -> Worked:

@@ -3,7 +3,7 @@
 from packet.words import N_
 from packet.worked import Worked
 
-SOURCE_HALF = "ASHRAE 15, from memory"
+SOURCE_HALF = N_("ASHRAE 15, from memory")
 
 
 def room_limit_lb(limit_lb_per_1000ft3: Worked, room_ft3: Worked, institutional: bool) -> Worked:

@@ -182,7 +182,8 @@ def refrigerant_name(plan: Plan) -> str:
 
 def cited(source: str) -> str:
     """A source as signed paper names it: whose memory it rests on is the business of the code and of `--why`."""
-    return re.sub(r"\s*\([^()]*from memory[^()]*\)|[,;]?\s*from memory", "", said(source))
+    memory = re.escape(t("from memory"))
+    return re.sub(rf"\s*\([^()]*{memory}[^()]*\)|[,;]?\s*{memory}", "", said(source))
 
 
 def short_day(on: date) -> str:

@@ -11,7 +11,8 @@ import pytest
 from packet.press.html import revision_of, to_html
 from packet.sheets.model import Content, Front, PrintedStep, Sheet, Steps, SwapLine, SwapSheet, Tags
 from packet.sheets.packet import compose
-from packet.words import languages
+from packet.sheets.show import cited
+from packet.words import languages, speaking, t
 from tests.messages import messages, translated
 from tests.plan.builders import read_in
 from tests.sheets.demo import JOBS, boxes, planned, strings
@@ -102,6 +103,17 @@ def test_tags_are_in_the_language_of_transport() -> None:
 
 
 @each
+def test_signed_paper_names_no_memory_in_any_language(language: str) -> None:
+    with speaking("en"):
+        word = t("from memory")
+    sources = [message for message, _, _ in messages() if isinstance(message, str) and word in message]
+    assert len(sources) > 10
+    with speaking(language):
+        assert [source for source in sources if t(word) not in t(source)] == []
+        assert [source for source in sources if t(word) in cited(source)] == []
+
+
+@each
 @every
 def test_no_english_is_left(name: str, language: str) -> None:
     """A word of our English that no translated sentence has, and nobody typed, was left behind."""
@@ -109,9 +121,8 @@ def test_no_english_is_left(name: str, language: str) -> None:
     made = content(name, language)
     text = visible(to_html(made))
     plan, _ = planned(name)
-    cited = [item.source for item in plan.findings] + [plan.evacuation.source if plan.evacuation else ""]
-    cited += [plan.carrying.proper_shipping_name or "" if plan.carrying else ""]
     # what travels is in English
+    cited = [plan.carrying.proper_shipping_name or "" if plan.carrying else ""]
     tags = [tag for sheet in made.sheets if isinstance(sheet, Tags) for leaf in sheet.leaves for tag in leaf]
     cited += [_text(replace(tag, warning_also="")) for tag in tags]
     known = typed() | SIGNS | set(re.findall("[A-Za-z]+", " ".join(cited)))
