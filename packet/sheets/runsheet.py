@@ -16,15 +16,16 @@ from packet.plan.lifting import HOW_WORDS
 from packet.plan.model import Plan
 from packet.plan.reading import reading_of
 from packet.rules.lifting import how_to_lift
+from packet.sheets.board_words import BOARD_WORDS
 from packet.sheets.card import named_card
 from packet.sheets.model import Entry, Table
 from packet.sheets.runsheet_kit import truck_kit
-from packet.sheets.show import METHODS, us_date
+from packet.sheets.show import METHODS, refrigerant_name, us_date
 from packet.shop.records import Shop
 from packet.shop.unread import UnreadJob
 from packet.statements import Statement
 from packet.units import UnitSystem
-from packet.words import N_, speaking, t, tn
+from packet.words import speaking, t, tn
 
 # what only the whole day shows
 ACROSS = frozenset(
@@ -50,30 +51,6 @@ ACROSS = frozenset(
 OF_ONE_TRUCK = frozenset({"machine-changes-refrigerant", "handed-on"})
 # told of a truck with each of its jobs, of which the last has the most aboard
 TOTALS = frozenset({"carry-truck-over", "carry-placards"})
-# a caution in the one or two words that fit a board; the packet's front sheet has its sentence
-CAUTION_WORDS = {
-    "cylinder-pressure-131F-listed": N_("cylinder near its limit"),
-    "cylinder-discrepancy": N_("scale and ledger differ"),
-    "cylinder-stands-high": N_("keep cylinder cool"),
-    "quick-rule-unsafe": N_("no quick rule"),
-    "unknown-gas": N_("unknown gas"),
-    "estimate": N_("estimate"),
-    "isolation-needs-receiver": N_("no receiver"),
-    "room-limit-unknown": N_("room limit unknown"),
-    "room-limit-exceeded": N_("room limit"),
-    "room-not-given": N_("room not given"),
-    "carry-placards": N_("placards"),
-    "carry-cylinder-over": N_("heavy cylinder"),
-    "carry-truck-over": N_("truck over 440 lb"),
-    "carry-not-trade": N_("no material of trade"),
-    "second-person-missing": N_("second person"),
-    "leak-exception": N_("leaking"),
-    "cylinder-used-again": N_("cylinder used again"),
-    "handed-over": N_("hand-over"),
-    "handed-on": N_("hand-over"),
-    "travel-short": N_("short travel"),
-    "machine-changes-refrigerant": N_("clear machine"),
-}
 Tone = Literal["go", "caution", "stop", "filed"]
 
 
@@ -245,7 +222,7 @@ def _row(plan: Plan, span: Span, day: Day, findings: tuple[Finding, ...]) -> Boa
         job=job.job,
         site=_filled(job.site.name, job.site.address),
         reach=_filled(" · ".join(_filled(job.site.phone, job.site.contact)), job.site.access),
-        work=(_gas(plan), _method(plan)),
+        work=(refrigerant_name(plan), _method(plan)),
         crew=_crew(plan),
         verdict=verdict,
         words=_words(findings),
@@ -297,10 +274,6 @@ def _when(plan: Plan, span: Span) -> str:
     return f"{start}–{clock(span.end_min)}" if span.end_min > span.start_min else start
 
 
-def _gas(plan: Plan) -> str:
-    return plan.refrigerant.name if plan.refrigerant else plan.job.appliance.refrigerant
-
-
 def _method(plan: Plan) -> str:
     return t(METHODS[plan.method.chosen]) if plan.method else t("not chosen")
 
@@ -329,9 +302,7 @@ def _verdict(job: str, day: Day, findings: tuple[Finding, ...]) -> tuple[str, To
 def _words(findings: tuple[Finding, ...]) -> str:
     """The cautions of a job in a few words each; of a job that may not go out, its stops."""
     wanted = "stop" if _stopped(findings) else "caution"
-    codes = dict.fromkeys(item.code for item in findings if item.severity == wanted)
-    words = (t(CAUTION_WORDS[code]) if code in CAUTION_WORDS else code.replace("-", " ") for code in codes)
-    return ", ".join(dict.fromkeys(words))
+    return ", ".join(dict.fromkeys(t(BOARD_WORDS[item.code]) for item in findings if item.severity == wanted))
 
 
 def _truck(  # noqa: PLR0917 - all that stands on a truck's page
@@ -349,7 +320,7 @@ def _truck(  # noqa: PLR0917 - all that stands on a truck's page
             _when(plan, spans[plan.job.job]),
             plan.job.job,
             ", ".join(_filled(plan.job.site.name, plan.job.site.address)),
-            f"{_gas(plan)}: {_method(plan)}",
+            f"{refrigerant_name(plan)}: {_method(plan)}",
             ", ".join(_crew(plan)),
             ": ".join(_filled(_verdict(plan.job.job, day, findings[plan.job.job])[0], _words(findings[plan.job.job]))),
         )

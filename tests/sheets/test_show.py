@@ -1,10 +1,14 @@
-"""How far to draw down, in the words of the sheets."""
+"""How far to draw down, in the words of the sheets; and the words of the day board."""
 
+import ast
 from typing import Any
 
 import pytest
 
+from packet.findings import KINDS
+from packet.sheets.board_words import BOARD_WORDS
 from packet.sheets.show import Show, target
+from tests.messages import ROOT
 from tests.plan.builders import job, plan
 
 SMALL = {"kind": "small-appliance", "factory_sealed": True, "ports": ("liquid", "vapor")}
@@ -35,3 +39,18 @@ def test_the_target_reads_as_the_law_states_it(job_: Any, words: tuple[str, ...]
 
 def test_without_a_target_nothing_is_made_up() -> None:
     assert target(None, Show("US", 1)) == "not computed"
+
+
+def test_every_stop_and_caution_of_a_plan_has_words_for_the_board() -> None:
+    """Those that planning can find, by the codes it names; a code of the office's never stands on the board."""
+    named = {
+        node.value
+        for station in ("plan", "hookup", "assign", "sheets")
+        for path in (ROOT / "packet" / station).rglob("*.py")
+        if path.name != "board_words.py"
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    }
+    wanted = {code for code in named & KINDS.keys() if KINDS[code].severity != "note"}
+    assert len(wanted) > 40
+    assert wanted == BOARD_WORDS.keys()

@@ -162,7 +162,11 @@ def test_what_stops_people_stands_in_both(name: str, language: str) -> None:
                 assert not line.also or line.also.endswith(words.text)
         else:
             assert _text(here) == _text(mine)
-    assert to_html(both).count(f'lang="{language}"') >= (3 if both.may_go_out else 0)
+    html = to_html(both)
+    seconds = html.count(f'class="also" lang="{language}"')
+    assert seconds >= (3 if both.may_go_out else 0)
+    # whoever reads the other language finds where it begins
+    assert html.count(f'<span class="tongue">{language.upper()}</span>') == seconds
 
 
 def _lines(sheet: Steps | SwapSheet) -> list[PrintedStep | SwapLine]:

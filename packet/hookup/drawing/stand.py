@@ -6,7 +6,7 @@ from packet.hookup.parts import cylinder_part
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig_parts import cylinder_port
 from packet.hookup.stages.say import weight, word_liquid, word_vapor
-from packet.words import pt, t
+from packet.words import N_, pt, t
 
 APPLIANCE_RIGHT = 40.0
 VAPOR_Y = 14.0
@@ -19,6 +19,8 @@ SERVICE_Y = 110.0
 LEGEND_Y = 123.0
 HEIGHT = 125.0
 
+# what a job file says where no designation holds
+_UNNAMED = {"unknown": N_("unidentified gas"), "mixed": N_("mixed gas")}
 _OUTLINES: dict[str, Outline] = {
     "chiller": "chiller",
     "small-appliance": "cabinet",
@@ -34,7 +36,8 @@ def appliance(pen: Pen) -> None:
     request = pen.rig.request
     pen.shape(_OUTLINES.get(request.kind, "unit"), "appliance", Rect(4, 6, APPLIANCE_RIGHT - 4, 38))
     pen.say("appliance", (22, 11), (t("appliance"),), anchor="middle", size=NAME, bold=True)
-    pen.say("appliance", (22, 15), name_lines(request.refrigerant, 33, 1, SMALL), anchor="middle", size=SMALL)
+    gas = t(_UNNAMED.get(request.refrigerant, request.refrigerant))
+    pen.say("appliance", (22, 15), name_lines(gas, 33, 1, SMALL), anchor="middle", size=SMALL)
     for port, y in (("vapor", VAPOR_Y), ("liquid", LIQUID_Y)):
         if port not in request.ports:
             continue
