@@ -382,6 +382,7 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     "no-suction-port": N_("a reachable suction port: liquid of low pressure never goes through a throttled inlet"),
     # Translators: the end of a list in a sentence; names: all but the last, with commas between
     "listed": N_("{names} and {last}"),
+    "of-a-rating": N_("{what}, {rating}"),
     "or-start-later": N_(", or start at {time} or later"),
     "or-as-well": N_(", or what does as well: {wanted}"),
     "both": N_("{one}; {other}"),

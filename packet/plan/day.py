@@ -11,6 +11,7 @@ from packet.plan.day_checks import by_start, day_findings, gas_of, span_of
 from packet.plan.day_loads import loads, with_running_totals
 from packet.plan.day_model import Day
 from packet.plan.job import plan_job
+from packet.plan.kit_left import tools_left, tools_of
 from packet.plan.model import Plan
 from packet.shop.records import Job, Registers
 
@@ -87,7 +88,7 @@ def _in_turn(
         others = frozenset(name for other in jobs if other is not job for name in other.cylinders)
         plan = planner(job, registers, now, others)
         if job.job not in filed:
-            plan = _with_hoses_left(plan, going, lambda job, kit: planner(job, kit, now, others))  # noqa: B023 - at once
+            plan = _with_kit_left(plan, going, lambda job, kit: planner(job, kit, now, others))  # noqa: B023 - at once
             if plan.may_go_out and job.job not in stopped:
                 going.append(plan)
         plans.append(plan)
@@ -98,24 +99,24 @@ def _in_turn(
     return by_start(plans)
 
 
-def _with_hoses_left(plan: Plan, going: Iterable[Plan], again: Callable[[Job, Registers], Plan]) -> Plan:
-    """A job some of whose hoses are out with jobs that are on when it starts, planned once more with those that are
-    left: everything then follows from that pick. Where they do not do, the plan stays, and is told what is short.
+def _with_kit_left(plan: Plan, going: Iterable[Plan], again: Callable[[Job, Registers], Plan]) -> Plan:
+    """A job some of whose hoses or core tools are out with jobs that are on when it starts, planned once more with those
+    that are left: everything then follows from that pick. Where they do not do, the plan stays, and is told what is short.
     """
     span = span_of(plan)
-    out = Counter(item for other in going if span_of(other).overlaps(span) for item in _hose_ids(other))
+    on = [other for other in going if span_of(other).overlaps(span)]
     kit = plan.registers.equipment.kit
+    out = Counter(item for other in on for item in _hose_ids(other))
     have = Counter({hose.id: hose.count for hose in kit.hoses})
-    if not plan.may_go_out or not out or Counter(_hose_ids(plan)) <= have - out:
+    tools = tools_left(kit.core_tools, on)
+    fit = sum(item.count for item in tools if plan.hoses and item.rating_psig >= plan.hoses.least_psig)
+    if not plan.may_go_out or (Counter(_hose_ids(plan)) <= have - out and tools_of(plan) <= fit):
         return plan
-    left = tuple(hose.model_copy(update={"count": (have - out)[hose.id]}) for hose in kit.hoses)
-    equipment = plan.registers.equipment.model_copy(update={"kit": kit.model_copy(update={"hoses": left})})
+    hoses = tuple(hose.model_copy(update={"count": (have - out)[hose.id]}) for hose in kit.hoses)
+    left = kit.model_copy(update={"hoses": hoses, "core_tools": tools})
+    equipment = plan.registers.equipment.model_copy(update={"kit": left})
     other = again(plan.job, plan.registers.model_copy(update={"equipment": equipment}))
-    if other.hoses is None or not other.may_go_out:
-        return plan
-    whole = {hose.id: hose for hose in kit.hoses}
-    picked = tuple(item if item.missing else replace(item, hose=whole[item.hose.id]) for item in other.hoses.picked)
-    return replace(other, hoses=replace(other.hoses, picked=picked), registers=plan.registers)
+    return plan if other.hoses is None or not other.may_go_out else other
 
 
 def _hose_ids(plan: Plan) -> tuple[str, ...]:

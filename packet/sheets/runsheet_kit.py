@@ -5,8 +5,10 @@ used up. What two trucks need on the same day but not at the same time can be ha
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import reduce
+from typing import TypeAlias, TypeVar
 
 from packet.findings import Finding, finding
 from packet.hookup.kit import DETECTOR, RATED_DETECTOR, hose_name
@@ -14,39 +16,122 @@ from packet.hookup.model import Hookup
 from packet.plan.day_checks import clock, hand_over
 from packet.plan.day_model import Day, Span
 from packet.plan.hoses import hose_words
+from packet.plan.kit_left import less
 from packet.plan.model import Plan
-from packet.shop.records import Registers
-from packet.statements import Statement, statement, thing
+from packet.shop.records import Fitting, Kit, Manifold, Registers
+from packet.statements import Amount, Statement, statement, thing
 from packet.words import N_
 
+Part = TypeVar("Part", Manifold, Fitting)
+# makes a job's hookup again from the kit that is left: whether it goes with that
+Again: TypeAlias = Callable[[Plan, Kit], bool]
 
-def owned(registers: Registers) -> dict[Statement, int]:
+
+TEE, PIERCING, CORE_TOOL = thing(N_("tee with a valve")), thing(N_("piercing valve")), thing(N_("core tool"))
+PUMP = thing(N_("vacuum pump"))
+RATED_PUMP = thing(N_("vacuum pump, rated for flammable refrigerant"))
+MICRON_GAUGE, ABSOLUTE_GAUGE = thing(N_("micron gauge")), thing(N_("absolute gauge"))
+IDENTIFIER, NITROGEN = thing(N_("refrigerant identifier")), thing(N_("oxygen-free nitrogen with regulator"))
+# what is rated for flammable refrigerant serves any other as well
+PLAIN: Mapping[Statement, Statement] = {RATED_PUMP: PUMP, RATED_DETECTOR: DETECTOR}
+LOOSE = frozenset({TEE, PIERCING, CORE_TOOL})  # taken by what they stand, whatever the make-up
+
+# By thing: how many there are of each class. A class is a rating, psig, for what is loose; 1 for what is rated for
+# flammable refrigerant; else 0. What is of a higher class serves where a lower one would.
+Stock: TypeAlias = Mapping[Statement, tuple[tuple[float, int], ...]]
+
+
+def stock(registers: Registers) -> Stock:
     """How many the shop has of each thing, by the name that a hookup's kit list gives it."""
     kit = registers.equipment.kit
-    found: Counter[Statement] = Counter()
+    found: dict[Statement, list[tuple[float, int]]] = {}
+
+    def put(name: Statement, count: int, kind: float = 0.0) -> None:
+        found.setdefault(name, []).append((kind, count))
+
     for hose in kit.hoses:
-        found[hose_name(hose)] += hose.count
+        put(hose_name(hose), hose.count)
     for manifold in kit.manifolds:
-        found[statement("kit-manifold", id=manifold.id, valves=manifold.valves)] += manifold.count
+        put(_manifold(manifold), manifold.count)
     for drier in kit.filter_driers:
-        found[_drier(drier.id)] += drier.count
+        put(_drier(drier.id), drier.count)
     for glass in kit.sight_glasses:
-        found[statement("kit-sight-glass", id=glass.id)] += glass.count
-    found[thing(N_("tee with a valve"))] += sum(item.count for item in kit.tees)
-    found[thing(N_("piercing valve"))] += sum(item.count for item in kit.piercing_valves)
-    found[thing(N_("core tool"))] += sum(item.count for item in kit.core_tools)
+        put(_glass(glass.id), glass.count)
     for header in kit.headers:
-        found[statement("kit-header", id=header.id)] += header.count
-    # what is rated for flammable refrigerant serves any other as well, and is counted there too
-    found[thing(N_("vacuum pump"))] += kit.vacuum_pumps
-    found[thing(N_("vacuum pump, rated for flammable refrigerant"))] += kit.flammable_rated_vacuum_pumps
-    found[thing(N_("micron gauge"))] += kit.micron_gauges
-    found[thing(N_("absolute gauge"))] += kit.absolute_gauges
-    found[DETECTOR] += kit.detectors
-    found[RATED_DETECTOR] += kit.flammable_rated_detectors
-    found[thing(N_("refrigerant identifier"))] += kit.identifiers
-    found[thing(N_("oxygen-free nitrogen with regulator"))] += kit.nitrogen
-    return dict(found)
+        put(_header(header.id), header.count)
+    for name, fittings in ((TEE, kit.tees), (PIERCING, kit.piercing_valves), (CORE_TOOL, kit.core_tools)):
+        put(name, 0)
+        for item in fittings:
+            put(name, item.count, item.rating_psig)
+    for name, count, rated in (
+        (PUMP, kit.vacuum_pumps, kit.flammable_rated_vacuum_pumps),
+        (DETECTOR, kit.detectors, kit.flammable_rated_detectors),
+    ):
+        put(name, max(0, count - rated))
+        put(name, rated, 1.0)
+    put(MICRON_GAUGE, kit.micron_gauges)
+    put(ABSOLUTE_GAUGE, kit.absolute_gauges)
+    put(IDENTIFIER, kit.identifiers)
+    put(NITROGEN, kit.nitrogen)
+    return {name: tuple(counts) for name, counts in found.items()}
+
+
+def kit_left(kit: Kit, going: Iterable[tuple[Hookup, float]], used_up: Iterable[Hookup]) -> Kit:
+    """What is left of a kit (hoses and core tools apart, see `plan.day`) while others have theirs.
+
+    going: the hookups of jobs that are on, and what each one's fittings must stand, psig; used_up: of those whose
+    filter-driers are gone.
+    """
+    out: Counter[Statement] = Counter()
+    tees, piercing = kit.tees, kit.piercing_valves
+    for hookup, least_psig in going:
+        took = Counter(dict(hookup.kit_list))
+        out += took
+        tees, piercing = less(tees, took[TEE], least_psig), less(piercing, took[PIERCING], least_psig)
+    gone: Counter[Statement] = Counter()
+    for hookup in used_up:
+        gone += Counter(dict(hookup.kit_list))
+
+    def counted(name: Statement, count: int, of: Counter[Statement] = out) -> int:
+        return max(0, count - of[name])
+
+    def rated(all_of_them: int, those: int, plain: Statement, name: Statement) -> int:
+        return max(0, min(those - out[name], all_of_them - out[name] - out[plain]))
+
+    return kit.model_copy(
+        update={
+            "manifolds": tuple(_of(item, counted(_manifold(item), item.count)) for item in kit.manifolds),
+            "sight_glasses": tuple(_of(item, counted(_glass(item.id), item.count)) for item in kit.sight_glasses),
+            "filter_driers": tuple(_of(item, counted(_drier(item.id), item.count, gone)) for item in kit.filter_driers),
+            "headers": tuple(_of(item, counted(_header(item.id), item.count)) for item in kit.headers),
+            "tees": tees,
+            "piercing_valves": piercing,
+            "vacuum_pumps": max(0, kit.vacuum_pumps - out[PUMP] - out[RATED_PUMP]),
+            "flammable_rated_vacuum_pumps": rated(kit.vacuum_pumps, kit.flammable_rated_vacuum_pumps, PUMP, RATED_PUMP),
+            "detectors": max(0, kit.detectors - out[DETECTOR] - out[RATED_DETECTOR]),
+            "flammable_rated_detectors": rated(kit.detectors, kit.flammable_rated_detectors, DETECTOR, RATED_DETECTOR),
+            "micron_gauges": counted(MICRON_GAUGE, kit.micron_gauges),
+            "absolute_gauges": counted(ABSOLUTE_GAUGE, kit.absolute_gauges),
+            "identifiers": counted(IDENTIFIER, kit.identifiers),
+            "nitrogen": counted(NITROGEN, kit.nitrogen),
+        }
+    )
+
+
+def _of(item: Part, count: int) -> Part:
+    return item.model_copy(update={"count": count})
+
+
+def _manifold(manifold: Manifold) -> Statement:
+    return statement("kit-manifold", id=manifold.id, valves=manifold.valves)
+
+
+def _glass(name: str) -> Statement:
+    return statement("kit-sight-glass", id=name)
+
+
+def _header(name: str) -> Statement:
+    return statement("kit-header", id=name)
 
 
 def _drier(name: str) -> Statement:
@@ -83,33 +168,121 @@ def _listed_elsewhere(day: Day) -> frozenset[Statement]:
     return frozenset(found)
 
 
-def kit_findings(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[Finding, ...]]:
-    """What the shop has too few of, by job.
+def kit_findings(
+    day: Day, hookups: Mapping[str, Hookup], registers: Registers, again: Again | None = None
+) -> dict[str, tuple[Finding, ...]]:
+    """What the shop has too few of, by job. registers: with the whole kit.
 
-    A stop for the job that comes last to a thing of which too few are left, with what would do instead; cautions for
-    the two trucks that hand one over.
+    Job by job as they start: one that finds too little left is made again with what is left (`again`, which puts its new
+    hookup among `hookups` and says whether it goes with that). Where nothing left does, it is stopped, with what would do
+    instead, and takes nothing from those after it. Cautions for the two trucks that hand a thing over.
     """
-    if not day.plans:
-        return {}
-    have, used_up = owned(day.plans[0].registers), _used_up(day)
+    have, spans = stock(registers), {span.job: span for span in day.spans}
+    driers = {_drier(item.id) for item in registers.equipment.kit.filter_driers}
     told: dict[str, list[Finding]] = {}
-    names = dict.fromkeys(name for plan in day.plans for name, _ in hookups[plan.job.job].kit_list)
-    for name in names:
-        if name not in have:
-            continue  # told as missing by the hookup itself
-        # a job that stays at home anyway takes nothing from one that goes
-        users = sorted(
-            (plan for plan in day.plans if _needs(hookups, plan, name)),
-            key=lambda plan: (_stays(plan, hookups), plan.job.start, plan.job.truck, plan.job.job),
-        )
-        check = (
-            _used(name, users, have[name], hookups)
-            if name in used_up
-            else _at_once(name, users, have[name], day, hookups)
-        )
-        for job, item in check:
-            told.setdefault(job, []).append(item)
-    return {job: tuple(items) for job, items in told.items()}
+    going: list[Plan] = []
+    # a job that stays at home anyway takes nothing from one that goes
+    for plan in sorted(
+        day.plans,
+        key=lambda plan: (_stays(plan, hookups), plan.job.start, plan.job.truck, plan.job.job),
+    ):
+        job, stays = plan.job.job, _stays(plan, hookups)
+        on = [other for other in going if spans[other.job.job].overlaps(spans[job])]
+
+        def short(plan: Plan = plan, on: list[Plan] = on) -> list[_Short]:
+            found = (
+                _too_few(name, plan, going if name in driers else on, have, hookups)
+                for name in _needs(plan, hookups)
+                if name in have  # else told as missing by the hookup itself
+            )
+            return [item for item in found if item is not None]
+
+        if again is not None and not stays and short():
+            left = kit_left(
+                plan.registers.equipment.kit,
+                [(hookups[other.job.job], _least_psig(other)) for other in on],
+                [hookups[other.job.job] for other in going],
+            )
+            again(plan, left)
+        for item in short():
+            users = [*(other for other in (going if item.name in driers else on) if item.takes(other, hookups)), plan]
+            told.setdefault(job, []).append(item.told(users, None if item.name in driers else spans, plan))
+        if not stays and job not in told:
+            going.append(plan)
+    for name in dict.fromkeys(name for plan in going for name in _needs(plan, hookups)):
+        if name in have and name not in driers:
+            for of, caution in _all_handed_over(name, going, have[name], hookups):
+                if caution not in told.setdefault(of, []):
+                    told[of].append(caution)
+    return {job: tuple(items) for job, items in told.items() if items}
+
+
+def _least_psig(plan: Plan) -> float:
+    return plan.hoses.least_psig if plan.hoses else 0.0
+
+
+def _needs(plan: Plan, hookups: Mapping[str, Hookup]) -> dict[Statement, tuple[float, int]]:
+    """By thing, of which class or a higher one a job needs how many."""
+    found = {}
+    for name, count in hookups[plan.job.job].kit_list:
+        least = _least_psig(plan) if name in LOOSE else 1.0 if name in PLAIN else 0.0
+        found[PLAIN.get(name, name)] = (least, count)
+    return found
+
+
+def _needed(name: Statement, least: float, plans: Iterable[Plan], hookups: Mapping[str, Hookup]) -> int:
+    """How many of this class or a higher one these jobs need together."""
+    wanted = (_needs(plan, hookups).get(name, (0.0, 0)) for plan in plans)
+    return sum(count for kind, count in wanted if kind >= least)
+
+
+def _there(counts: Iterable[tuple[float, int]], least: float) -> int:
+    return sum(count for kind, count in counts if kind >= least)
+
+
+@dataclass(frozen=True, slots=True)
+class _Short:
+    """A thing of which too few are left for a job. least: the class that is short, or a higher one; shown: how it is said."""
+
+    name: Statement
+    least: float
+    shown: Statement
+    have: int
+    need: int
+
+    def takes(self, plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
+        """Whether a job has some of it."""
+        return _needed(self.name, self.least, [plan], hookups) > 0
+
+    def told(self, users: list[Plan], spans: Mapping[str, Span] | None, plan: Plan) -> Finding:
+        """What the last of its users is told. spans: None for what is used up."""
+        later: str | Statement = ""
+        free = [spans[other.job.job].end_min for other in users if other is not plan] if spans else []
+        if free:
+            later = statement("or-start-later", time=clock(min(free)))
+        return _short(self.shown, self.have, self.need, users, later, _would_do(self.name, plan))
+
+
+def _too_few(
+    name: Statement, plan: Plan, others: list[Plan], have: Stock, hookups: Mapping[str, Hookup]
+) -> _Short | None:
+    """What a job finds too few of, beside others: of its own class, or of a lower one that it would take from."""
+    own, _ = _needs(plan, hookups)[name]
+    classes = {own} | {_needs(other, hookups).get(name, (own, 0))[0] for other in others}
+    for least in sorted((kind for kind in classes if kind <= own), reverse=True):
+        need, there = _needed(name, least, [*others, plan], hookups), _there(have[name], least)
+        if need > there:
+            return _Short(name, least, _shown(name, least, have[name]), there, need)
+    return None
+
+
+def _shown(name: Statement, least: float, counts: tuple[tuple[float, int], ...]) -> Statement:
+    """A thing as it is said: with its class, where the shop has others that do not do."""
+    if name in LOOSE and _there(counts, least) < _there(counts, 0.0):
+        rating = statement("rated-at-least", pressure=Amount(least, "pressure"))
+        return statement("of-a-rating", what=name, rating=rating)
+    rated = {plain: rated for rated, plain in PLAIN.items()}
+    return rated[name] if least and name in rated else name
 
 
 def _stays(plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
@@ -133,14 +306,14 @@ def _used_up(day: Day) -> frozenset[Statement]:
     return frozenset(_drier(item.id) for plan in day.plans[:1] for item in plan.registers.equipment.kit.filter_driers)
 
 
-def _needs(hookups: Mapping[str, Hookup], plan: Plan, name: Statement) -> int:
+def _takes(hookups: Mapping[str, Hookup], plan: Plan, name: Statement) -> int:
     return next((count for item, count in hookups[plan.job.job].kit_list if item == name), 0)
 
 
 def _count(
     name: Statement, plans: list[Plan], day: Day, hookups: Mapping[str, Hookup], used_up: frozenset[Statement]
 ) -> int:
-    needs = {plan.job.job: _needs(hookups, plan, name) for plan in plans}
+    needs = {plan.job.job: _takes(hookups, plan, name) for plan in plans}
     if name in used_up:
         return sum(needs.values())
     return max((sum(needs[span.job] for span in together) for together in _together(day, needs)), default=0)
@@ -155,36 +328,15 @@ def _together(day: Day, jobs: Mapping[str, int]) -> Iterator[list[Span]]:
         ]
 
 
-def _used(
-    name: Statement, users: list[Plan], have: int, hookups: Mapping[str, Hookup]
+def _all_handed_over(
+    name: Statement, going: list[Plan], counts: tuple[tuple[float, int], ...], hookups: Mapping[str, Hookup]
 ) -> Iterator[tuple[str, Finding]]:
-    need = 0
-    for plan in users:
-        need += _needs(hookups, plan, name)
-        if need > have:
-            need -= _needs(hookups, plan, name)  # it stays at home, and the next may do
-            yield plan.job.job, _short(name, have, need + _needs(hookups, plan, name), users, "", "")
-
-
-def _at_once(
-    name: Statement, users: list[Plan], have: int, day: Day, hookups: Mapping[str, Hookup]
-) -> Iterator[tuple[str, Finding]]:
-    """Job by job as they start: one that finds too few left is stopped, and takes nothing from those after it."""
-    needs = {plan.job.job: _needs(hookups, plan, name) for plan in users}
-    spans = {span.job: span for span in day.spans}
-    going: list[Plan] = []
-    for plan in users:
-        span = spans[plan.job.job]
-        on = [other for other in going if spans[other.job.job].overlaps(span)]
-        need = needs[plan.job.job] + sum(needs[other.job.job] for other in on)
-        if need <= have:
-            going.append(plan)
-            continue
-        free_at = min((spans[other.job.job].end_min for other in on), default=None)
-        later = statement("or-start-later", time=clock(free_at)) if free_at is not None else ""
-        yield plan.job.job, _short(name, have, need, [*on, plan], later, _would_do(name, plan))
-    if len(going) == len(users):
-        yield from _handed_over(name, users, have, needs)
+    """The hand-overs of a thing, of each of its classes."""
+    users = [plan for plan in going if name in _needs(plan, hookups)]
+    for least in sorted({_needs(plan, hookups)[name][0] for plan in users}, reverse=True):
+        of_class = [plan for plan in users if _needs(plan, hookups)[name][0] >= least]
+        needs = {plan.job.job: _needs(plan, hookups)[name][1] for plan in of_class}
+        yield from _handed_over(_shown(name, least, counts), of_class, _there(counts, least), needs)
 
 
 def _handed_over(

@@ -12,6 +12,7 @@ from packet.press.run.known import Known, Memory, paper_digest, plan_digest
 from packet.press.run.pool import Workers
 from packet.press.run.work import hook
 from packet.sheets.runsheet_kit import kit_findings
+from packet.shop.records import Kit
 
 NO_HOOKUP = Hookup(stages=(), kit_list=(), findings=())
 
@@ -73,7 +74,24 @@ def _hooked(item: DayInput, day: Day, workers: Workers, memory: Memory | None, w
     light = {job: one for job, one in light.items() if job not in whole}
     hookups = {plan.job.job: NO_HOOKUP for plan in day.plans} | {job: one.hookup for job, one in light.items()}
     broken = _build([plan for job, plan in plans.items() if job not in light], hookups, workers)
-    told: Mapping[str, tuple[Finding, ...]] = kit_findings(day, hookups)
+    remade: dict[str, Plan] = {}
+
+    def again(plan: Plan, left: Kit) -> bool:
+        """From what is left while others have theirs; only where the job goes with that."""
+        equipment = plan.registers.equipment.model_copy(update={"kit": left})
+        with_left = replace(plan, registers=plan.registers.model_copy(update={"equipment": equipment}))
+        ((_, made),) = workers.each(hook, [with_left])
+        if isinstance(made, Exception) or any(item.severity == "stop" for item in made.findings):
+            return False
+        remade[plan.job.job], hookups[plan.job.job] = with_left, made
+        return True
+
+    told: Mapping[str, tuple[Finding, ...]] = kit_findings(day, hookups, item.registers, again)
+    day = replace(day, plans=tuple(remade.get(plan.job.job, plan) for plan in day.plans))
+    plans |= remade
+    light = {job: one for job, one in light.items() if job not in remade}
+    if memory is not None:
+        plan_digests |= {job: plan_digest(plan) for job, plan in remade.items()}
     digests = {job: (made, paper_digest(made, told.get(job, ()))) for job, made in plan_digests.items()}
     # where the kit has something else to say than last time, the packet is another
     other = [job for job, one in light.items() if one.paper != digests[job][1]]

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from packet.findings import Finding
 from packet.hookup.build import build_hookup
 from packet.hookup.kit import hose_name
 from packet.hookup.model import Hookup
@@ -17,10 +18,11 @@ from packet.ledger.state import opening
 from packet.plan.day import plan_day
 from packet.plan.day_checks import clock
 from packet.plan.day_model import Day
+from packet.plan.model import Plan
 from packet.press.run.sheet import newest_part, part_html, print_part
 from packet.sheets.model import Table
 from packet.sheets.runsheet import RunSheet, TruckPage, run_sheet
-from packet.sheets.runsheet_kit import kit_findings, owned, truck_kit
+from packet.sheets.runsheet_kit import PLAIN, kit_findings, stock, truck_kit
 from packet.shop.load import load_day, load_registers
 from packet.shop.problems import Problem
 from packet.shop.records import Fitting, Hose, Job, Kit, Manifold, Registers, Scale, Truck
@@ -44,8 +46,8 @@ def shop(**changes: int) -> Registers:
         "manifolds": (Manifold(id="MG", count=2, rating_psig=800),),
     }
     own: Kit = kit(**parts).model_copy(update=changes)
-    machines = (machine("RM-1"), machine("RM-2"))
-    return registers(
+    machines = (machine("RM-1"), machine("RM-2"), machine("RM-3"))
+    of = registers(
         cylinder("C-1"),
         cylinder("C-2"),
         cylinder("C-3"),
@@ -55,6 +57,8 @@ def shop(**changes: int) -> Registers:
         machines=machines,
         kit=own,
     )
+    others = tuple(of.technicians[0].model_copy(update={"id": name}) for name in ("bo", "cy"))
+    return of.model_copy(update={"technicians": (*of.technicians, *others)})
 
 
 def first(start: int = 8) -> Job:
@@ -75,6 +79,11 @@ def second(start: int = 8) -> Job:
     )
 
 
+def third() -> Job:
+    changes = {"job": "C", "truck": "T3", "technician": "cy", "machine": "RM-3", "scale": "SC-3", "cylinders": ("C-3",)}
+    return second().model_copy(update=changes)
+
+
 def planned(of: Registers, *jobs: Job) -> Day:
     return plan_day(jobs, of, opening(of))
 
@@ -84,7 +93,13 @@ def takes(**kits: Mapping[Statement, int]) -> dict[str, Hookup]:
 
 
 def codes(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, list[str]]:
-    return {name: [item.code for item in items] for name, items in kit_findings(day, hookups).items()}
+    return {name: [item.code for item in items] for name, items in found_in(day, hookups).items()}
+
+
+def found_in(day: Day, hookups: Mapping[str, Hookup]) -> dict[str, tuple[Finding, ...]]:
+    # the first of the day finds the kit whole
+    first_of_all = min(day.plans, key=lambda plan: plan.job.start)
+    return kit_findings(day, hookups, first_of_all.registers)
 
 
 PUMP = {thing("vacuum pump"): 1}
@@ -99,7 +114,7 @@ def test_a_second_pump_that_is_not_there_stops_the_last_job_and_says_what_would_
     day = planned(shop(vacuum_pumps=1), first(), second())
     kits = takes(A=PUMP, B=PUMP)
     assert codes(day, kits) == {"B": ["kit-short-today"]}
-    told = kit_findings(day, kits)["B"][0]
+    told = found_in(day, kits)["B"][0]
     assert told.message == "The shop has 1 × vacuum pump; with this job the trucks need 2: A (T1 08:00), B (T2 08:00)."
     end = next(span.end_min for span in day.spans if span.job == "A")
     assert told.remedy == f"Fetch 1 more, or start at {clock(end)} or later."
@@ -110,17 +125,14 @@ def test_a_second_pump_that_is_not_there_stops_the_last_job_and_says_what_would_
 
 def test_a_job_that_stays_at_home_takes_nothing_from_one_that_goes() -> None:
     unassigned = first().model_copy(update={"cylinders": ()})
-    of = shop(vacuum_pumps=1)
-    bo = of.technicians[0].model_copy(update={"id": "bo"})
-    day = planned(of.model_copy(update={"technicians": (*of.technicians, bo)}), unassigned, second())
+    day = planned(shop(vacuum_pumps=1), unassigned, second())
     assert codes(day, takes(A=PUMP, B=PUMP)) == {"A": ["kit-short-today"]}
 
 
 def with_hoses(*hoses: Hose) -> Registers:
     of = shop()
     equipment = of.equipment.model_copy(update={"kit": of.equipment.kit.model_copy(update={"hoses": hoses})})
-    bo = of.technicians[0].model_copy(update={"id": "bo"})
-    return of.model_copy(update={"equipment": equipment, "technicians": (*of.technicians, bo)})
+    return of.model_copy(update={"equipment": equipment})
 
 
 def hose(name: str, count: int, length_ft: float, bore_in: float = 0.25) -> Hose:
@@ -149,16 +161,63 @@ def test_where_no_hose_that_is_left_does_it_is_said_what_would() -> None:
     day = planned(with_hoses(hose("H-1", 5, 5), hose("H-3", 9, 2)), first(), second())
     hookups = {plan.job.job: build_hookup(plan) for plan in day.plans}
     assert codes(day, hookups) == {"B": ["kit-short-today"]}
-    remedy = kit_findings(day, hookups)["B"][0].remedy
+    remedy = found_in(day, hookups)["B"][0].remedy
     assert "hose A, appliance liquid side: 4.5 ft or longer, rated" in remedy
     assert "or start at" in remedy
+
+
+def with_kit(**parts: Any) -> Registers:
+    of = shop()
+    equipment = of.equipment.model_copy(update={"kit": of.equipment.kit.model_copy(update=parts)})
+    return of.model_copy(update={"equipment": equipment})
+
+
+def test_a_pump_rated_for_flammable_gas_is_one_of_the_pumps() -> None:
+    """Two pumps, one of them rated: a job that needs a rated one and two others need three."""
+    day = planned(
+        with_kit(vacuum_pumps=2, flammable_rated_vacuum_pumps=1),
+        first(),
+        second(),
+        third(),
+    )
+    rated = {thing("vacuum pump, rated for flammable refrigerant"): 1}
+    assert codes(day, takes(A=rated, B=PUMP, C={})) == {}
+    told = found_in(day, takes(A=rated, B=PUMP, C=PUMP))["C"]
+    assert [item.message for item in told] == [
+        "The shop has 2 × vacuum pump; with this job the trucks need 3: A (T1 08:00), B (T2 08:00), C (T3 08:00)."
+    ]
+    # the plain job may have the rated one, which is then not there for the other
+    told = found_in(day, takes(A=PUMP, B=rated, C=rated))["C"]
+    assert "has 1 × vacuum pump, rated for flammable refrigerant; with this job the trucks need 2" in told[0].message
+
+
+def test_a_tee_that_does_not_stand_the_pressure_is_no_tee_for_the_job() -> None:
+    """One tee of 800 psig and nine of 300: two jobs that need 500 find one."""
+    tee = {thing("tee with a valve"): 1}
+    day = planned(
+        with_kit(tees=(Fitting(id="T-3", count=9, rating_psig=300), Fitting(id="T-8", count=1, rating_psig=800))),
+        first(),
+        second(),
+    )
+    strong = replace(day, plans=tuple(stands(plan, 500.0) for plan in day.plans))
+    told = found_in(strong, takes(A=tee, B=tee))["B"]
+    assert told[0].message.startswith("The shop has 1 × tee with a valve, rated 500 psig or more; with this job")
+    # a job that a weak one serves takes a weak one
+    mixed = replace(day, plans=(stands(day.plan_of("A"), 200.0), stands(day.plan_of("B"), 500.0)))
+    assert codes(mixed, takes(A={thing("tee with a valve"): 9}, B=tee)) == {}
+    assert codes(mixed, takes(A={thing("tee with a valve"): 10}, B=tee)) == {"B": ["kit-short-today"]}
+
+
+def stands(plan: Plan, least_psig: float) -> Plan:
+    assert plan.hoses is not None
+    return replace(plan, hoses=replace(plan.hoses, least_psig=least_psig))
 
 
 def test_one_pump_on_two_trucks_in_turn_is_handed_over_and_both_are_told_where_and_when() -> None:
     day = planned(shop(vacuum_pumps=1), first(8), second(15))
     kits = takes(A=PUMP, B=PUMP)
     assert codes(day, kits) == {"B": ["handed-over"], "A": ["handed-on"]}
-    found = kit_findings(day, kits)
+    found = found_in(day, kits)
     end = clock(next(span.end_min for span in day.spans if span.job == "A"))
     assert found["B"][0].message.startswith(f"vacuum pump comes from truck T1: free at about {end} at ")
     assert found["B"][0].message.endswith("(A), needed here at 15:00.")
@@ -209,7 +268,7 @@ def test_every_piece_of_kit_in_a_hookup_is_counted_in_the_register(date: str) ->
         name for plan in day.plans for name, _ in build_hookup(plan).kit_list if name.sentence("US").startswith(kinds)
     }
     assert named
-    assert named - owned(of).keys() == set()
+    assert {PLAIN.get(name, name) for name in named} - stock(of).keys() == set()
 
 
 def sheet_of(day: Day, *unread: UnreadJob) -> RunSheet:

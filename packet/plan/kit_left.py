@@ -1,0 +1,35 @@
+"""What is left of a thing's make-ups while other jobs have some of them."""
+
+from collections.abc import Iterable
+
+from packet.plan.hoses import core_tool_ports
+from packet.plan.model import Plan
+from packet.shop.records import Fitting
+
+
+def less(fittings: Iterable[Fitting], count: int, least_psig: float) -> tuple[Fitting, ...]:
+    """The fittings less `count` of those that stand `least_psig`: the weakest of them go first, as the stronger ones
+    serve every job.
+    """
+    left = {item.id: item for item in fittings}
+    for item in sorted(left.values(), key=lambda item: item.rating_psig):
+        if item.rating_psig >= least_psig:
+            taken = min(count, item.count)
+            left[item.id] = item.model_copy(update={"count": item.count - taken})
+            count -= taken
+    return tuple(left.values())
+
+
+def tools_of(plan: Plan) -> int:
+    """How many core tools a job takes along."""
+    if plan.hoses is None:
+        return 0
+    kit = plan.registers.equipment.kit
+    return len(core_tool_ports(plan.job.appliance.ports, kit, plan.hoses.least_psig))
+
+
+def tools_left(tools: tuple[Fitting, ...], jobs: Iterable[Plan]) -> tuple[Fitting, ...]:
+    """The core tools that are left while these jobs have theirs."""
+    for plan in jobs:
+        tools = less(tools, tools_of(plan), plan.hoses.least_psig if plan.hoses else 0.0)
+    return tools
