@@ -34,6 +34,8 @@ TRACE = 0.11
 NOISE_SIGMAS = 5.0
 # Paper darker than this share of the page's own is not judged: a scribbled-over box looks like it, too.
 DARK_PAPER = 0.6
+# Where only ink darker than this stands out of the grain, a pencil's mark could pass for paper.
+FAINT_PEN = 0.16
 # A side of a border of which less than this can be seen is torn off or covered.
 SIDE_SHARE = 0.6
 # Specks: dust and toner of up to 0.3 mm, which a scan spreads to twice that, do not make a box doubtful.
@@ -67,6 +69,7 @@ STRAIGHT = N_("it holds one straight line")
 LINE = N_("a straight line runs through it")
 PASSING = N_("a stroke comes in from outside")
 DARK = N_("the paper is too dark there")
+GRAINY = N_("the picture is too grainy there")
 
 
 def read_marks(even: Evened, lie: Lie, boxes: Sequence[Box], places: Sequence[Place | None]) -> tuple[BoxMark, ...]:
@@ -86,11 +89,14 @@ def _judge(even: Evened, lie: Lie, box: Box, border: Place | None) -> BoxMark:
     place = grown(here, AROUND_MM)
     dark = (255.0 - patch(even.picture, lie, place, PX_PER_MM).astype(np.float32)) / 255.0
     inside = _inside(dark.shape, INSET_MM)
-    paper = patch(even.paper, lie, place, PX_PER_MM)[inside]
-    if float(np.median(paper)) < DARK_PAPER * even.paper_median:
+    paper = float(np.median(patch(even.paper, lie, place, PX_PER_MM)[inside]))
+    if paper < DARK_PAPER * even.paper_median:
         return answer("doubtful", why=DARK)
-    least = max(TRACE * even.contrast, 0.6 * NOISE_SIGMAS * even.noise)
-    ink, trace = dark > max(INK * even.contrast, NOISE_SIGMAS * even.noise), dark > least
+    noise = NOISE_SIGMAS * even.noise_where(paper)
+    least = max(TRACE * even.contrast, 0.6 * noise)
+    if least > FAINT_PEN:
+        return answer("doubtful", why=GRAINY)
+    ink, trace = dark > max(INK * even.contrast, noise), dark > least
     if min(_sides_seen(trace)) < SIDE_SHARE:
         return answer("doubtful", why=COVERED)
     area = float(ink[inside].sum()) / PX_PER_MM**2

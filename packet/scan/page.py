@@ -26,7 +26,7 @@ from packet.scan.even import evened
 from packet.scan.fit import Sighting
 from packet.scan.glass import ink_of
 from packet.scan.image import Picture
-from packet.scan.lie import MM_PER_INCH, Lie
+from packet.scan.lie import Lie
 from packet.scan.model import Address, Box, BoxMark, Ink, LoosePage, PageRead, SortedPage, Source, Written
 from packet.scan.restore import restore
 from packet.words import N_, t
@@ -169,7 +169,7 @@ def read_boxes(
     puts them: mm, root mean square, the page's ink). marks_seen: how many codes and squares `lie` rests on."""
     if not boxes:
         return (), (), None, None
-    even = evened(picture, lie.dpi / MM_PER_INCH)
+    even = evened(picture, lie)
     borders = find_borders(even.picture, lie, boxes, marks_seen)
     placed = list(zip(boxes, borders.places, strict=True))
     ticks, combs = ([item for item in placed if bool(item[0].form) is is_comb] for is_comb in (False, True))
