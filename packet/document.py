@@ -442,15 +442,31 @@ def _as_text(out: Callable[[Any], str], read: Callable[[str], Any], what: str) -
     return _Rule(lambda value, _path, _w: out(value), back)
 
 
+def _moment(text: str) -> datetime:
+    """A time of some place: without one it cannot be put in an order with others."""
+    found = datetime.fromisoformat(text)
+    if found.tzinfo is None:
+        raise ValueError(text)
+    return found
+
+
+def _decimal(text: str) -> Decimal:
+    """A number that can be added up: no 'NaN', and no 1E+999999, which written out takes a megabyte."""
+    found = Decimal(text)
+    if not found.is_finite() or len(text) > 60 or abs(found.adjusted()) > 30:
+        raise ValueError(text)
+    return found
+
+
 _SCALARS: dict[Any, _Rule] = {
     str: _exactly(str, "text is expected"),
     bool: _exactly(bool, "yes or no is expected"),
     int: _exactly(int, "a whole number is expected"),
     float: _Rule(_float_out, _float_back),
     date: _as_text(date.isoformat, date.fromisoformat, "a date is expected"),
-    datetime: _as_text(datetime.isoformat, datetime.fromisoformat, "a date with a time is expected"),
+    datetime: _as_text(datetime.isoformat, _moment, "a date with a time is expected"),
     time: _as_text(lambda value: value.isoformat("minutes"), time.fromisoformat, "a time is expected"),
-    Decimal: _as_text(str, Decimal, "a number is expected"),
+    Decimal: _as_text(str, _decimal, "a number is expected"),
 }
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta, timezone
 from decimal import Decimal
 from typing import Any, Literal
 
@@ -52,9 +52,9 @@ WHOLES = st.builds(
     NUMBERS,
     st.booleans(),
     st.dates(),
-    st.datetimes(),
+    st.datetimes(timezones=st.sampled_from([UTC, timezone(timedelta(hours=-5))])),
     st.times().map(lambda value: value.replace(second=0, microsecond=0)),
-    st.decimals(allow_nan=False, allow_infinity=False),
+    st.decimals(-(10**9), 10**9, places=12),
     st.lists(PARTS).map(tuple),
     st.tuples(NUMBERS, NUMBERS),
     st.dictionaries(st.text(), NUMBERS).map(lambda found: tuple(found.items())),

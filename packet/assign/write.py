@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from packet.shop.edit import EditError, Value, with_values
-from packet.shop.whole import write_whole
+from packet.shop.whole import sweep_old, write_whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,7 @@ def write_assignment(changes: Iterable[Change]) -> tuple[Path, ...]:
         if after != before:
             texts.append((change.path, after))
     for path, after in texts:
+        sweep_old(path)
         write_whole(path, after)
     return tuple(path for path, _ in texts)
 

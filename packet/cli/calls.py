@@ -24,7 +24,8 @@ from packet.shop.places import day_folders, is_there, job_files
 from packet.shop.problems import Loaded, Problem
 from packet.shop.records import Registers
 from packet.shop.starter import new_job
-from packet.shop.whole import write_whole
+from packet.shop.text import MAX_BYTES
+from packet.shop.whole import OwnFileError, read_start, write_whole
 from packet.words import t
 
 # what `packet move` may change, as the option's name and the key's
@@ -203,11 +204,14 @@ def run_service(arguments: argparse.Namespace) -> int:
 def days_with(shop: Path, cylinder: str) -> set[str]:
     """The days with a job whose file names a cylinder."""
     named = cylinder.encode()
-    return {
-        folder.name
-        for folder in day_folders(shop)
-        if any(path.is_file() and named in path.read_bytes() for path in job_files(folder))
-    }
+    return {folder.name for folder in day_folders(shop) if any(named in _start_of(path) for path in job_files(folder))}
+
+
+def _start_of(path: Path) -> bytes:
+    try:
+        return read_start(path, MAX_BYTES)
+    except (FileNotFoundError, OwnFileError):
+        return b""
 
 
 def run_new(arguments: argparse.Namespace) -> int:

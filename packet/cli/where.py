@@ -7,6 +7,8 @@ from pathlib import Path
 
 from packet.shop.places import SHOP_FILE, day_folders, is_there, job_files
 from packet.shop.problems import WrongPathError, did_you_mean
+from packet.shop.text import MAX_BYTES
+from packet.shop.whole import OwnFileError, read_start
 from packet.words import DEFAULT_LANGUAGE, languages, t
 
 OUT = "out"
@@ -32,8 +34,8 @@ def language_here() -> str:
     there is no catalogue for it.
     """
     try:
-        text = (shop_here() / SHOP_FILE).read_text("utf-8", errors="replace")
-    except OSError:
+        text = read_start(shop_here() / SHOP_FILE, MAX_BYTES).decode("utf-8", errors="replace")
+    except (OSError, OwnFileError):
         wishes = [os.environ.get(name, "") for name in ("LC_ALL", "LC_MESSAGES", "LANG")]
         wanted = re.split(r"[_.@]", next(filter(None, wishes), ""))[0]
     else:

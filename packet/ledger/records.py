@@ -15,6 +15,7 @@ from typing import Literal
 from packet.collector import without_collecting
 from packet.document import Data, ShapeError, Unsealed, sealed, unsealed
 from packet.ledger import records_before
+from packet.ledger.body import check_shape
 from packet.ledger.witness import read_witness
 from packet.shop.whole import OwnFileError, read_whole
 from packet.words import t
@@ -255,6 +256,7 @@ def _parsed(name: str, content: bytes) -> Filed | Unreadable:
             raise ShapeError("previous", t("a list is expected"))
         if not seq.isdecimal():
             return Unreadable(name, t("its number is not that of its name"))
+        check_shape(body)
     except KeyError as error:
         return Unreadable(name, t("{key} is missing", key=error))
     except ShapeError as error:
@@ -290,11 +292,13 @@ def name_of(seq: int, subject: str) -> str:
 
 
 def compose(seq: int, kind: str, subject: str, previous: Iterable[str], body: Mapping[str, Data]) -> bytes:
-    """The bytes of a record's file. Raises ValueError when the body would write over the head."""
+    """The bytes of a record's file. Raises ValueError when the body would write over the head, or could not be read."""
     head = {"format": FORMAT, "record": f"{seq:06}", "kind": kind, "subject": subject, "previous": list(previous)}
     if not head.keys().isdisjoint(body) or "digest" in body:
         raise ValueError("a body may not use the keys of a record's head")
-    return sealed(head | {key: _as_text(value) for key, value in body.items()})
+    texts = {key: _as_text(value) for key, value in body.items()}
+    check_shape(texts)
+    return sealed(head | texts)
 
 
 def _as_text(value: Data) -> Data:

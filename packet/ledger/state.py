@@ -209,7 +209,12 @@ def ledger_from(
             )
         )
         for item in counted:
-            book.enter(item)
+            try:
+                book.enter(item)
+            except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
+                # sound, but by another program or version: what it says about cylinders is not said as we say it
+                why = t("{file} is no record: {why}.", file=f"{records.FOLDER}/{item.record.name}", why=error)
+                raise UnreadableRecordsError(why) from error
     return Ledger(book.registers(), registers, book.states, counted, found, tuple(book.journal), tuple(book.below))
 
 

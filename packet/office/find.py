@@ -26,6 +26,7 @@ from packet.shop import text
 from packet.shop.load import day_folders, job_files
 from packet.shop.records import Registers
 from packet.shop.text import Map, Node, Seq, Text
+from packet.shop.whole import OwnFileError, read_start
 from packet.units import UnitSystem
 from packet.words import t
 
@@ -79,10 +80,14 @@ MOST_BYTES = 200_000
 
 def _with_file(known: _Known, path: Path | None) -> _Known:
     """The job with truck, start and phone of its file; a phone is found by its digits alone, too."""
-    if path is None or not path.is_file():
+    if path is None:
+        return known
+    try:
+        start = read_start(path, MOST_BYTES)
+    except (FileNotFoundError, OwnFileError):
         return known
     told: dict[str, str] = {}
-    for match in _LINES.finditer(path.read_bytes()[:MOST_BYTES]):
+    for match in _LINES.finditer(start):
         name = next(part for part in match.groups()[:4] if part).decode()
         told.setdefault(name, match[5].decode("utf-8", "replace").strip())
     phone = told.get("phone", "")

@@ -10,6 +10,7 @@ from typing import Literal
 from packet.ledger.records import Records, Standing, standing
 from packet.press.printed import PrintFile, PrintRecord, PrintRecordError, in_order, print_files, printed_folder
 from packet.shop.load import day_folders, job_files
+from packet.shop.whole import OwnFileError, read_start
 from packet.words import P_, t
 
 # a plain look at the text: the file may have mistakes elsewhere
@@ -60,7 +61,7 @@ def filed_jobs(found: Records) -> dict[str, Standing]:
 
 def not_done(found: Records) -> frozenset[str]:
     """Jobs of which the office says that they were not done after all."""
-    return frozenset(str(item.record.body["job"]) for item in standing(found.filed) if item.kind == "not-done")
+    return frozenset(str(item.record.body.get("job", "")) for item in standing(found.filed) if item.kind == "not-done")
 
 
 def called_off(folder: Path) -> frozenset[str]:
@@ -70,7 +71,10 @@ def called_off(folder: Path) -> frozenset[str]:
 
 def is_called_off(file: Path) -> bool:
     """Whether a job's file says that it is called off; not where there is none. Raises OSError."""
-    return file.is_file() and _CALLED_OFF.search(file.read_bytes()[:MOST_BYTES]) is not None
+    try:
+        return _CALLED_OFF.search(read_start(file, MOST_BYTES)) is not None
+    except (FileNotFoundError, OwnFileError):
+        return False
 
 
 def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iterator[JobAt]:

@@ -8,9 +8,9 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
-from packet.press.printed import files_of, printed_folder
+from packet.press.printed import LOCK, PATIENCE_SECONDS, files_of, printed_folder
 from packet.shop.addresses import can_be_guessed, job_of
-from packet.shop.whole import write_if_new
+from packet.shop.whole import locked, sweep, write_if_new
 
 FOLDER = "addresses"
 
@@ -29,15 +29,17 @@ def carried(noted_ones: Mapping[str, frozenset[str]], job: str) -> frozenset[str
 
 
 def note(shop_folder: Path, job: str, address: str) -> None:
-    """Note that a job is about to be printed with an address: before its print record is written. Raises OSError."""
+    """Note that a job is about to be printed with an address: before its print record is written. Raises TakenError, OSError."""
     folder = printed_folder(shop_folder)
     there = [name for name in _names(folder) if job_of(name) == job]
     if address in there or (not there and can_be_guessed(address)):
         return
     # its first print with a secret; the codes of the prints before it carry the id alone
     earlier = [job] if not there and files_of(folder, job) else []
-    for name in (*earlier, address):
-        write_if_new(folder / FOLDER / name, f"{name}\n".encode())
+    with locked(folder / LOCK, PATIENCE_SECONDS):
+        sweep(folder / FOLDER)
+        for name in (*earlier, address):
+            write_if_new(folder / FOLDER / name, f"{name}\n".encode())
 
 
 def _names(folder: Path) -> list[str]:

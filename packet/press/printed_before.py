@@ -1,5 +1,6 @@
 """Print records of the time before they were documents: YAML, with a plan copied by hand. Read, never written."""
 
+import re
 from typing import Any
 
 import yaml
@@ -8,17 +9,19 @@ from packet.document import Data, ShapeError
 from packet.words import t
 
 DEEPEST = 12
+_WORDS = {"true": True, "false": False, "null": None}
+_WHOLE = re.compile(r"-?[0-9]{1,18}")
+_DECIMAL = re.compile(r"-?[0-9]{1,18}\.[0-9]{1,30}(e[-+][0-9]{2})?")
 
 
 def data(content: bytes) -> Data:
     """The data of a print record as they would stand in today's file, its plan as far as it went. Raises ShapeError."""
     try:
-        raw = yaml.load(content, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+        raw = _data(yaml.compose(content, getattr(yaml, "CSafeLoader", yaml.SafeLoader)), DEEPEST, set())
     except (yaml.YAMLError, ValueError, RecursionError) as error:
         raise ShapeError("", " ".join(str(error).split())) from None
     if not isinstance(raw, dict):
         raise ShapeError("", t("named values are expected"))
-    _a_tree(raw, DEEPEST, set())
     pages = raw.get("pages")
     if not isinstance(pages, list) or not all(isinstance(item, dict) and "sheet" in item for item in pages):
         raise ShapeError("pages", t("a list is expected"))
@@ -29,14 +32,35 @@ def data(content: bytes) -> Data:
     return raw | {"pages": [item["sheet"] for item in pages], "plan": plan}
 
 
-def _a_tree(value: Any, deepest: int, above: set[int]) -> None:
-    """Every list and block stands in one place: an alias could make ten of one, and ten of each of these."""
-    if isinstance(value, dict | list):
-        if id(value) in above or deepest == 0:
-            raise ShapeError("", t("it is nested too deep"))
-        above.add(id(value))
-        for item in value.values() if isinstance(value, dict) else value:
-            _a_tree(item, deepest - 1, above)
+def _data(node: Any, deepest: int, seen: set[int]) -> Data:
+    """What stands at a node, typed as the records were written and no further.
+
+    YAML's own types would do more than is safe: a tag makes any text a date, and 1:1:1 is a number that may have a hundred
+    thousand parts. Every list and block stands in one place: an alias could make ten of one, and ten of each of these.
+    """
+    if isinstance(node, yaml.ScalarNode):
+        return node.value if node.style else _plain(node.value)
+    if not isinstance(node, yaml.CollectionNode):
+        return None
+    if id(node) in seen or deepest == 0:
+        raise ShapeError("", t("it is nested too deep"))
+    seen.add(id(node))
+    if isinstance(node, yaml.SequenceNode):
+        return [_data(item, deepest - 1, seen) for item in node.value]
+    found = {}
+    for key, value in node.value:
+        if not isinstance(key, yaml.ScalarNode) or key.value in found:
+            raise ShapeError("", t("a key stands twice") if isinstance(key, yaml.ScalarNode) else t("text is expected"))
+        found[key.value] = _data(value, deepest - 1, seen)
+    return found
+
+
+def _plain(text: str) -> Data:
+    if text in _WORDS:
+        return _WORDS[text]
+    if _WHOLE.fullmatch(text):
+        return int(text)
+    return float(text) if _DECIMAL.fullmatch(text) else text
 
 
 def document(old: dict[str, Any]) -> dict[str, Any]:
@@ -53,7 +77,7 @@ def document(old: dict[str, Any]) -> dict[str, Any]:
         "technician": people[0]["id"],
         "supervisor": "supervisor" if old["supervisor"] else None,
         "to_recover_lb": recovered,
-        "t_co2e": per_lb * recovered if per_lb is not None and recovered is not None else None,
+        "t_co2e": per_lb * recovered if isinstance(per_lb, float) and isinstance(recovered, float | int) else None,
         "evacuation": dict(evacuation) if evacuation else None,
         "cylinders": [dict(item) for item in old["cylinders"]],
         "findings": [{"code": code, "severity": "stop"} for code in stops]

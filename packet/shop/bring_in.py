@@ -17,7 +17,8 @@ from packet.shop.places import CYLINDERS_FILE, MACHINES_FILE, SHOP_FILE, TECHNIC
 from packet.shop.problems import Loaded, Problem, did_you_mean
 from packet.shop.records import Cylinder, Equipment, Kit, Record, Shop, Technician
 from packet.shop.shape import keys, typed_names
-from packet.shop.text import KeyValue, Map, Node, Seq, Text, read
+from packet.shop.text import KeyValue, Map, Node, Seq, Text, nothing_in, parse, text_in
+from packet.shop.whole import OwnFileError, read_whole
 from packet.words import t
 
 MOST_BYTES = 5_000_000
@@ -57,7 +58,10 @@ def brought_in(path: Path, shop_folder: Path) -> Loaded[tuple[Path, str, int]]:
     if rows.value is None:
         return Loaded(None, rows.problems)
     register = shop_folder / kind.file
-    taken = _taken(register, kind)
+    there = _register(register)
+    if there.problems:
+        return Loaded(None, there.problems)
+    taken = _taken(there.value, kind)
     if taken:
         said = t(
             "{file} has entries already ({ids}): bringing in is for once.", file=register, ids=", ".join(taken[:6])
@@ -70,7 +74,7 @@ def brought_in(path: Path, shop_folder: Path) -> Loaded[tuple[Path, str, int]]:
     if problems:
         return Loaded(None, tuple(problems))
     items = [_item(kind.record, heads[1], cells) for _, cells in body]
-    text = _placed(register, kind, items)
+    text = _placed(there.value or "", kind, items)
     if text is None:
         said = t("{file} is written in a way in which a list cannot be put into it.", file=register)
         return Loaded(None, (Problem(str(path), 0, "", said),))
@@ -82,22 +86,31 @@ Row = tuple[int, list[str]]
 
 def _rows(path: Path) -> Loaded[list[Row]]:
     """The rows that hold something, each with its number in the sheet, the heads first."""
-    with path.open("rb") as file:
-        raw = file.read(MOST_BYTES + 1)
-    if len(raw) > MOST_BYTES or b"\0" in raw:
-        said = t("This is no CSV of a register.")
-        return Loaded(None, (Problem(str(path), 0, "", said, t("Save the sheet as CSV (comma separated, UTF-8).")),))
+    none = (
+        Problem(
+            str(path), 0, "", t("This is no CSV of a register."), t("Save the sheet as CSV (comma separated, UTF-8).")
+        ),
+    )
+    try:
+        raw = read_whole(path, MOST_BYTES)
+    except OwnFileError:
+        return Loaded(None, none)
+    if b"\0" in raw:
+        return Loaded(None, none)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = raw.decode("cp1252", "replace")  # what older spreadsheets write
     first = text.lstrip("\r\n").partition("\n")[0]
     delimiter = max(",;\t", key=first.count)
-    rows = [
-        (number, [cell.strip() for cell in cells])
-        for number, cells in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), 1)
-        if any(cell.strip() for cell in cells)
-    ]
+    try:
+        rows = [
+            (number, [cell.strip() for cell in cells])
+            for number, cells in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), 1)
+            if any(cell.strip() for cell in cells)
+        ]
+    except csv.Error:  # a cell without an end, mostly: a quote that nobody closed
+        return Loaded(None, none)
     if len(rows) < 2:
         said = t("There is no row under the heads.")
         return Loaded(
@@ -204,9 +217,17 @@ def _item(record: type[Record], heads: list[str], cells: list[str]) -> list[str]
     return [("- " if number == 0 else "  ") + line for number, line in enumerate(lines)]
 
 
-def _taken(register: Path, kind: Kind) -> list[str]:
+def _register(register: Path) -> Loaded[str]:
+    """The text of the register as it stands; what cannot be read is left alone, as nobody knows what would be lost."""
+    text = text_in(register) if register.exists() else ""
+    if isinstance(text, Problem):
+        return Loaded(None, (text,))
+    return Loaded(text, parse(text, str(register)).problems if text.strip() and not nothing_in(register) else ())
+
+
+def _taken(text: str | None, kind: Kind) -> list[str]:
     """The ids that the list has already; a blank one is none."""
-    node = read(register).value if register.is_file() else None
+    node = parse(text or "", "").value
     for key in kind.place:
         node = next((entry.node for entry in node.entries if entry.key == key), None) if isinstance(node, Map) else None
     return [
@@ -217,9 +238,8 @@ def _taken(register: Path, kind: Kind) -> list[str]:
     ]
 
 
-def _placed(register: Path, kind: Kind, items: list[list[str]]) -> str | None:
+def _placed(text: str, kind: Kind, items: list[list[str]]) -> str | None:
     """The register's text with the items in the place of its list, which has no entry yet; None where that fails."""
-    text = register.read_bytes().decode("utf-8-sig") if register.is_file() else ""
     pad = "  " * len(kind.place)
     block = "".join(f"{pad}{line}\n" for item in items for line in item)
     lines = text.splitlines(keepends=True)

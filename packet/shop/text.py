@@ -14,6 +14,7 @@ from typing import Any, TypeAlias
 import yaml
 
 from packet.shop.problems import Loaded, Problem, at_most, quoted
+from packet.shop.whole import OwnFileError, read_start, read_whole
 from packet.words import N_, t
 
 MAX_BYTES = 2_000_000  # anything longer is not one of ours, but for these
@@ -90,9 +91,10 @@ def text_in(path: Path, shown_as: str = "") -> str | Problem:
 
 def nothing_in(path: Path) -> bool:
     """Whether a file holds comments and nothing else; one without a letter is a file that was lost. Raises OSError."""
-    if not path.is_file() or path.stat().st_size > _most_bytes(path):
+    try:
+        lines = read_whole(path, _most_bytes(path)).decode("utf-8-sig", "replace").splitlines()
+    except (FileNotFoundError, OwnFileError):
         return False
-    lines = path.read_bytes().decode("utf-8-sig", "replace").splitlines()
     lines = [line.strip() for line in lines if line.strip()]
     return bool(lines) and all(line.startswith("#") for line in lines)
 
@@ -112,11 +114,11 @@ def _most_bytes(path: Path) -> int:
 def _decoded(path: Path) -> str:
     if path.is_dir():
         raise _RefusedError(0, t("This is a folder, not a file."))
-    if path.exists() and not path.is_file():
-        raise _RefusedError(0, t("This is not an ordinary file."))
     most = _most_bytes(path)
-    with path.open("rb") as stream:
-        raw = stream.read(most + 1)
+    try:
+        raw = read_start(path, most + 1)
+    except OwnFileError:
+        raise _RefusedError(0, t("This is not an ordinary file.")) from None
     if len(raw) > most:
         raise _RefusedError(
             0,

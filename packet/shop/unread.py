@@ -7,6 +7,7 @@ from pathlib import Path
 from packet.shop.fields import ID_PATTERN
 from packet.shop.problems import Problem
 from packet.shop.text import Map, Node, Text, read
+from packet.shop.whole import OwnFileError, read_start
 
 # a plain 'truck: T2' at the start of a line, where the file as a whole is not even YAML
 _LINE = re.compile(
@@ -70,8 +71,8 @@ def _told(node: Node) -> dict[str, str]:
 
 
 def _picked(path: Path) -> dict[str, str]:
-    if not path.is_file():
+    try:
+        text = read_start(path, MOST_BYTES).decode("utf-8", "replace")
+    except OwnFileError:
         return {}
-    with path.open("rb") as file:
-        text = file.read(MOST_BYTES).decode("utf-8", "replace")
     return {found[1]: found[2].strip() for found in reversed(list(_LINE.finditer(text)))}

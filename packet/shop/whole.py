@@ -97,18 +97,32 @@ def read_whole(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
 
     Raises OwnFileError for a folder, a pipe, a device or a file of more than `most_bytes`; FileNotFoundError; OSError.
     """
+    content, size = _read(path, most_bytes + 1)
+    if max(size, len(content)) > most_bytes:
+        raise OwnFileError(path, t("it has {bytes} bytes, more than it can have", bytes=max(size, len(content))))
+    return content
+
+
+def read_start(path: Path, most_bytes: int) -> bytes:
+    """The first bytes of a regular file, all of them where it has no more than `most_bytes`.
+
+    Raises OwnFileError for a folder, a pipe or a device; FileNotFoundError; OSError.
+    """
+    return _read(path, most_bytes)[0]
+
+
+def _read(path: Path, most_bytes: int) -> tuple[bytes, int]:
+    """The first bytes of a file, and how many it says it has. What was looked at is what is read: a name may change hands."""
     handle = _opened(path)
     try:
         found = os.fstat(handle)
         if not stat.S_ISREG(found.st_mode):
             raise OwnFileError(path, t("it is no file"))
-        if found.st_size > most_bytes:
-            raise OwnFileError(path, t("it has {bytes} bytes, more than it can have", bytes=found.st_size))
-        parts, left = [], most_bytes + 1
+        parts, left = [], most_bytes
         while left > 0 and (part := os.read(handle, min(left, 1 << 20))):
             parts.append(part)
             left -= len(part)
-        return b"".join(parts)
+        return b"".join(parts), found.st_size
     finally:
         os.close(handle)
 
@@ -136,7 +150,7 @@ def sync_folder(folder: Path) -> None:
 
 def sweep(folder: Path) -> None:
     """Take away the parts that an interrupted writer left. Whoever calls it holds the folder's lock."""
-    for part in folder.glob(f".*{PART}"):
+    for part in folder.glob(f".*.????????{PART}"):
         part.unlink(missing_ok=True)
 
 

@@ -42,6 +42,8 @@ def _bit(content: bytes, chance: random.Random) -> bytes:
 def _digit(content: bytes, chance: random.Random) -> bytes:
     """One figure of a number becomes another: what no shape shows."""
     places = [at for at, byte in enumerate(content) if 48 <= byte <= 57]
+    if not places:
+        return content
     at = chance.choice(places)
     return content[:at] + bytes([48 + (content[at] - 48 + chance.randrange(1, 10)) % 10]) + content[at + 1 :]
 

@@ -1,5 +1,6 @@
 """What is said before a shop's files are read is in the shop's language too, or without a shop in the system's."""
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -88,3 +89,13 @@ def test_argparse_still_says_these_words() -> None:
     source = Path(argparse.__file__).read_text("utf-8")
     whole = source.replace("'\n", "").replace('"\n', "")
     assert {said for said in (*SAID, *(form for pair in COUNTED for form in pair)) if said not in whole} == set()
+
+
+def test_a_pipe_in_the_place_of_the_shops_file_is_not_waited_for(two_languages: None, tmp_path: Path) -> None:
+    (tmp_path / "jobs").mkdir()
+    os.mkfifo(tmp_path / "jobs" / "shop.yaml")
+    held = os.open(tmp_path / "jobs" / "shop.yaml", os.O_RDWR)  # somebody who writes nothing
+    try:
+        assert where.language_here() == "en"
+    finally:
+        os.close(held)

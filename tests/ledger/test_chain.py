@@ -1,16 +1,21 @@
 """The chain of records: what was filed can be read by anyone, and no edit, loss or fork goes unseen."""
 
+import re
 import shutil
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
 
+from packet.document import sealed
 from packet.ledger import records, store
 from packet.ledger.check import check_records
-from packet.ledger.records import Filed, read_records
+from packet.ledger.records import Filed, Unreadable, compose, parse, read_records
+from packet.ledger.state import UnreadableRecordsError, ledger
+from packet.shop.records import Registers
 
 
 def kinds(shop: Path) -> list[tuple[str, str]]:
@@ -214,3 +219,41 @@ def test_converted_line_ends_are_named_with_what_to_do(three: Path) -> None:
     assert kinds(three) == []
     # version control is told to leave them alone
     assert (three / "filed" / ".gitattributes").read_text() == "* -text\n"
+
+
+BODIES: tuple[tuple[str, Any, str], ...] = (
+    ("moves", "C-1", "moves: a list is expected"),
+    ("moves", ["C-1"], r"moves\[0\]: named values are expected"),
+    ("moves", [{"moved_lb": "1.0"}], r"moves\[0\].cylinder: it is missing"),
+    ("moves", [{"cylinder": "C-1", "moved_lb": "NaN"}], r"moves\[0\].moved_lb"),
+    ("moves", [{"cylinder": "C-1", "moved_lb": ["1.0"]}], r"moves\[0\].moved_lb: text is expected"),
+    ("evacuated", {"C-1": "yes"}, "evacuated: a list is expected"),
+    ("tested", ["C-1"], "tested: named values are expected"),
+    ("bought", ["C-9"], r"bought\[0\]: named values are expected"),
+    ("date", "someday", "date: a date is expected"),
+    ("charge_lb", "1E+999999", "charge_lb: a number is expected"),
+    ("findings", [{"reason": "x"}], r"findings\[0\].code: it is missing"),
+)
+
+
+@pytest.mark.parametrize(("key", "value", "why"), BODIES)
+def test_a_sound_record_that_says_things_otherwise_is_none(key: str, value: Any, why: str) -> None:
+    """It ends in its own digest and was written by another program, or by another version of this one."""
+    head = {"format": 1, "record": "000001", "kind": "job", "subject": "HP-1", "previous": []}
+    found = parse("000001-HP-1.json", sealed(head | {"date": "2026-11-26", key: value}))
+    assert isinstance(found, Unreadable)
+    assert re.search(why, found.why)
+    with pytest.raises(ValueError, match=why):
+        compose(1, "job", "HP-1", (), {key: value})
+
+
+@pytest.mark.parametrize(
+    "body",
+    [{"moves": [{"cylinder": "C-1"}]}, {"tested": {"C-1": "soon"}}, {"bought": [{"id": "C-9", "spec": "?"}]}],
+)
+def test_what_a_record_says_and_nobody_can_add_up_is_told_by_its_name(
+    tmp_path: Path, registers: Registers, append: Callable[..., Any], body: dict[str, Any]
+) -> None:
+    append("job", "HP-1", date="2026-11-26", **body)
+    with pytest.raises(UnreadableRecordsError, match=r"000001-HP-1\.json is no record"):
+        ledger(registers, tmp_path, date(2026, 11, 27))

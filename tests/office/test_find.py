@@ -1,11 +1,13 @@
 """Finding a job by any of the things somebody may remember of it, at every stage of its life."""
 
+import tracemalloc
 from datetime import date
 from pathlib import Path
 
 import pytest
 
 from packet.office.find import find_jobs, found_as_text
+from packet.office.jobs import is_called_off
 from packet.press.printed import print_files, printed_folder
 from packet.shop.places import targets
 
@@ -97,3 +99,17 @@ def test_links_in_a_circle_stop_themselves_only(shop: Path) -> None:
     circle.symlink_to(circle.name)
     assert find(shop, "harbor") == [("HP-1060", "planned")]
     assert len(targets([shop / "2026-11-28"])) == 2
+
+
+def test_a_job_file_that_never_ends_costs_no_memory(shop: Path) -> None:
+    """2.5 GB that are not there: only the beginning of a job's file is looked through."""
+    folder = shop / "2026-11-26"
+    with (folder / "HP-1041.yaml").open("wb") as file:
+        file.truncate(2_500_000_000)
+    tracemalloc.start()
+    try:
+        assert find(shop, "HP-1041") == [("HP-1041", "filed")]
+        assert not is_called_off(folder / "HP-1041.yaml")
+        assert tracemalloc.get_traced_memory()[1] < 50_000_000
+    finally:
+        tracemalloc.stop()

@@ -469,6 +469,20 @@ def test_killed_at_any_write_the_next_run_ends_where_it_would_have(
     assert survived > 1
 
 
+def test_half_a_page_that_a_killed_run_left_is_not_served(place: Place, tmp_path: Path) -> None:
+    place.print(SECRETLY)
+    to = tmp_path / "www"
+    put(place, SECRETLY, to)
+    wanted = lies(to)
+    halves = [to / ".robots.txt.0badc0de.part", to / "HP-9~AAAABBBBCCCC" / ".index.html.0badc0de.part"]
+    halves[1].parent.mkdir()
+    for half in halves:
+        half.write_text("<p>12 Mill Lane", "utf-8")
+    put(place, SECRETLY, to)
+    assert lies(to) == wanted
+    assert not any(half.exists() for half in halves)
+
+
 def test_nothing_that_is_published_gives_an_address_away(place: Place, tmp_path: Path) -> None:
     place.print(SECRETLY)
     to = tmp_path / "www"

@@ -53,6 +53,14 @@ def test_a_run_killed_between_the_note_and_the_record_changes_nothing_for_older_
     assert carried(noted(printed_folder(tmp_path)), "HP-1041") == {"HP-1041", "HP-1041~AAAABBBBCCCC"}
 
 
+def test_what_a_killed_writer_left_is_swept_by_the_next(tmp_path: Path) -> None:
+    note(tmp_path, "HP-1041", "HP-1041~AAAABBBBCCCC")
+    part = printed_folder(tmp_path) / "addresses" / ".HP-1041~DDDDEEEEFFFF.0badc0de.part"
+    part.write_bytes(b"HP-10")
+    note(tmp_path, "HP-1041", "HP-1041~DDDDEEEEFFFF")
+    assert not part.exists()
+
+
 def test_jobs_with_like_names_are_kept_apart(tmp_path: Path) -> None:
     note(tmp_path, "HP-1", "HP-1~AAAABBBBCCCC")
     note(tmp_path, "HP-1.b", "HP-1.b~DDDDEEEEFFFF")

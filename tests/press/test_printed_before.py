@@ -1,6 +1,7 @@
 """Print records of the time before they were documents are read; the order of a job's prints is what replaced what."""
 
 import shutil
+import time
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -49,6 +50,31 @@ def test_a_new_print_follows_whatever_the_clock_says(shop: Path) -> None:
     again = write_record(shop, replace(fresh, revision="BBBB3333", replaces="DDDD5555"))
     assert again.name == "HP-1041.BBBB3333.2.json"
     assert [item.revision for item in records_of(shop, "HP-1041")][-2:] == ["DDDD5555", "BBBB3333"]
+
+
+def test_a_number_with_a_hundred_thousand_parts_is_a_text(tmp_path: Path) -> None:
+    path, begun = tmp_path / "HP-1.AAAA2222.yaml", time.process_time()
+    path.write_bytes(b"pages: []\njob: " + b":".join([b"1"] * 200_000) + b"\n")
+    with pytest.raises(PrintRecordError, match="revision"):
+        read_record(path)
+    assert time.process_time() - begun < 5.0
+
+
+def test_amounts_that_are_none_multiply_nothing(shop: Path) -> None:
+    path = shop / "printed" / "HP-1041.BBBB3333.yaml"
+    text = path.read_text("utf-8")
+    for old, new in (("to_recover_lb: 22.0", "to_recover_lb: 99999999999999"), ("0.9468740723750002", "abc")):
+        assert old in text
+        text = text.replace(old, new)
+    path.write_text(text, "utf-8")
+    assert read_record(path).plan["t_co2e"] is None
+
+
+def test_a_time_of_no_place_cannot_be_put_in_an_order(shop: Path) -> None:
+    path = shop / "printed" / "HP-1041.BBBB3333.yaml"
+    path.write_text(path.read_text("utf-8").replace("-05:00'", "'"), "utf-8")
+    with pytest.raises(PrintRecordError, match="printed_at: a date with a time is expected"):
+        records_of(shop, "HP-1041")
 
 
 def test_a_print_that_lost_its_link_is_still_read(shop: Path) -> None:
@@ -108,6 +134,12 @@ def test_a_record_under_another_name_is_refused(shop: Path) -> None:
         b"!!python/object/apply:os.system [true]",
         b"pages: 7\n",
         b"pages: [{sheet: 3}]\nplan: {evacuation: 1}\n",
+        b"a: !!bool x\n",
+        b"a: !!timestamp x\n",
+        b"a: !!int ''\n",
+        b"a: !!float ''\n",
+        b"a: " + b":".join([b"1"] * 300) + b".0\n",
+        b"a: &a {b: 1}\nb: &b {<<: [*a, *a]}\nc: {<<: [*b, *b]}\n",
     ],
 )
 def test_garbage_is_told_by_the_name_of_its_file(tmp_path: Path, suffix: str, content: bytes) -> None:

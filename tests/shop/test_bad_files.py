@@ -10,7 +10,7 @@ import pytest
 from packet.shop import text
 from packet.shop.load import check, load_job, load_registers
 from packet.shop.problems import Problem
-from packet.shop.text import Map, Text, parse, read
+from packet.shop.text import Map, Text, nothing_in, parse, read, text_in
 
 
 class Shop(Protocol):
@@ -175,7 +175,7 @@ def test_what_the_machine_fails_at_is_not_called_a_slip(small: Shop, monkeypatch
     def refuse(*_: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr(os, "open", refuse)
     # one file that cannot be had stops its own job; a register stops everything
     (problem,) = load_job(small.job, registers).problems
     assert problem.message == "The file cannot be read: Permission denied."
@@ -188,3 +188,14 @@ def test_a_list_without_end_is_refused_before_it_is_read_to_its_end(small: Shop)
     began = time.process_time()
     assert [item.message for item in read(small.job).problems] == ["This list is too long: at most 50000."]
     assert time.process_time() - began < 2.0
+
+
+def test_a_pipe_that_takes_a_files_place_while_it_is_looked_at_is_not_waited_for(
+    small: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It was a file when it was looked at: what counts is what is opened."""
+    pipe = small.folder / "pipe.yaml"
+    os.mkfifo(pipe)
+    monkeypatch.setattr(Path, "is_file", lambda _self: True)
+    assert "not an ordinary file" in str(text_in(pipe))
+    assert not nothing_in(pipe)

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import os
 import re
 import shutil
 from datetime import date
@@ -169,3 +170,28 @@ def test_what_a_machine_lacks_is_told_with_what_it_is_for() -> None:
     told = {(want.purpose, want.what) for want in wants(registers.model_copy(update={"equipment": equipment}))}
     assert ("liquid recovery", f"rates_lb_per_min: liquid of machine {machine.id}") in told
     assert ("flammable refrigerant", "a machine with flammable_rated: yes") in told
+
+
+def test_a_register_that_cannot_be_read_is_left_as_it_is(tmp_path: Path) -> None:
+    """Fifty cylinders and one slip: nobody knows which are there, so that bringing in would lose them all."""
+    begin_shop(tmp_path / "jobs", TODAY)
+    sheet = tmp_path / "cylinders.csv"
+    sheet.write_text(CYLINDERS, "utf-8")
+    register = tmp_path / "jobs" / "cylinders.yaml"
+    for broken in (b"- id: C-7\n\tspec: DOT-4BA400\n", b"- id: C-7 # \xff\n", b"- id: C-7\n  id: C-8\n"):
+        register.write_bytes(broken)
+        found = brought_in(sheet, tmp_path / "jobs")
+        assert found.value is None
+        assert {item.file for item in found.problems} == {str(register)}
+    register.write_bytes(b"")
+    assert brought_in(sheet, tmp_path / "jobs").value is not None
+
+
+def test_what_is_no_sheet_is_told(tmp_path: Path) -> None:
+    begin_shop(tmp_path / "jobs", TODAY)
+    path = tmp_path / "cylinders.csv"
+    os.mkfifo(path)
+    assert "no CSV of a register" in str(brought_in(path, tmp_path / "jobs").problems[0])
+    path.unlink()
+    path.write_text('id,spec\n"' + "C-1 " * 50_000, "utf-8")  # a quote that nobody closed
+    assert "no CSV of a register" in str(brought_in(path, tmp_path / "jobs").problems[0])

@@ -13,7 +13,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from packet.document import Shape, ShapeError, sealed, unsealed
-from packet.shop.whole import OwnFileError, TakenError, locked, read_whole, write_if_new, write_whole
+from packet.shop.whole import OwnFileError, TakenError, locked, read_whole, sweep, write_if_new, write_whole
 from packet.words import t
 
 LIST = ".published.json"
@@ -59,6 +59,9 @@ def publish(source: Path, public: Iterable[Path], to: Path, *, private: Iterable
 
 
 def _publish(source: Path, public: tuple[Path, ...], to: Path) -> Published:
+    # what a run that was killed had begun: nobody would know it, and it would be served
+    for folder in (to, *(path for path in to.iterdir() if path.is_dir() and not path.is_symlink())):
+        sweep(folder)
     known = _known(to)
     wanted = {name: _digest(name, read_whole(source / name, MOST_BYTES)) for name in public}
     there = dict(_ours(to, known))

@@ -5,22 +5,24 @@ a page says which print of the day it is, and a later one which print it replace
 """
 
 import json
+import re
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from markupsafe import Markup
 
+from packet.document import Shape, ShapeError, data_of
 from packet.press.assets import FAMILY, environment, face_rules
 from packet.press.digest import digest
 from packet.press.html import page_numbering
 from packet.press.pdf import plain_pdf
-from packet.press.printed import printed_folder
+from packet.press.printed import LOCK, PATIENCE_SECONDS, printed_folder
 from packet.press.run import state as run_state
 from packet.press.run.state import Remembered
 from packet.sheets.runsheet import DayBoard, TruckPage, UnreadSheet
 from packet.sheets.show import us_date
-from packet.shop.whole import OwnFileError, read_whole, write_whole
+from packet.shop.whole import OwnFileError, locked, read_whole, sweep, write_whole
 from packet.words import t
 
 SheetPart = DayBoard | TruckPage | UnreadSheet
@@ -74,21 +76,29 @@ def reads_of(sheet: SheetPart) -> str:
 
 def newest_part(shop_folder: Path, day: str, name: str) -> PartPrint | None:
     """The newest print of a part of a day; None when there is none that can be read."""
+    found = (_read(path, number) for number, path in sorted(_prints(shop_folder, day, name).items(), reverse=True))
+    return next((item for item in found if item is not None), None)
+
+
+def _prints(shop_folder: Path, day: str, name: str) -> dict[int, Path]:
+    """The files of a part's prints by their numbers, from the names alone."""
     folder = printed_folder(shop_folder) / "runsheets" / day
-    found = [_read(path) for path in folder.glob(f"{name}.*.json")] if folder.is_dir() else []
-    return max((item for item in found if item is not None), key=lambda item: item.number, default=None)
+    named = re.compile(rf"{re.escape(name)}\.([1-9][0-9]{{0,6}})\.json", re.ASCII)
+    files = folder.iterdir() if folder.is_dir() else ()
+    return {int(match[1]): path for path in files if (match := named.fullmatch(path.name))}
 
 
 def print_part(
     sheet: DayBoard | TruckPage, *, shop_folder: Path, out: Path, day: str, printed_at: datetime, tools: str
 ) -> SetPart:
-    """Set the day board or a truck's page, when it would read otherwise than it does. Raises MissingLibrary, OSError."""
+    """Set the day board or a truck's page, when it would read otherwise than it does. Raises MissingLibrary, TakenError, OSError."""
     name = sheet.truck if isinstance(sheet, TruckPage) else BOARD
     path = part_path(out, day, name)
     before, reads = newest_part(shop_folder, day, name), reads_of(sheet)
-    now = before
-    if before is None or before.reads != reads:
-        now = PartPrint(before.number + 1 if before else 1, printed_at, reads)
+    # one that cannot be read was printed all the same: its number is on paper and never given again
+    last, now = max(_prints(shop_folder, day, name), default=0), before
+    if before is None or before.reads != reads or before.number < last:
+        now = PartPrint(last + 1, printed_at, reads)
     assert now is not None
     known, wanted = run_state.read_job(out, f"{day}-{name}"), f"{reads}.{now.number}"
     if known is None or known != Remembered(tools, wanted, run_state.of_file(path), ""):
@@ -116,21 +126,20 @@ def part_path(out: Path, day: str, name: str) -> Path:
 
 
 def _record(shop_folder: Path, day: str, name: str, made: PartPrint) -> None:
-    raw = {
-        "format": 1,
-        "day": day,
-        "part": name,
-        "print": made.number,
-        "printed_at": made.printed_at.isoformat(),
-        "reads": made.reads,
-    }
-    path = printed_folder(shop_folder) / "runsheets" / day / f"{name}.{made.number}.json"
-    write_whole(path, (json.dumps(raw, ensure_ascii=False, indent=1) + "\n").encode())
+    raw = {"format": 1, "day": day, "part": name, **_SHAPE.out(made)}
+    folder = printed_folder(shop_folder)
+    path = folder / "runsheets" / day / f"{name}.{made.number}.json"
+    with locked(folder / LOCK, PATIENCE_SECONDS):
+        sweep(path.parent)
+        write_whole(path, (json.dumps(raw, ensure_ascii=False, indent=1) + "\n").encode())
 
 
-def _read(path: Path) -> PartPrint | None:
+def _read(path: Path, number: int) -> PartPrint | None:
     try:
-        raw = json.loads(read_whole(path, 10_000))
-        return PartPrint(int(raw["print"]), datetime.fromisoformat(str(raw["printed_at"])), str(raw["reads"]))
-    except (OSError, OwnFileError, ValueError, KeyError, TypeError, RecursionError):
+        found = _SHAPE.back(data_of(read_whole(path, 10_000)))
+    except (OSError, OwnFileError, ShapeError):
         return None
+    return found if found.number == number else None
+
+
+_SHAPE = Shape(PartPrint, names={(PartPrint, "number"): "print"})

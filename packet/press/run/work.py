@@ -8,6 +8,7 @@ import threading
 import time
 from dataclasses import dataclass, replace
 from datetime import datetime
+from hashlib import sha256
 from pathlib import Path
 
 from packet.hookup.build import build_hookup
@@ -228,7 +229,7 @@ def _lay_form(task: JobTask, result: JobResult, revision: str, form: Path) -> _L
             form.unlink()
         return _Laid(None, "")
     text = task.form(task.plan, task.hookup, revision).encode()
-    if typed and form.read_bytes() != text:
+    if typed and found != sha256(text).hexdigest():
         beside = form.with_name(f"{result.job}.{revision}.readings.yaml")
         write_whole(beside, text)
         words = t(

@@ -431,6 +431,39 @@ def test_a_page_that_reads_otherwise_is_the_next_print_of_the_day(tmp_path: Path
     assert newest.number == 2
 
 
+def test_the_number_of_a_print_that_cannot_be_read_is_not_given_again(tmp_path: Path) -> None:
+    """It is on paper: two pages 'Print 2' that say different things could not be told apart."""
+
+    def number_after(start: int | None = None) -> int:
+        if start is not None:
+            set_part(sheet_of(planned(shop(), first(start))), 1, tmp_path)
+        made = newest_part(tmp_path / "jobs", "2026-11-26", "T1")
+        assert made is not None
+        return made.number
+
+    assert [number_after(8), number_after(9)] == [1, 2]
+    newest = tmp_path / "jobs" / "printed" / "runsheets" / "2026-11-26" / "T1.2.json"
+    written = newest.read_bytes()
+    whole = b'{"print": %s, "printed_at": "%s", "reads": "x"}'
+    for damaged in (
+        b"",
+        whole % (b"1e999", b"2026-11-26T06:00:00+00:00"),
+        whole % (b"2", b"2026-11-26T06:00:00"),
+        whole % (b"7", b"2026-11-26T06:00:00+00:00"),
+        written[:-40],
+    ):
+        newest.write_bytes(damaged)
+        assert number_after() == 1
+    # and what a writer that was killed had begun goes
+    part = newest.with_name(".T1.3.json.0badc0de.part")
+    part.write_bytes(b"{")
+    assert number_after(8) == 3
+    assert not part.exists()
+    # a truck whose name begins with another's is another truck
+    (newest.parent / "T1.2.9.json").write_bytes(whole % (b"9", b"2026-11-26T06:00:00+00:00"))
+    assert number_after() == 3
+
+
 def test_markup_in_a_name_stays_text() -> None:
     board = replace(sheet_of(planned(shop(), first())).board, company="<b>Quillback</b>")
     assert "&lt;b&gt;Quillback" in part_html(board)
