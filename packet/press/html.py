@@ -94,7 +94,7 @@ def templates() -> Environment:
     """The packet's templates, with the press's own drawings as filters."""
     made = environment()
     made.globals["hold_word"] = hold_word
-    made.filters.update(drawn_on=ink.drawn_on, plotted=ink.plotted)
+    made.filters.update(fitted_on=ink.fitted_on, drawn=ink.drawn, plotted=ink.plotted)
     return made
 
 

@@ -5,6 +5,7 @@ They are SVG with a title, so that a screen reader says what they show.
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
@@ -23,31 +24,68 @@ DASHES = ("", "2.4 1", "0.8 0.8", "3 0.8 0.8 0.8")
 SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
 
 SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
-# a hookup's page: its head and the heads of both tables, a row of either, and how small a drawing is still read
-HOOKUP_HEADS_MM = 33.0
-HOOKUP_ROW_MM = 4.25
-SMALLEST_DRAWING = 0.72
+# a hookup's page: its head, the heads of both tables, and a row of either in the usual type
+HOOKUP_HEAD_MM, TABLE_HEADS_MM = 12.0, 16.5
+# larger words wrap where an estimate by the usual ones does not see it
+LARGE_SLACK_MM = 3.0
+HOOKUP_ROW_MM = 4.0
+# below this the words of a drawing would be smaller than 9.5 pt; how many points they have at full size
+SMALLEST_DRAWING, DRAWN_PT = 0.84, 11.34
 # the columns of its two tables as the style sets them, and the size of their type
-HOSES_MM = (9.0, 39.4, 57.4, 25.4, 38.4, 11.0)
-HOOKUP_WIDE_MM, VALVE_MM, CELL_REM = 184.0, 89.0, 0.95
+HOSES_MM, LARGE_HOSES_MM = (9.0, 36.4, 57.4, 25.4, 38.4, 14.0), (12.0, 36.4, 53.4, 27.4, 37.4, 15.0)
+VALVE_MM, LARGE_VALVE_MM = 89.0, 69.0
+HOOKUP_WIDE_MM, CELL_REM, CELL_PT = 184.0, 0.95, 9.5
+# how much larger the tables' type may be in large print
+NARROW_NAMES_FROM = 1.06
+LARGER_CELLS = (1.0, 1.05, 1.1, 1.15, 1.2, 1.25)
 
 BEYOND_ASCII = re.compile(r"[^\x00-\x7f]+")
 
 
-def drawn_on(sheet: HookupSheet, height_mm: float) -> Markup:
-    """A hookup's drawing, made smaller where its hose list and valve table leave it less of a page so high."""
-    over = rows(f"{sheet.opening} {sheet.hoses.caption}", HOOKUP_WIDE_MM, bold=True) - 1
-    hoses = sum(_high(row, HOSES_MM) for row in sheet.hoses.rows)
-    beside = (HOOKUP_WIDE_MM - VALVE_MM) / max(1, len(sheet.valves.heads) - 1)
-    valves = sum(_high(row, (VALVE_MM, *(beside for _ in row[1:]))) for row in sheet.valves.rows)
-    left = height_mm - HOOKUP_HEADS_MM - HOOKUP_ROW_MM * (over + hoses + valves)
+@dataclass(frozen=True, slots=True)
+class HookupFit:
+    """How large a hookup's drawing (of its size) and the type of its tables are set, so that all stands on its page; whether
+    the names in the tables leave more room to what stands beside them."""
+
+    scale: float
+    cells_pt: float
+    has_narrow_names: bool
+
+    @property
+    def least_pt(self) -> float:
+        """The smallest type on the page."""
+        return min(self.cells_pt, self.scale * DRAWN_PT)
+
+
+def fitted_on(sheet: HookupSheet, height_mm: float, *, large: bool = False) -> HookupFit:
+    """What a page so high leaves the drawing beside its hose list and valve table.
+
+    In large print the one page is shared so that the smallest type on it is as large as can be.
+    """
+    if not large:
+        return _fit(sheet, height_mm)
+    return max(
+        (_fit(sheet, height_mm - LARGE_SLACK_MM, larger) for larger in LARGER_CELLS), key=lambda fit: fit.least_pt
+    )
+
+
+def _fit(sheet: HookupSheet, height_mm: float, larger: float = 1.0) -> HookupFit:
+    has_narrow_names = larger > NARROW_NAMES_FROM
+    hoses_mm, valve_mm = (LARGE_HOSES_MM, LARGE_VALVE_MM) if has_narrow_names else (HOSES_MM, VALVE_MM)
+    size = CELL_REM * larger
+    over = rows(f"{sheet.opening} {sheet.hoses.caption}", HOOKUP_WIDE_MM, bold=True, size=larger) - 1
+    hoses = sum(_high(row, hoses_mm, size) for row in sheet.hoses.rows)
+    beside = (HOOKUP_WIDE_MM - valve_mm) / max(1, len(sheet.valves.heads) - 1)
+    valves = sum(_high(row, (valve_mm, *(beside for _ in row[1:])), size) for row in sheet.valves.rows)
+    tables = larger * (TABLE_HEADS_MM + HOOKUP_ROW_MM * (over + hoses + valves))
+    left = height_mm - HOOKUP_HEAD_MM - tables
     scale = max(SMALLEST_DRAWING, min(1.0, left / sheet.drawing.height_mm))
-    return drawn(sheet.drawing, scale)
+    return HookupFit(scale, round(CELL_PT * larger, 2), has_narrow_names=has_narrow_names)
 
 
-def _high(cells: Sequence[str], wide_mm: Sequence[float]) -> int:
+def _high(cells: Sequence[str], wide_mm: Sequence[float], size: float) -> int:
     """How many rows of print a table's row takes: its highest cell. Words may part at a hyphen."""
-    return max(rows(cell.replace("-", "- "), wide, size=CELL_REM) for cell, wide in zip(cells, wide_mm, strict=True))
+    return max(rows(cell.replace("-", "- "), wide, size=size) for cell, wide in zip(cells, wide_mm, strict=True))
 
 
 def drawn(drawing: Drawing, scale: float = 1.0) -> Markup:

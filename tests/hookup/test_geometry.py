@@ -6,12 +6,14 @@ import pytest
 from shapely.geometry import LineString, box
 from shapely.geometry.base import BaseGeometry
 
-from packet.hookup.drawing.shapes import Rect, Sketch
+from packet.hookup.drawing.shapes import Label, Legend, Rect, Sketch
+from packet.press.html import TEXT_WIDTH_MM
 from packet.words import languages, speaking
 from tests.hookup.drawn import sketches, with_cylinders
 from tests.hookup.variants import VARIANTS
 
-EIGHT_POINT_MM = 8 * 25.4 / 72
+# 11.3 pt at full size: 9.5 pt where the page makes a drawing 0.84 of it
+LETTERS_MM = 4.0
 HOSE_WIDTH_MM = 2.4
 CASES = [
     pytest.param(name, count, long_names, id=f"{name}-{count}-{'long' if long_names else 'short'}")
@@ -34,6 +36,7 @@ def _things(sketch: Sketch) -> list[tuple[str, BaseGeometry]]:
     """Labels and everything that stands on a line."""
     return [
         *((f"label {label.lines}", _area(label.box)) for label in sketch.labels),
+        *((f"key {key.text}", _area(key.box)) for key in sketch.legend),
         *((f"tag {tag.letter} at {tag.x},{tag.y}", _area(tag.box)) for tag in sketch.tags),
         *((f"valve {valve.id}", _area(valve.box)) for valve in sketch.valves if not valve.id.endswith(".branch")),
         *((f"{item.kind} {item.part}", _area(item.box)) for item in sketch.inline),
@@ -45,12 +48,15 @@ def breaches_of(sketch: Sketch) -> list[str]:
     """What lies on what."""
     found = []
     things = _things(sketch)
+    words: tuple[Label | Legend, ...] = (*sketch.labels, *sketch.legend)
     found += [f"{a} on {b}" for (a, one), (b, other) in combinations(things, 2) if _overlap(one, other)]
     shapes = [(shape, _area(shape.box)) for shape in sketch.shapes]
     for one, other in combinations(shapes, 2):
         # a cylinder stands on the scale
         if _overlap(one[1], other[1]):
             found.append(f"{one[0].part} on {other[0].part}")
+    for key in sketch.legend:
+        found += [f"key {key.text} on {shape.part}" for shape, area in shapes if _overlap(_area(key.box), area)]
     for label in sketch.labels:
         for shape, area in shapes:
             if not _overlap(_area(label.box), area):
@@ -62,7 +68,7 @@ def breaches_of(sketch: Sketch) -> list[str]:
         line = LineString(hose.points)
         ink = line.buffer(HOSE_WIDTH_MM / 2, cap_style="flat")
         found += [f"hose {hose.letter} through {shape.part}" for shape, area in shapes if _overlap(ink, area)]
-        found += [f"hose {hose.letter} under label {it.lines}" for it in sketch.labels if _overlap(ink, _area(it.box))]
+        found += [f"hose {hose.letter} under {it}" for it in words if _overlap(ink, _area(it.box))]
         for rigid in sketch.lines:
             other_line = LineString(rigid.points)
             if line.crosses(other_line):
@@ -70,10 +76,10 @@ def breaches_of(sketch: Sketch) -> list[str]:
     for one_hose, other_hose in combinations(sketch.hoses, 2):
         if LineString(one_hose.points).distance(LineString(other_hose.points)) < HOSE_WIDTH_MM:
             found.append(f"hoses {one_hose.letter} and {other_hose.letter} touch")
-    for label in sketch.labels:
+    for said in words:
         for rigid in sketch.lines:
-            if _area(label.box).intersects(LineString(rigid.points)):
-                found.append(f"label {label.lines} on a line of {rigid.part}")
+            if _area(said.box).intersects(LineString(rigid.points)):
+                found.append(f"{said} on a line of {rigid.part}")
     canvas = box(0, 0, sketch.width, sketch.height)
     found += [f"{name} outside" for name, area in things if not canvas.contains(area)]
     return found
@@ -104,9 +110,9 @@ def test_a_drawing_is_complete(name: str) -> None:
         assert len(running) == expected
         assert ("P" in letters) == request.vacuum_purge
         assert sum(hose.flows for hose in sketch.hoses) >= min(expected, 3)
-        assert sketch.width <= 180
-        assert sketch.height <= 125
-        assert all(label.size >= EIGHT_POINT_MM for label in sketch.labels)
+        assert sketch.width <= TEXT_WIDTH_MM
+        assert sketch.height <= (131 if request.isolated == "receiver" else 117)
+        assert all(label.size >= LETTERS_MM for label in sketch.labels)
 
 
 @pytest.mark.parametrize("name", VARIANTS)

@@ -7,7 +7,7 @@ from jinja2 import Environment, StrictUndefined, Template
 
 from packet.hookup.drawing.alternative import alternative_text
 from packet.hookup.drawing.layout import lay_out
-from packet.hookup.drawing.shapes import Sketch
+from packet.hookup.drawing.shapes import SMALL, Sketch
 from packet.hookup.model import Drawing, HoseLine
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
@@ -24,7 +24,7 @@ def draw(rig: Rig, state: State, stage: str, cylinder: CylinderNeed, service: tu
 def ink(sketch: Sketch, prefix: str, words: str) -> str:
     """SVG of a sketch; every id begins with `prefix`."""
     outlines = tuple(dict.fromkeys(shape.outline for shape in sketch.shapes))
-    return _template().render(s=sketch, id=prefix, outlines=outlines, alternative_text=words)
+    return _template().render(s=sketch, id=prefix, outlines=outlines, small=SMALL, alternative_text=words)
 
 
 @cache

@@ -5,11 +5,12 @@ Ports face one another, so that hoses run straight or turn once or twice and non
 
 from packet.hookup.drawing.pen import Pen
 from packet.hookup.drawing.run import rounded
-from packet.hookup.drawing.shapes import NAME, SMALL, HosePath, InLine, LetterTag, Rect, Sketch, wrap
+from packet.hookup.drawing.shapes import NAME, SMALL, Anchor, HosePath, InLine, LetterTag, Rect, Sketch, wrap
 from packet.hookup.drawing.stand import (
+    CYLINDER_W,
     HEIGHT,
-    LEGEND_Y,
     LIQUID_Y,
+    MACHINE_H,
     MACHINE_MIDDLE,
     MACHINE_X,
     PORT_X,
@@ -29,13 +30,19 @@ from packet.hookup.rig_parts import cylinder_port
 from packet.hookup.state import State
 from packet.words import pt, t
 
-MANIFOLD_X, MANIFOLD_W = 96.0, 26.0
-MIDDLE_Y = 24.0
-RECEIVE_Y = 68.0  # the liquid valve's outlet and the machine's discharge
-TOP_Y = 56.0  # the vapor valve's outlet
-CYLINDER_X = 60.0
-PUSH_PULL_CYLINDER_X = 94.0
-PUSH_PULL_VALVES_Y = 68.0
+MANIFOLD_X, MANIFOLD_W, MANIFOLD_Y, MANIFOLD_H = 94.0, 26.0, 11.0, 32.0
+MIDDLE_Y = MANIFOLD_Y + MANIFOLD_H / 2
+RECEIVE_Y = 66.0  # the liquid valve's outlet and the machine's discharge
+TOP_Y = 54.0  # the vapor valve's outlet
+CYLINDER_X = 67.0
+# a cylinder's two risers, from its left
+RISERS = (9.0, 24.0)
+PUSH_PULL_CYLINDER_X = 93.0
+PUSH_PULL_VALVES_Y = 66.0
+# the legend has the free ground left of the cylinder, or above it where there is no manifold
+LEGEND_LEFT, LEGEND_ABOVE = (1.0, 51.4), (71.0, 30.0)
+# where a receiver stands there it goes below everything
+LEGEND_BELOW_Y = 123.0
 
 
 def lay_out(rig: Rig, state: State, stage: str, cylinder: CylinderNeed, service: tuple[HoseLine, ...] = ()) -> Sketch:
@@ -48,7 +55,9 @@ def lay_out(rig: Rig, state: State, stage: str, cylinder: CylinderNeed, service:
         _recover(pen, cylinder)
     waiting(pen, cylinder)
     _service(pen, service)
-    return pen.sketch(HEIGHT, LEGEND_Y)
+    if rig.request.isolated == "receiver":
+        return pen.sketch(HEIGHT, (2.0, LEGEND_BELOW_Y), in_rows=True)
+    return pen.sketch(HEIGHT, LEGEND_ABOVE if stage == "push-pull" else LEGEND_LEFT)
 
 
 def _recover(pen: Pen, cylinder: CylinderNeed) -> None:
@@ -57,7 +66,7 @@ def _recover(pen: Pen, cylinder: CylinderNeed) -> None:
     for letter, used, y in (("B", rig.has_vapor, VAPOR_Y), ("A", rig.has_liquid, LIQUID_Y)):
         if used:
             pen.hose(letter, ((PORT_X, y), (MANIFOLD_X - 10, y)))
-    top = 62.0
+    top = RECEIVE_Y - 8.0
     machine(pen, top)
     inlet_y = _suction(pen, top, up=True)
     utility_x = MANIFOLD_X + MANIFOLD_W + (12 if rig.utility_valves else 3)
@@ -65,18 +74,18 @@ def _recover(pen: Pen, cylinder: CylinderNeed) -> None:
     _discharge(pen, RECEIVE_Y)
     cylinder_body(pen, cylinder, CYLINDER_X)
     # the valve that the hose comes to stands lower, level with the machine's discharge: the hose runs straight
-    lower, upper = (CYLINDER_X + 17, RECEIVE_Y, 1), (CYLINDER_X + 7, TOP_Y, 1)
+    lower, upper = (CYLINDER_X + RISERS[1], RECEIVE_Y, 1), (CYLINDER_X + RISERS[0], TOP_Y, 1)
     into_liquid = rig.receive(cylinder) == cylinder_port(cylinder.id, "liquid") or len(cylinder.valves) == 1
     cylinder_valves(pen, cylinder, *((lower, upper) if into_liquid else (upper, lower)))
-    pen.hose("D", ((MACHINE_X - 11, RECEIVE_Y), (CYLINDER_X + 29, RECEIVE_Y)))
-    cable(pen, cylinder, CYLINDER_X + 24, top + 26, 162.0)
+    pen.hose("D", ((MACHINE_X - 11, RECEIVE_Y), (CYLINDER_X + RISERS[1] + 12, RECEIVE_Y)))
+    cable(pen, cylinder, CYLINDER_X + CYLINDER_W, top + MACHINE_H, 174.0)
 
 
 def _manifold(pen: Pen) -> None:
     rig, x = pen.rig, MANIFOLD_X
     right = x + MANIFOLD_W
-    pen.shape("manifold", "manifold", Rect(x, 8, MANIFOLD_W, 32))
-    pen.say("manifold", (x + MANIFOLD_W / 2, 5.6), (t("manifold"),), anchor="middle", size=NAME, bold=True)
+    pen.shape("manifold", "manifold", Rect(x, MANIFOLD_Y, MANIFOLD_W, MANIFOLD_H))
+    pen.say("manifold", (x + MANIFOLD_W / 2, MANIFOLD_Y - 2.4), (t("manifold"),), anchor="middle", size=NAME, bold=True)
     for side, y, name in (("low", VAPOR_Y, t("low")), ("high", LIQUID_Y, t("high"))):
         pen.line("manifold", (x - 10, y), (x - 7, y))
         pen.line("manifold", (x - 1, y), (x, y))
@@ -84,11 +93,12 @@ def _manifold(pen: Pen) -> None:
     if rig.utility_valves:
         pen.line("manifold", (right, MIDDLE_Y), (right + 3, MIDDLE_Y))
         pen.line("manifold", (right + 9, MIDDLE_Y), (right + 12, MIDDLE_Y))
-        pen.valve("manifold.utility", (right + 6, MIDDLE_Y), pt("drawing", "utility"))
+        pen.valve("manifold.utility", (right + 6, MIDDLE_Y), pt("drawing", "utility"), anchor="start")
         middle = x + MANIFOLD_W / 2
-        pen.line("manifold", (middle, 40), (middle, 42))
-        pen.line("manifold", (middle, 48), (middle, 50))
-        pen.valve("manifold.vacuum", (middle, 45), t("vacuum"), level=False)
+        bottom = MANIFOLD_Y + MANIFOLD_H
+        pen.line("manifold", (middle, bottom), (middle, bottom + 2))
+        pen.line("manifold", (middle, bottom + 8), (middle, bottom + 10))
+        pen.valve("manifold.vacuum", (middle, bottom + 5), t("vacuum"), level=False)
     else:
         pen.line("manifold", (right, MIDDLE_Y), (right + 3, MIDDLE_Y))
 
@@ -98,17 +108,16 @@ def _suction(pen: Pen, edge: float, *, up: bool) -> float:
     way = -1 if up else 1
     x = MACHINE_MIDDLE
     pen.line("machine", (x, edge - 3 * way), (x, edge + 2 * way))
-    pen.valve("machine.suction", (x, edge + 5 * way), t("inlet"), level=False)
+    # on the side where no cable runs
+    side: Anchor = "start" if up else "end"
+    pen.valve("machine.suction", (x, edge + 5 * way), t("inlet"), level=False, anchor=side)
     pen.line("machine", (x, edge + 8 * way), (x, edge + 10 * way))
     if "drier" not in pen.rig.bench.parts:
         return edge + 10 * way
     top = edge + 20 * way if up else edge + 10
     pen.shape("drier", "drier", Rect(x - 4, top, 8, 10))
-    # beside it on the side where no cable runs
-    if up:
-        pen.say("drier", (x + 6, top + 6), (pt("drawing", "filter-drier"),))
-    else:
-        pen.say("drier", (x - 6, top + 6), (pt("drawing", "filter-drier"),), anchor="end")
+    words = wrap(pt("drawing", "filter-drier"), 19.0, SMALL, 2)
+    pen.say("drier", (x + 6 if up else x - 6, top + 4.2), words, anchor=side)
     return edge + 20 * way
 
 
@@ -119,48 +128,46 @@ def _discharge(pen: Pen, y: float) -> None:
 
 
 def _push_pull(pen: Pen, cylinder: CylinderNeed) -> None:
-    top = 6.0
+    top = VAPOR_Y - 10.0
     machine(pen, top)
     _discharge(pen, VAPOR_Y)
     pen.hose("B", ((MACHINE_X - 11, VAPOR_Y), (PORT_X, VAPOR_Y)))
-    inlet_y = _suction(pen, top + 26, up=False)
+    inlet_y = _suction(pen, top + MACHINE_H, up=False)
     x, y = PUSH_PULL_CYLINDER_X, PUSH_PULL_VALVES_Y
     cylinder_body(pen, cylinder, x)
-    cylinder_valves(pen, cylinder, (x + 6, y, -1), (x + 18, y, 1))
-    pen.hose("A", ((PORT_X, LIQUID_Y), (62, LIQUID_Y), (62, y), (x - 6, y)))
-    pen.hose("C", ((x + 30, y), (MACHINE_MIDDLE, y), (MACHINE_MIDDLE, inlet_y)))
-    cable(pen, cylinder, x + 24, top + 26, 170.0)
+    cylinder_valves(pen, cylinder, (x + RISERS[0], y, -1), (x + RISERS[1], y, 1))
+    pen.hose("A", ((PORT_X, LIQUID_Y), (62, LIQUID_Y), (62, y), (x + RISERS[0] - 12, y)))
+    pen.hose("C", ((x + RISERS[1] + 12, y), (MACHINE_MIDDLE, y), (MACHINE_MIDDLE, inlet_y)))
+    cable(pen, cylinder, x + CYLINDER_W, top + MACHINE_H, 174.0)
 
 
 def _service(pen: Pen, lines: tuple[HoseLine, ...]) -> None:
     """Hose P with its gauge, and the nitrogen: not on while it runs, so they stand in a row of their own below."""
-    x, y = 4.0, SERVICE_Y
+    x, y = 2.0, SERVICE_Y
     for letter in ("P", "N"):
         line = next((item for item in lines if item.letter == letter), None)
         if line is None:
             continue
-        box_w = 22.0 if letter == "P" else 17.0
+        box_w = 30.0 if letter == "P" else 24.0
         pen.shape("bottle", "pump" if letter == "P" else "nitrogen", Rect(x, y - 3.6, box_w, 7.2))
         about = "pump" if letter == "P" else "nitrogen"
         pen.say(
             about,
-            (x + box_w / 2, y + 1.0),
+            (x + box_w / 2, y + 1.4),
             (pt("drawing", "vacuum pump") if letter == "P" else t("nitrogen"),),
             anchor="middle",
         )
         start = x + box_w
-        finish = start + (28.0 if letter == "P" else 17.0)
+        finish = start + (26.0 if letter == "P" else 17.0)
         points = ((start, y), (finish, y))
         pen.hoses.append(HosePath(letter, "utility", points, rounded(points), flows=False))
-        pen.tags += [LetterTag(letter, start + 3.4, y), LetterTag(letter, finish - (13.0 if letter == "P" else 3.4), y)]
-        words = [t("before the start:"), *wrap(_service_to(pen, line), 36.0, SMALL, 1)]
+        pen.tags += [LetterTag(letter, start + 3.6, y), LetterTag(letter, finish - (10.0 if letter == "P" else 3.6), y)]
+        when = t("before the start:") if letter == "P" else t("at the end:")
         if letter == "P":
-            pen.inline.append(InLine("gauge", "micron", finish - 5.0, y, level=True))
-            pen.say("micron", (finish - 9.4, y + 6.6), (t("micron gauge"),))
-        else:
-            words = [t("at the end:"), *wrap(_service_to(pen, line), 36.0, SMALL, 1)]
-        pen.say(f"to:{letter}", (finish + 1.4, y - 0.8), words)
-        x = finish + 40.0
+            pen.inline.append(InLine("gauge", "micron", finish - 3.2, y, level=True))
+            pen.say("micron", (finish - 6.0, y + 7.0), (t("micron gauge"),), anchor="end")
+        pen.say(f"to:{letter}", (finish + 1.4, y - 3.2), (when, *wrap(_service_to(pen, line), 40.0, SMALL, 2)))
+        x = finish + 42.0
 
 
 def _service_to(pen: Pen, line: HoseLine) -> str:

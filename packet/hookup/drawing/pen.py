@@ -1,10 +1,11 @@
 """The pen: collects what a layout places. A layout says where parts stand; the pen knows what goes along a hose."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from packet.hookup.drawing.run import Point, Spot, middle, rounded, string, string_back
 from packet.hookup.drawing.shapes import (
+    LEADING,
     NAME,
     SMALL,
     Anchor,
@@ -20,24 +21,25 @@ from packet.hookup.drawing.shapes import (
     Shape,
     Sketch,
     Valve,
-    text_width,
     wrap,
 )
 from packet.hookup.hose_list import carries
 from packet.hookup.parts import FITTINGS
 from packet.hookup.rig import Rig
 from packet.hookup.state import State, ValveState
-from packet.words import N_, P_, t
+from packet.words import N_, P_, pt, t
 
-WIDTH = 180.0
-LEGEND_MARGIN, LEGEND_ROW, LEAST_GAP = 4.0, 4.6, 2.0
+WIDTH = 186.0
+LEGEND_ROW, LEAST_GAP, ROW_GAP = 5.4, 2.0, 7.0
+# how far on the words begin behind a line's piece, and behind a valve
+LINE_MARK, VALVE_MARK = 10.0, 7.2
 STATE_WORDS: dict[ValveState, str] = {"open": N_("open"), "closed": N_("closed"), "cracked": N_("throttled")}
 STEM_WORDS: dict[ValveState, str] = {
     "open": P_("drawing", "mid-position"),
     "closed": P_("drawing", "back-seated"),
     "cracked": P_("drawing", "off its seat"),
 }
-LENGTHS = {"tag": 5.0, "shut-off": 4.4, "glass": 7.2, "gauge": 6.0, "tee": 4.8}
+LENGTHS = {"tag": 5.4, "shut-off": 4.4, "glass": 7.2, "gauge": 6.0, "tee": 4.8}
 
 
 IN_LINE = {"sight-glass": "glass", "gauge": "gauge"}
@@ -81,18 +83,23 @@ class Pen:
         self.labels.append(Label(about, *at, anchor, tuple(lines), size, bold=bold))
 
     def valve(
-        self, valve: str, at: Point, name: str, *, level: bool = True, anchor: Anchor = "middle", stem: bool = False
+        self, valve: str, at: Point, *name: str, level: bool = True, anchor: Anchor | None = None, stem: bool = False
     ) -> None:
-        """A part's valve with its short name and how it stands; beside it when its line is upright, else above."""
+        """A part's valve with its short name and how it stands; beside it when its line is upright, else above.
+
+        anchor: where its words begin or end; they are in its middle, or begin on its right.
+        """
         x, y = at
         state = self.state.valves[valve]
         self.valves.append(Valve(valve, x, y, level, state))
         word = t(STEM_WORDS[state] if stem else STATE_WORDS[state])
         if level:
+            anchor = anchor or "middle"
             beside = {"middle": x, "start": x - 3.0, "end": x + 3.0}[anchor]
-            self.say(valve, (beside, y - 7.3), (name, word), anchor=anchor)
+            self.say(valve, (beside, y - 4.0 - len(name) * LEADING * SMALL), (*name, word), anchor=anchor)
         else:
-            self.say(valve, (x + 3.6, y - 0.5), (name, word))
+            anchor = anchor or "start"
+            self.say(valve, (x + 3.6 if anchor == "start" else x - 3.6, y - 0.9), (*name, word), anchor=anchor)
 
     def hose(self, letter: str, points: tuple[Point, ...]) -> None:
         """A hose along these points, from the end that gas comes from, with everything that stands on it."""
@@ -140,12 +147,15 @@ class Pen:
                 "glass" if kind == "glass" else "gauge" if kind == "gauge" else "tee", name, spot.x, spot.y, spot.level
             )
             self.inline.append(item)
-            if kind in {"glass", "gauge"}:
-                self.say(
-                    name, (item.box.right, item.box.bottom + 2.8), (self.rig.bench.parts[name].name,), anchor="end"
-                )
+            if kind == "glass":
+                words = self.rig.bench.parts[name].name
+                self.say(name, (item.box.right, item.box.bottom + 3.3), (words,), anchor="end")
+            elif kind == "gauge":
+                words = pt("drawing", "abs. gauge")
+                self.say(name, (spot.x, item.box.bottom + 3.3), (words,), anchor="middle")
             else:
-                self.say(name, (spot.x, item.box.bottom + 2.8), (t("tee"),), anchor="middle")
+                below = (spot.x - 3.2, item.box.bottom + 3.3)
+                self.say(name, below if self.stage == "push-pull" else (spot.x + 2.4, spot.y + 6.6), (t("tee"),))
                 branch = f"{name}.branch"
                 self.valves.append(
                     Valve(branch, spot.x, spot.y + 4.6, level=False, state=self.state.valves[branch], small=True)
@@ -170,12 +180,12 @@ class Pen:
                 port = next(item.id for item in part.ports if item.id != mate and not item.valved)
         return True
 
-    def sketch(self, height: float, legend_y: float) -> Sketch:
-        """Everything collected, with the legend of what is in it."""
-        legend = self._legend(legend_y)
+    def sketch(self, height: float, legend_at: Point, *, in_rows: bool = False) -> Sketch:
+        """Everything collected, with the legend of what is in it: two columns from this first baseline, or two rows."""
+        legend = self._legend(*legend_at, in_rows=in_rows)
         return Sketch(
             WIDTH,
-            height + legend[-1].y - legend_y,
+            max(height, legend[-1].y + 2.0),
             tuple(self.shapes),
             tuple(self.lines),
             tuple(self.valves),
@@ -185,43 +195,33 @@ class Pen:
             tuple(self.arrows),
             tuple(self.labels),
             legend,
-            legend_y,
         )
 
-    def _legend(self, y: float) -> tuple[Legend, ...]:
+    def _legend(self, x: float, y: float, *, in_rows: bool) -> tuple[Legend, ...]:
+        """What the lines are, and how the valves stand."""
         styles = [
             style for style in ("liquid", "vapor", "utility") if any(hose.carries == style for hose in self.hoses)
         ]
+        states = [name for name in ("open", "closed", "cracked") if any(valve.state == name for valve in self.valves)]
+        if any(valve.small for valve in self.valves):
+            states.append("shut-off")
         words = {
             "liquid": t("liquid side"),
             "vapor": t("vapor side"),
-            "utility": t("machine hoses"),
+            "utility": pt("drawing", "machine hoses"),
             "open": t("open"),
             "closed": t("closed"),
             "cracked": t("throttled"),
             "shut-off": t("shut-off"),
         }
-        states = [name for name in ("open", "closed", "cracked") if any(valve.state == name for valve in self.valves)]
-        kinds = [*styles, *states]
-        if any(valve.small for valve in self.valves):
-            kinds.append("shut-off")
-        marks = {"liquid": 11.0, "vapor": 11.0, "utility": 11.0}
-        widths = {kind: marks.get(kind, 7.0) + 1.2 + text_width(words[kind], SMALL) for kind in kinds}
-        # where the words are long, what the lines are stands above how the valves do
-        rows = [kinds] if _gap(kinds, widths) >= LEAST_GAP else [styles, [kind for kind in kinds if kind not in styles]]
-        keys = []
-        for row, kinds_in_it in enumerate(rows):
-            x = LEGEND_MARGIN
-            for kind in kinds_in_it:
-                keys.append(Legend(kind, round(x, 2), words[kind], round(y + row * LEGEND_ROW, 2)))
-                x += widths[kind] + min(8.0, _gap(kinds_in_it, widths))
+        keys: list[Legend] = []
+        for number, (kinds, after) in enumerate(((styles, LINE_MARK), (states, VALVE_MARK))):
+            left = x if in_rows or not keys else max(key.box.right for key in keys) + LEAST_GAP
+            for row, kind in enumerate(kinds):
+                at = y + LEGEND_ROW * (number if in_rows else row)
+                keys.append(Legend(kind, round(left, 2), words[kind], round(at, 2), after))
+                left = keys[-1].box.right + ROW_GAP if in_rows else left
         return tuple(keys)
-
-
-def _gap(kinds: Sequence[str], widths: Mapping[str, float]) -> float:
-    """What is left between the entries of a row."""
-    left = WIDTH - 2 * LEGEND_MARGIN - sum(widths[kind] for kind in kinds)
-    return left / max(len(kinds) - 1, 1)
 
 
 def name_lines(text: str, width: float, most: int, size: float = NAME) -> tuple[str, ...]:

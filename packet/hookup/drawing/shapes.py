@@ -26,10 +26,11 @@ Outline = Literal[
     "bottle",
 ]
 
-# Text in mm: 8 pt is 2.82 mm; nothing is set smaller.
-SMALL = 2.9
-NAME = 3.4
-LARGE = 4.2
+# Text in mm. The press may make a drawing smaller to its page: words stay 9.5 pt (3.35 mm) down to 0.84 of the size here.
+SMALL = 4.0
+NAME = 4.4
+LARGE = 5.4
+LEADING = 1.15
 
 # Advance widths as shares of the type size, on the safe side of the typeface (a test measures it against the font).
 _WIDE = frozenset("mwMW@%—“”")
@@ -171,7 +172,7 @@ class Label:
     @property
     def leading(self) -> float:
         """Baseline to baseline."""
-        return 1.2 * self.size
+        return LEADING * self.size
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +182,7 @@ class LetterTag:
     letter: str
     x: float
     y: float
-    radius: float = 2.5
+    radius: float = 2.7
 
     @property
     def box(self) -> Rect:
@@ -231,12 +232,19 @@ class HosePath:
 
 @dataclass(frozen=True, slots=True)
 class Legend:
-    """An entry of the legend. kind: what is drawn there; x: where it begins; y: its baseline."""
+    """An entry of the legend. kind: what is drawn there; x: where it begins; y: its baseline; after: how far on its words
+    begin."""
 
     kind: str
     x: float
     text: str
     y: float
+    after: float
+
+    @property
+    def box(self) -> Rect:
+        """The ground it covers."""
+        return Rect(self.x, self.y - 0.75 * SMALL, self.after + text_width(self.text, SMALL), 0.97 * SMALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,4 +262,3 @@ class Sketch:
     arrows: tuple[Arrow, ...]
     labels: tuple[Label, ...]
     legend: tuple[Legend, ...]
-    legend_y: float
