@@ -147,8 +147,8 @@ def suffices(chosen: Chosen, need_lb: float) -> bool:
 
 
 def serve(demand: Demand, chosen: Chosen, state: State) -> tuple[State, Measure, tuple[Share, ...]]:
-    """The state after the job has filled `chosen` in order, what that adds to the measure, and the fills."""
-    after = dict(state)
+    """The cylinders that are other once the job has filled `chosen` in order, what that adds to the measure, and the fills."""
+    after: State = {}
     fills = []
     left_lb, begun, carried, lifted, slow = demand.planned_lb, 0, 0, 0, False
     for offer, room in chosen:

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from heapq import nsmallest
+from itertools import islice
 from typing import NamedTuple
 
 from packet.assign.fill import Demand, ENOUGH_lb, Offer, Vessel
@@ -45,7 +45,7 @@ class Yard:
     def __init__(self, registers: Registers, states: Mapping[str, CylinderState], day: date) -> None:
         """states: of the cylinders that may be offered."""
         self.registers, self.states = registers, states
-        self._groups: dict[tuple[Kind, Stamp], list[Cylinder]] = {}
+        lots: dict[tuple[Kind, Stamp], list[Cylinder]] = {}
         self._found: dict[tuple[str, str, str], tuple[Group, ...]] = {}
         on_paper: dict[tuple[object, ...], bool] = {}
         for cylinder in registers.cylinders:
@@ -57,7 +57,8 @@ class Yard:
                 on_paper[paper] = passes_on_paper(cylinder, day)
             if on_paper[paper]:
                 alike = kind._replace(tested=None, made=None)
-                self._groups.setdefault((alike, stamp_of(cylinder)), []).append(cylinder)
+                lots.setdefault((alike, stamp_of(cylinder)), []).append(cylinder)
+        self._groups = {alike: tuple(lot) for alike, lot in lots.items()}
 
     def offered(self, job: Job) -> tuple[Group, ...]:
         """`_offered`, once for a job of the day with a machine and a scale."""
@@ -86,18 +87,22 @@ class Yard:
         # what is in a cylinder is the search's business: as if all were empty. For unknown gas it decides what is fit.
         catalogued = gas.refrigerant is not None and not gas.refrigerant.own
         found = []
+        fit: dict[Kind, bool] = {}
         for (kind, _), cylinders in self._groups.items():
-            for alike in (cylinders,) if catalogued else ([item] for item in cylinders):
-                name = alike[0].id
-                state = CylinderState(name, None, 0.0) if catalogued else self.states[name]
-                found += _group(looked, tuple(alike), state, kind)
+            if not catalogued:
+                for item in cylinders:
+                    state = self.states[item.id]
+                    found += _group(looked, (item,), state) if looked.fits(item, state, kind) else []
+                continue
+            empty = CylinderState(cylinders[0].id, None, 0.0)
+            if kind not in fit:
+                fit[kind] = looked.fits(cylinders[0], empty, kind)
+            found += _group(looked, cylinders, empty) if fit[kind] else []
         return tuple(found)
 
 
-def _group(looked: Looked, cylinders: tuple[Cylinder, ...], state: CylinderState, kind: Kind) -> list[Group]:
+def _group(looked: Looked, cylinders: tuple[Cylinder, ...], state: CylinderState) -> list[Group]:
     one = cylinders[0]
-    if not looked.fits(one, state, kind):
-        return []
     limit_lb = looked.stop_gross_lb(one, state) - one.tare_lb
     return [Group(limit_lb, "push-pull" in looked.setting(one, state).stages, cylinders)] if limit_lb > 0 else []
 
@@ -127,18 +132,42 @@ def usual_kind(groups: tuple[Group, ...]) -> tuple[Cylinder, float] | None:
     return least.cylinders[0], least.limit_net_lb
 
 
-class _Candidate(NamedTuple):
-    """A cylinder that a job could use in the morning: its offer, the room left, what it weighs, whether it is empty."""
+class Shelves:
+    """The cylinders of a morning by what they hold: each lot of a register is sorted out once for a gas, not once a job."""
 
-    offer: Offer
-    room_lb: float
+    def __init__(self, vessels: Mapping[str, Vessel]) -> None:
+        self._vessels = vessels
+        self._found: dict[tuple[str, int, str], tuple[Vessel, ...]] = {}
+
+    def usable(self, lot: tuple[Cylinder, ...], gas: str) -> tuple[Vessel, ...]:
+        """The empty ones of a lot and those that hold the gas. A cylinder is in one lot: its first tells which it is."""
+        key = (lot[0].id, len(lot), gas)
+        if key not in self._found:
+            every = (self._vessels[item.id] for item in lot)
+            self._found[key] = tuple(vessel for vessel in every if vessel.gas is None or vessel.gas == gas)
+        return self._found[key]
+
+
+class _Candidate(NamedTuple):
+    """A cylinder that a job could use in the morning: what it weighs, its id, the room left, what it holds, its group.
+
+    In order of their weights.
+    """
+
     gross_lb: float
-    empty: bool
+    cylinder: str
+    room_lb: float
     heel_lb: float
+    empty: bool
+    group: Group
+
+    def offer(self) -> Offer:
+        """As the search sees it."""
+        return Offer(self.cylinder, self.group.limit_net_lb, self.group.fast)
 
 
 def short_list(
-    groups: tuple[Group, ...], demand: Demand, vessels: Mapping[str, Vessel], rivals: int
+    groups: tuple[Group, ...], demand: Demand, shelves: Shelves, rivals: int
 ) -> tuple[tuple[Offer, ...], bool]:
     """The offers of a job that the search looks at, and whether no other could be of use.
 
@@ -147,22 +176,22 @@ def short_list(
     names, the lightest that hold all of it alone (or their share, where one does not), the roomiest, and for push-pull the
     lightest of those empty enough.
     """
-    usable = _usable(groups, demand, vessels)
+    usable = _usable(groups, demand, shelves)
     if len(usable) <= ALL_LOOKED_AT:
-        return tuple(item.offer for item in usable), True
+        return tuple(item.offer() for item in usable), True
     most = SHORT + SHORT_A_JOB * rivals
-    chosen = {item.offer.cylinder: item.offer for item in usable if item.offer.cylinder in demand.present}
+    chosen = {item.cylinder: item for item in usable if item.cylinder in demand.present}
     for empty in (False, True):
         sort = [item for item in usable if item.empty is empty]
-        roomiest = nsmallest(most, sort, key=_roomiest)
+        roomiest = sorted(sort, key=_roomiest)[:most]
         share_lb = demand.need_lb / _fewest(roomiest, demand.need_lb)
-        alone = [item for item in sort if item.room_lb + ENOUGH_lb >= share_lb]
-        lists = [nsmallest(most, alone, key=_lightest), roomiest]
+        alone = sorted(item for item in sort if item.room_lb + ENOUGH_lb >= share_lb)
+        lists = [alone[:most], roomiest]
         if demand.fast_heel_lb is not None:
-            fast = [item for item in alone if item.offer.fast and item.heel_lb <= demand.fast_heel_lb]
-            lists.append(nsmallest(most, fast, key=_lightest))
-        chosen |= {item.offer.cylinder: item.offer for some in lists for item in some}
-    return tuple(chosen.values()), False
+            fast = (item for item in alone if item.group.fast and item.heel_lb <= demand.fast_heel_lb)
+            lists.append(list(islice(fast, most)))
+        chosen |= {item.cylinder: item for some in lists for item in some}
+    return tuple(item.offer() for item in chosen.values()), False
 
 
 def _fewest(roomiest: list[_Candidate], need_lb: float) -> int:
@@ -175,22 +204,16 @@ def _fewest(roomiest: list[_Candidate], need_lb: float) -> int:
     return max(1, len(roomiest))
 
 
-def _usable(groups: tuple[Group, ...], demand: Demand, vessels: Mapping[str, Vessel]) -> list[_Candidate]:
-    found = []
-    for group in groups:
-        for cylinder in group.cylinders:
-            vessel = vessels[cylinder.id]
-            room_lb = group.limit_net_lb - vessel.contents_lb
-            if room_lb > ENOUGH_lb and vessel.gas in (None, demand.gas):
-                offer = Offer(cylinder.id, group.limit_net_lb, group.fast)
-                gross_lb = vessel.tare_lb + vessel.contents_lb
-                found.append(_Candidate(offer, room_lb, gross_lb, vessel.gas is None, vessel.contents_lb))
-    return found
-
-
-def _lightest(item: _Candidate) -> tuple[float, str]:
-    return item.gross_lb, item.offer.cylinder
+def _usable(groups: tuple[Group, ...], demand: Demand, shelves: Shelves) -> list[_Candidate]:
+    return [
+        _Candidate(
+            vessel.tare_lb + vessel.contents_lb, vessel.id, room_lb, vessel.contents_lb, vessel.gas is None, group
+        )
+        for group in groups
+        for vessel in shelves.usable(group.cylinders, demand.gas)
+        if (room_lb := group.limit_net_lb - vessel.contents_lb) > ENOUGH_lb
+    ]
 
 
 def _roomiest(item: _Candidate) -> tuple[float, float, str]:
-    return -item.room_lb, item.gross_lb, item.offer.cylinder
+    return -item.room_lb, item.gross_lb, item.cylinder

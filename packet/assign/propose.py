@@ -16,7 +16,7 @@ from packet.assign.machines import (
     MachineOutcome,
     assign_machines,
 )
-from packet.assign.offers import Yard, cylinders_needed, short_list
+from packet.assign.offers import Shelves, Yard, cylinders_needed, short_list
 from packet.assign.scales import ScaleOffer, Weighing, choose_scales
 from packet.assign.search import Outcome, search
 from packet.ledger.state import CylinderState
@@ -323,12 +323,12 @@ def _with_offers(
 ) -> tuple[tuple[Demand | None, ...], bool]:
     """The demands with what the search looks at for each, and whether nothing else could be of use to any."""
     found: list[Demand | None] = []
-    every = True
+    shelves, every = Shelves(vessels), True
     for demand, job in zip(asked, jobs, strict=True):
         if demand is None:
             found.append(None)
             continue
-        offers, whole = short_list(yard.offered(job), demand, vessels, len(asked) - 1)
+        offers, whole = short_list(yard.offered(job), demand, shelves, len(asked) - 1)
         found.append(replace(demand, offers=offers))
         every = every and whole
     return tuple(found), every

@@ -46,13 +46,11 @@ def _check_days(found: tuple[DayFolder, ...], told: Sequence[Problem]) -> int:
     """Plan every day with a job that is not filed, and tell its stops; how many jobs may not go out or cannot be read,
     and what is wrong with the records. told: problems that were told.
     """
-    inputs, problems = read_days(found)
+    inputs, problems = read_days(found, only_open=True)
     # the records; and a job's name, which only its day can refuse
     ours = {str(path) for day in found for path in (day.shop_folder, *day.asked)}
     bad = tell(item for item in problems if item.file in ours and item not in told)
     for item in inputs:
-        if item.filed.issuperset(job.job for job in item.jobs) and not item.unread:
-            continue
         with Workers(1, item.registers.shop.language) as workers:
             ready = plan_with_hookups(item, workers)
         bad += _tell_day(ready)

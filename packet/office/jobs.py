@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from packet.ledger.records import Records, Standing, standing
-from packet.press.printed import PrintFile, PrintRecord, PrintRecordError, in_order, print_files, printed_folder
+from packet.press.printed import PrintFile, PrintRecord, in_order, print_files, printed_folder
 from packet.shop.load import day_folders, job_files
 from packet.shop.whole import OwnFileError, read_start
 from packet.words import P_, t
@@ -105,11 +105,4 @@ def planned_jobs(shop_folder: Path) -> frozenset[str]:
 
 def newest_print(files: tuple[PrintFile, ...]) -> PrintRecord | None:
     """The newest of a job's prints that can be read."""
-    readable = []
-    for file in files:
-        try:
-            in_order([file])
-        except PrintRecordError:
-            continue
-        readable.append(file)
-    return next(reversed(in_order(readable)), None)
+    return next(reversed(in_order(files, readable=True)), None)

@@ -7,7 +7,7 @@ from packet.plan.gauge import site_gauge
 from packet.plan.model import FillRow
 from packet.plan.setting import FillSetting
 from packet.rules import fill
-from packet.rules.stop import Limits, Stamped, StopWeights, stop_of
+from packet.rules.stop import Limits, Stamped, StopWeights, Terms, stop_of
 from packet.rules.volume import cylinder_volume_ft3
 from packet.shop.records import Cylinder
 from packet.words import N_
@@ -87,6 +87,11 @@ def weights(cylinder: Cylinder, state: CylinderState, setting: FillSetting) -> W
         stop=stop,
         free_lb=_free(stop.stop_gross_lb, vessel.tare_lb, contents),
     )
+
+
+def stop_gross_lb(cylinder: Cylinder, setting: FillSetting, terms: Terms) -> float:
+    """The stop weight of `weights` alone. terms: the setting's at its fill temperature."""
+    return stop_of(vessel_of(cylinder), terms, setting.clearing_lb, setting.printed).stop_gross_lb.value
 
 
 def vessel_of(cylinder: Cylinder) -> Stamped:

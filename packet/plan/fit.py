@@ -8,7 +8,7 @@ from typing import NamedTuple
 from packet.findings import KINDS, Finding, finding
 from packet.ledger.state import CylinderState
 from packet.plan.case import Case
-from packet.plan.cylinder import Weights, room_lb, weights
+from packet.plan.cylinder import Weights, room_lb, stop_gross_lb, weights
 from packet.plan.gas import Gas
 from packet.plan.gauge import site_gauge
 from packet.plan.method import Cylinders, bars_push_pull
@@ -18,6 +18,7 @@ from packet.refrigerant.catalogue import UnknownRefrigerant, find
 from packet.refrigerant.own import MIXED, is_mixed
 from packet.rules import fitness
 from packet.rules.spec import read_spec
+from packet.rules.stop import Terms
 from packet.shop.records import Cylinder, Month
 from packet.statements import Amount, Param, Statement, Word, statement
 from packet.units import STANDARD_ATMOSPHERE_PSIA, UnitSystem, ceil_to
@@ -247,6 +248,7 @@ class Looked:
         self._settings: dict[bool, FillSetting] = {}
         self._fit: dict[tuple[object, ...], bool] = {}
         self._stop_lb: dict[tuple[bool, Stamp], float] = {}
+        self._terms: dict[bool, Terms] = {}
 
     def setting(self, cylinder: Cylinder, state: CylinderState) -> FillSetting:
         """The job's setting with this cylinder."""
@@ -280,9 +282,12 @@ class Looked:
         setting = self.setting(cylinder, state)
         if setting.of(state) is not setting:
             return weights(cylinder, state, setting).stop_gross_lb.value
-        key = ("push-pull" in setting.stages, stamp_of(cylinder))
+        push_pull = "push-pull" in setting.stages
+        key = (push_pull, stamp_of(cylinder))
         if key not in self._stop_lb:
-            self._stop_lb[key] = weights(cylinder, state, setting).stop_gross_lb.value
+            if push_pull not in self._terms:
+                self._terms[push_pull] = setting.terms(setting.fill_F)
+            self._stop_lb[key] = stop_gross_lb(cylinder, setting, self._terms[push_pull])
         return self._stop_lb[key]
 
     def free_lb(self, cylinder: Cylinder, state: CylinderState) -> float:

@@ -180,20 +180,29 @@ def records_of(shop_folder: Path, job: str) -> tuple[PrintRecord, ...]:
     return in_order(files_of(printed_folder(shop_folder), job))
 
 
-def in_order(files: Iterable[PrintFile]) -> tuple[PrintRecord, ...]:
+def in_order(files: Iterable[PrintFile], *, readable: bool = False) -> tuple[PrintRecord, ...]:
     """The records of one job's files, oldest first: by their numbers; those without follow what they replaced.
 
-    Raises PrintRecordError.
+    readable: those that cannot be read are left out. Raises PrintRecordError else.
     """
-    read = [(file, read_record(file.path)) for file in files]
-    for file, record in read:
-        if (record.job, record.revision) != (file.job, file.revision):
-            raise PrintRecordError(
-                file.path, t("it is about {job} {revision}", job=record.job, revision=record.revision)
-            )
+    read = []
+    for file in files:
+        try:
+            read.append((file, _its_own(file)))
+        except PrintRecordError:
+            if not readable:
+                raise
     chain = _by_what_they_replaced([(file, record) for file, record in read if not record.number])
     numbered = [replace(record, number=number) for number, record in enumerate(chain, 1)]
     return (*numbered, *sorted((record for _, record in read if record.number), key=lambda record: record.number))
+
+
+def _its_own(file: PrintFile) -> PrintRecord:
+    """The record in a file, which must be about the print that the file is named after."""
+    record = read_record(file.path)
+    if (record.job, record.revision) != (file.job, file.revision):
+        raise PrintRecordError(file.path, t("it is about {job} {revision}", job=record.job, revision=record.revision))
+    return record
 
 
 def _by_what_they_replaced(found: list[tuple[PrintFile, PrintRecord]]) -> list[PrintRecord]:

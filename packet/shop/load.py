@@ -29,13 +29,14 @@ from packet.shop.places import (
 )
 from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, WrongPathError, at_most, quoted
 from packet.shop.records import Cylinder, Equipment, Job, Record, Registers, Shop, Technician
-from packet.shop.text import Map, Node, Seq, Text, nothing_in, parse, read, text_in
+from packet.shop.text import Map, Node, Seq, Text, nothing_in, parse, text_in
 from packet.words import t
 
 __all__ = [
     "REGISTER_FILES",
     "check",
     "day_folders",
+    "days_of_jobs",
     "find_shop",
     "job_files",
     "load_day",
@@ -67,6 +68,8 @@ class _Registers:
 # asks for them more than once, and twenty thousand cylinders take a second.
 _Texts = tuple[str | Problem, ...]
 _READ: dict[Path, tuple[_Texts, _Registers]] = {}
+# The jobs that were read against these registers without a problem, with the text of each.
+_JOBS: dict[Path, tuple[str, Job]] = {}
 
 
 def load_registers(shop_folder: Path) -> Loaded[Registers]:
@@ -82,6 +85,7 @@ def _registers(shop_folder: Path) -> _Registers:
         if made.loaded.value is None:  # its problems are told in the language of the moment
             return made
         _READ.clear()
+        _JOBS.clear()
         _READ[shop_folder] = texts, made
     return _READ[shop_folder][1]
 
@@ -188,7 +192,7 @@ def load_job(
     return _job(path, _there_in(registers), same, text)
 
 
-def _by_file(shop_folder: Path) -> dict[str, tuple[Path, ...]]:
+def days_of_jobs(shop_folder: Path) -> dict[str, tuple[Path, ...]]:
     """The day folders that hold a job file of each name: one look at each folder, not one a job and folder."""
     found: dict[str, tuple[Path, ...]] = {}
     for day in day_folders(shop_folder):
@@ -200,6 +204,9 @@ def _by_file(shop_folder: Path) -> dict[str, tuple[Path, ...]]:
 
 def _there_in(registers: Registers) -> _Registers:
     """What jobs are checked against, from registers that have been read."""
+    for _, read_before in _READ.values():
+        if read_before.loaded.value is registers:
+            return read_before
     ids = {
         "trucks": tuple(item.id for item in registers.shop.trucks),
         "machines": tuple(item.id for item in registers.equipment.machines),
@@ -231,16 +238,22 @@ def _to_check_against(ids: Mapping[str, tuple[str, ...] | None]) -> dict[str, Co
 def _job(path: Path, there: _Registers, days: tuple[Path, ...], text: str | None = None) -> Loaded[Job]:
     """days: the day folders that hold a file of this name."""
     try:
-        node = read(path) if text is None else parse(text, str(path))
+        typed = text_in(path) if text is None else text
     except OSError as error:
         # one file that the machine will not give away stops its own job, not the day
         why = t("The file cannot be read: {error}.", error=error.strerror or error)
         return Loaded(None, (Problem(str(path), 0, "", why),))
-    registers = there.loaded.value
+    if isinstance(typed, Problem):
+        return Loaded(None, (typed,))
+    here = path.absolute()
+    registers, folder, shop_folder = there.loaded.value, here.parent.name, here.parent.parent
+    alone = all(day.name == folder for day in days)
+    kept = alone and any(there is read_before for _, read_before in _READ.values())
+    if kept and here in _JOBS and _JOBS[here][0] == typed:
+        return Loaded(_JOBS[here][1])
+    node = parse(typed, str(path))
     if node.value is None:
         return Loaded(None, node.problems)
-    folder = path.absolute().parent.name
-    shop_folder = path.absolute().parent.parent
     context = Context(there.ids, path.stem, folder, there.records_url, there.suffix_length, there.names)
     loaded = build(Job, node.value, str(path), recorded_as=f"{folder}/{path.name}", context=context)
     problems = [*node.problems, *loaded.problems]
@@ -251,6 +264,8 @@ def _job(path: Path, there: _Registers, days: tuple[Path, ...], text: str | None
             problems.append(Problem(str(path), 0, "job", told, t("Give each job an id of its own.")))
     if loaded.value is not None and registers is not None:
         problems += _from_the_future(loaded.value, there.cylinders, as_typed(shop_folder, path))
+    if kept and loaded.value is not None and not problems:
+        _JOBS[here] = typed, loaded.value
     return Loaded(None if problems else loaded.value, tuple(problems))
 
 
@@ -292,9 +307,14 @@ def load_day(day_folder: Path, registers: Registers) -> Loaded[tuple[Job, ...]]:
     return Loaded(tuple(jobs), tuple(problems))
 
 
-def load_jobs(day_folder: Path, registers: Registers) -> tuple[tuple[Path, Loaded[Job]], ...]:
-    """Every job file of a day's folder with what came of it, by file name."""
-    days, there = _by_file(day_folder.absolute().parent), _there_in(registers)
+def load_jobs(
+    day_folder: Path, registers: Registers, days: Mapping[str, tuple[Path, ...]] | None = None
+) -> tuple[tuple[Path, Loaded[Job]], ...]:
+    """Every job file of a day's folder with what came of it, by file name. days: of the shop's jobs, where they were
+    looked at already.
+    """
+    days = days_of_jobs(day_folder.absolute().parent) if days is None else days
+    there = _there_in(registers)
     return tuple((path, _job(path, there, days.get(path.name, ()))) for path in job_files(day_folder))
 
 
@@ -319,7 +339,7 @@ def check(paths: Iterable[Path]) -> tuple[Problem, ...]:
     for shop, jobs_of_shop in by_shop.items():
         registers = _registers(shop)
         problems.update(registers.loaded.problems)
-        days = _by_file(shop)
+        days = days_of_jobs(shop)
         for job in dict.fromkeys(jobs_of_shop):
             problems.update(_job(job, registers, days.get(job.name, ())).problems)
     return tuple(sorted(problems))

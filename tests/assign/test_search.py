@@ -1,5 +1,6 @@
 """The search finds the best by its measure: compared with trying everything, on days small enough for that."""
 
+import tracemalloc
 from collections.abc import Iterator
 from itertools import combinations
 
@@ -33,8 +34,8 @@ def every_way(demands: tuple[Demand, ...], state: State, so_far: Measure = NOTHI
     for count in range(1, len(usable) + 1):
         for chosen in combinations(usable, count):
             if suffices(chosen, first.need_lb):
-                after, added, _ = serve(first, chosen, state)
-                yield from every_way(rest, after, so_far.plus(added))
+                other, added, _ = serve(first, chosen, state)
+                yield from every_way(rest, state | other, so_far.plus(added))
 
 
 GASES = ("R-22", "R-410A")
@@ -171,3 +172,18 @@ def test_a_day_too_large_for_the_budget_says_that_it_is_not_proven() -> None:
     found = search(demands, vessels, budget=500)
     assert not found.proven
     assert found.measure.unserved == 0
+
+
+def test_a_long_day_is_searched_without_a_register_for_every_way() -> None:
+    """What each way would leave was once held for every job at once: five gigabytes for three hundred jobs."""
+    vessels = tuple(Vessel(f"C-{n:03}", 27 + n / 70, None, 0) for n in range(300))
+    limits = {item.id: 38.0 for item in vessels}
+    demands = tuple(job(f"J{n:02}", 30, limits, truck=f"T{n}", gas=f"R-{n}") for n in range(20))
+    tracemalloc.start()
+    try:
+        found = search(demands, vessels, budget=100)
+        most = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert found.measure.unserved == 0
+    assert most < 15_000_000

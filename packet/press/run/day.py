@@ -12,7 +12,7 @@ from packet.ledger.state import UnreadableRecordsError, ledger_from
 from packet.plan.day import States, plan_day
 from packet.plan.day_model import Day
 from packet.press.card import CARD
-from packet.shop.load import REGISTER_FILES, find_shop, load_jobs, load_registers, targets
+from packet.shop.load import REGISTER_FILES, days_of_jobs, find_shop, load_jobs, load_registers, targets
 from packet.shop.places import job_files, strays
 from packet.shop.problems import Problem
 from packet.shop.records import Job, Registers
@@ -92,29 +92,65 @@ def changed_since(before: Mapping[Path, str], now: Mapping[Path, str]) -> tuple[
     )
 
 
-def read_days(days: Iterable[DayFolder]) -> tuple[tuple[DayInput, ...], tuple[Problem, ...]]:
-    """Each day's input, and all problems. A day whose shop cannot be read is left out."""
+@dataclass(frozen=True, slots=True)
+class _Shop:
+    """What all days of a shop are read with. days: the day folders of its jobs; filed, not_done: the jobs that are;
+    dates: days of which something is filed; trouble: why nothing may rest on the records.
+    """
+
+    registers: Registers | None
+    records: Records
+    days: Mapping[str, tuple[Path, ...]]
+    filed: frozenset[str]
+    not_done: frozenset[str]
+    dates: frozenset[str]
+    trouble: str
+
+
+def read_days(
+    days: Iterable[DayFolder], *, only_open: bool = False
+) -> tuple[tuple[DayInput, ...], tuple[Problem, ...]]:
+    """Each day's input, and all problems. A day whose shop cannot be read is left out.
+
+    only_open: a day of which every job is filed or called off is left out, too; what is wrong with its files is told.
+    """
     found: list[DayInput] = []
     problems: list[Problem] = []
-    shops: dict[Path, tuple[Registers | None, Records]] = {}
+    shops: dict[Path, _Shop] = {}
     for day in days:
         if day.shop_folder not in shops:
             loaded = load_registers(day.shop_folder)
             problems += loaded.problems
-            shops[day.shop_folder] = (loaded.value, read_records(day.shop_folder))
-        registers, records = shops[day.shop_folder]
-        if registers is not None:
-            item, more = _read_day(day, registers, records)
+            shops[day.shop_folder] = _shop(day.shop_folder, loaded.value)
+        shop = shops[day.shop_folder]
+        if shop.registers is not None:
+            item, more = _read_day(day, shop, shop.registers, only_open=only_open)
             found += [item] if item else []
             problems += more
     return tuple(found), tuple(dict.fromkeys(problems))
 
 
-def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[DayInput | None, list[Problem]]:
+def _shop(folder: Path, registers: Registers | None) -> _Shop:
+    records = read_records(folder)
+    counted = standing(records.filed)
+    return _Shop(
+        registers,
+        records,
+        days_of_jobs(folder),
+        filed=frozenset(item.first.subject for item in counted if item.kind == "job"),
+        not_done=frozenset(str(item.record.body.get("job", "")) for item in counted if item.kind == "not-done"),
+        dates=frozenset(item.record.date for item in counted),
+        trouble=records.trouble,
+    )
+
+
+def _read_day(
+    day: DayFolder, shop: _Shop, registers: Registers, *, only_open: bool
+) -> tuple[DayInput | None, list[Problem]]:
     problems = list(strays(day.folder))
     jobs: list[Job] = []
     unread: list[UnreadJob] = []
-    for path, loaded in load_jobs(day.folder, registers):
+    for path, loaded in load_jobs(day.folder, registers, shop.days):
         found = list(loaded.problems)
         if loaded.value is not None and loaded.value.job in _names(loaded.value):
             found.append(_taken_name(path, loaded.value.job))
@@ -127,16 +163,20 @@ def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[D
         on = date.fromisoformat(day.folder.name)
     except ValueError:
         return None, problems  # its jobs have said that the folder is not named after their day
+    called_off = tuple(job.job for job in jobs if job.called_off or job.job in shop.not_done)
+    # a slip in the file of a job that is called off keeps no truck waiting
+    called_off += tuple(one.job for one in unread if one.called_off or one.job in shop.not_done)
+    jobs = [job for job in jobs if job.job not in called_off]
+    unread = [one for one in unread if one.job not in called_off]
+    over = not unread and shop.filed.issuperset(job.job for job in jobs)
+    if only_open and over and not shop.trouble:
+        return None, problems
     try:
-        morning = ledger_from(registers, records, on, before=MIDNIGHT)
-        tonight = ledger_from(registers, records, on)
+        morning = ledger_from(registers, shop.records, on, before=MIDNIGHT)
+        # what is not filed of the day itself changes nothing by the evening
+        tonight = ledger_from(registers, shop.records, on) if day.folder.name in shop.dates else morning
     except UnreadableRecordsError as error:
         return None, [*problems, Problem(str(day.shop_folder), 0, "", str(error))]
-    counted = standing(records.filed)
-    not_done = {str(item.record.body.get("job", "")) for item in counted if item.kind == "not-done"}
-    called_off = tuple(job.job for job in jobs if job.called_off or job.job in not_done)
-    # a slip in the file of a job that is called off keeps no truck waiting
-    called_off += tuple(one.job for one in unread if one.called_off or one.job in not_done)
     return DayInput(
         shop_folder=day.shop_folder,
         folder_name=day.folder.name,
@@ -144,10 +184,10 @@ def _read_day(day: DayFolder, registers: Registers, records: Records) -> tuple[D
         registers=morning.registers,
         states=morning.states,
         tonight=tonight.states,
-        filed=frozenset(item.first.subject for item in counted if item.kind == "job"),
-        jobs=tuple(job for job in jobs if job.job not in called_off),
+        filed=shop.filed,
+        jobs=tuple(jobs),
         asked=frozenset(path.stem for path in day.asked),
-        unread=tuple(one for one in unread if one.job not in called_off),
+        unread=tuple(unread),
         called_off=called_off,
     ), problems
 
