@@ -1,5 +1,7 @@
 """Filing, turn-in, withdraw, settle and sort killed at any moment, the ledger added up by another route after each.
 
+Sort is killed from unread pictures on, and from pages read before, so that kills meet its reading and its filing.
+
 `PYTHONPATH=. .venv/bin/python tests/bench/bench_office_kills.py [COUNT] [SEED]`; see `tests/office/kills.py`.
 """
 

@@ -26,12 +26,14 @@ from packet.office.enter import Entered, Office
 from packet.office.file import file_form
 from packet.office.prefill import lay_prefilled
 from packet.office.scanned import Scanned, scan_of
-from packet.press.printed import PrintedBox, write_record
+from packet.press.printed import PrintedBox, PrintRecord, write_record
 from packet.press.run import state as run_state
 from packet.scan import filing as scan_filing
 from packet.scan import write as scan_write
 from packet.scan.model import Address, BoxMark, PageRead, SortedPage, Source, Written
+from packet.scan.sort import sort
 from tests.children import forked
+from tests.scan import digits, paper, pen, scanner
 
 from .by_hand import POUND, contents_kg
 from .returned import AT, FORM, TODAY, as_other, hand_in, print_it, registers
@@ -40,10 +42,13 @@ SIGNALS = (signal.SIGKILL, signal.SIGTERM, signal.SIGINT)
 OPENING_LB = {"C-1": "2.0", "C-2": "0", "C-3": "0"}
 TARE_LB = dict.fromkeys(OPENING_LB, "27.5")
 SCANS = "out/scans"
-BOXES = tuple(
-    PrintedBox(key, 2, kind, 10, 10 + 9 * at, 8, 5, key)  # type: ignore[arg-type]
-    for at, (key, kind) in enumerate((("hold.1.2", "initial"), ("step.1.1", "check"), ("machine_cleared", "check")))
+BOXES = (
+    PrintedBox("hold.1.2", 2, "initial", 170.0, 45.0, 16.0, 8.0, "hold.1.2"),
+    PrintedBox("step.1.1", 2, "check", 16.0, 42.0, 4.5, 4.5, "step.1.1"),
+    PrintedBox("machine_cleared", 2, "check", 16.0, 55.5, 4.5, 4.5, "machine_cleared"),
+    digits.comb("times.start", 2, 100.0, 200.0, "dd:dd"),
 )
+PAGES = ("side-1.png", "side-2.png")  # of HP-1050, as the scanner left them: nobody has read them
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +64,7 @@ class Kill:
 
 def made(folder: Path) -> Path:
     """A shop after two jobs and with a third that came back, its packet scanned; a folder to copy for each kill."""
+    cv2.setNumThreads(1)  # a fork would leave its threads half alive
     shop = folder / "made"
     shop.mkdir(parents=True)
     for job in ("HP-1041", "HP-1042", "HP-1043"):
@@ -69,13 +75,35 @@ def made(folder: Path) -> Path:
     (shop / "HP-1043.readings.yaml").write_text(one_cylinder("HP-1043", 15, "C-2", before="35.4", after="40.4"))
     record = print_it(shop, "HP-1050", revision="PPPP2345")
     next((shop / "printed").glob("HP-1050.*")).unlink()
-    write_record(shop, as_other(record, boxes=BOXES))
+    record = as_other(record, boxes=BOXES)
+    write_record(shop, record)
+    scan_pages(shop, record)
     form = shop / "out" / "HP-1050.readings.yaml"
     form.parent.mkdir()
     form.write_text("job: HP-1050\nrevision: PPPP2345\ndate:  # 1 Date\nmachine_cleared:  # 2 Cleared\n")
     run_state.write_job(form.parent, "HP-1050", run_state.Remembered("", "PPPP2345", "", run_state.of_file(form)))
     cv2.imwrite(str(shop / "side.jpg"), np.full((200, 150), 255, np.uint8))
     return shop
+
+
+def scan_pages(shop: Path, record: PrintRecord) -> None:
+    """Both sides of a packet filled in and scanned, the second a little askew."""
+    rng = np.random.default_rng(1050)
+    for number, name in enumerate(PAGES, 1):
+        side = paper.draw_page(record, number, registers().shop.records_url)
+        mine = [box for box in record.boxes if box.page == number]
+        for box in mine:
+            if box.form:
+                edge = [
+                    round(value * paper.PX_PER_MM)
+                    for value in (box.y_mm - 3, box.y_mm + 11, box.x_mm - 3, box.x_mm + 30)
+                ]
+                side[edge[0] : edge[1], edge[2] : edge[3]] = 255
+                digits.draw_comb(side, box)
+                digits.write_in(side, box, "0845", digits.block_hand(rng), rng)
+        pen.fill_in(side, mine, rng, paper.PX_PER_MM, pen=pen.Pen(0.5, 0.9), means=bool)
+        wear = scanner.Wear(skew_deg=1.5 * (number - 1), noise=2)
+        cv2.imwrite(str(shop / name), scanner.scan(side, wear, rng, paper.PX_PER_MM))
 
 
 WHY = {
@@ -125,12 +153,24 @@ def _settle(shop: Path) -> None:
 
 
 def _sort(shop: Path) -> None:
-    marks = tuple(BoxMark(box.key, 2, box.kind, box.label, "marked") for box in BOXES)
+    """From the scanner's pictures to the form: what is killed is mostly the reading, which nothing may come of."""
+    report = sort([shop / name for name in PAGES], shop, shop / "out", registers().shop.records_url)
+    assert [len(packet.pages) for packet in report.filed] == [2], report.problems
+    _prefill(shop)
+
+
+def _file_pages(shop: Path) -> None:
+    """From pages that were read to the form, so that kills meet the filing itself."""
+    marks = tuple(BoxMark(box.key, 2, box.kind, box.label, "marked") for box in BOXES if not box.form)
     written = (Written("times.start", 2, "Started", "dd:dd", "08:45", 0.99, "", 1, 1, 9, 9),)
     page = SortedPage(Address("HP-1050", 2, "PPPP2345"), "a.pdf #2", "aa", 0, 0.0, 150.0, marks=marks, written=written)
     read = PageRead(Source(shop / "side.jpg", 1), page, shop / "side.jpg", (215.9, 279.4))
     with scan_write.sorting(shop / SCANS):
         scan_filing.file([read], shop, shop / SCANS)
+    _prefill(shop)
+
+
+def _prefill(shop: Path) -> None:
     scan = scan_of(shop, shop / SCANS, "HP-1050", "PPPP2345")
     assert isinstance(scan, Scanned)
     lay_prefilled(shop / "out", scan)
@@ -142,6 +182,7 @@ def _sure(done: Entered) -> None:
 
 ACTIONS: dict[str, Callable[[Path], None]] = {
     "file": _file, "turn-in": _turn_in, "withdraw": _withdraw, "settle": _settle, "sort": _sort,
+    "sort, read before": _file_pages,
 }  # fmt: skip
 
 
