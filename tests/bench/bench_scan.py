@@ -40,9 +40,13 @@ def demo_jobs() -> list[Path]:
 
 
 def print_one(number: int, shop: Path) -> tuple[Path, PrintRecord] | None:
-    """One of the demo's jobs, printed under a job number of its own; None for a job that may not go out."""
+    """One of the demo's jobs, printed under a job number of its own; None for a job that may not go out.
+
+    Every second one is on A4, every fifth in Spanish: what is read knows neither."""
     registers = load_registers(DEMO).value
     assert registers is not None
+    how = {"paper": "A4" if number % 2 else "letter", "language": "en" if number % 5 else "es"}
+    registers = registers.model_copy(update={"shop": registers.shop.model_copy(update=how)})
     paths = demo_jobs()
     job = load_job(paths[number % len(paths)], registers).value
     assert job is not None
