@@ -15,6 +15,7 @@ from hashlib import sha256
 from importlib.metadata import version
 from importlib.resources import files
 from io import StringIO
+from multiprocessing.util import Finalize
 from pathlib import Path
 from types import ModuleType
 from typing import Any, cast
@@ -211,6 +212,18 @@ def fetcher() -> Any:
             raise FatalURLFetchingError(f"the press opens no address: {url}")
 
     return AssetFetcher(allowed_protocols={"asset", "data"})
+
+
+@cache
+def font_configuration() -> Any:
+    """One for all packets of a process: each one made keeps its faces, and a folder with them, for good."""
+    weasyprint()
+    from weasyprint.text.fonts import FontConfiguration
+
+    configuration = FontConfiguration()
+    # its folder goes when it is deleted, which a worker's end does not do by itself
+    Finalize(None, configuration.__del__, exitpriority=0)
+    return configuration
 
 
 _CHARSET = '<meta charset="utf-8"/>'

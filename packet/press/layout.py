@@ -7,12 +7,11 @@ sees to it that both ways give the same PDF, byte for byte.
 
 from functools import cache
 from importlib.resources import files
-from multiprocessing.util import Finalize
 from typing import Any
 from xml.etree import ElementTree as ET
 
-from packet.press import lettering
-from packet.press.assets import fetcher, style, weasyprint
+from packet.press import lettering, lines, styles
+from packet.press.assets import fetcher, font_configuration, style, weasyprint
 
 
 @cache
@@ -46,6 +45,8 @@ def laid_out(html: str, **options: Any) -> Any:
     root = ET.fromstring(html)
     shared = _take_style(root)
     lettering.use()
+    lines.use()
+    styles.use()
     return _tree_class()(root).render(
         font_config=font_configuration(), stylesheets=[_style_sheet()] if shared else None, **options
     )
@@ -69,15 +70,3 @@ def _style_sheet() -> Any:
 @cache
 def _elements() -> Any:
     return weasyprint().CSS(string=files("packet.templates").joinpath("elements.css").read_text("utf-8"))
-
-
-@cache
-def font_configuration() -> Any:
-    """One for all packets of a process: each one made keeps its faces, and a folder with them, for good."""
-    weasyprint()
-    from weasyprint.text.fonts import FontConfiguration
-
-    configuration = FontConfiguration()
-    # its folder goes when it is deleted, which a worker's end does not do by itself
-    Finalize(None, configuration.__del__, exitpriority=0)
-    return configuration

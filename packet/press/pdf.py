@@ -5,10 +5,10 @@ from typing import Any
 
 from packet.collector import without_collecting
 from packet.press import tongues
-from packet.press.assets import fetcher, weasyprint
+from packet.press.assets import fetcher, font_configuration, weasyprint
 from packet.press.boxes import boxes_and_sheets, digest_of, lowest_mm
 from packet.press.code import Stamp, draw_marks
-from packet.press.layout import font_configuration, laid_out
+from packet.press.layout import laid_out
 from packet.press.printed import PrintedBox
 from packet.press.sure import check, setting
 from packet.press.tags import mend_tags

@@ -12,7 +12,7 @@ import pytest
 
 from packet.hookup.model import Drawing
 from packet.press import ink, lettering
-from packet.press.assets import fetcher, settable, weasyprint
+from packet.press.assets import face_rules, fetcher, settable, weasyprint
 from packet.press.html import revision_of, to_html
 from packet.press.layout import laid_out
 from packet.press.pdf import VARIANT
@@ -34,15 +34,26 @@ from packet.press.assets import fetcher, weasyprint
 
 html = sys.stdin.buffer.read().decode()
 page = weasyprint().HTML(string=html, url_fetcher=fetcher()).render(pdf_variant=sys.argv[1])
-assert "packet.press.lettering" not in sys.modules
+assert not {"packet.press.lettering", "packet.press.lines", "packet.press.styles"}.intersection(sys.modules)
 sys.stdout.buffer.write(page.write_pdf(pdf_variant=sys.argv[1]))
 """
 
 
-def plain(html: str) -> bytes:
+# Read and styled our way, with nothing kept from one piece of text or element for the next.
+FORGETTING = """
+import sys
+from packet.press import layout
+
+layout.lines.use = layout.styles.use = lambda: None
+page = layout.laid_out(sys.stdin.buffer.read().decode(), pdf_variant=sys.argv[1])
+sys.stdout.buffer.write(page.write_pdf(pdf_variant=sys.argv[1]))
+"""
+
+
+def plain(html: str, way: str = ALONE) -> bytes:
     """The PDF that WeasyPrint makes of it by itself, in a process of its own: nothing of ours can have reached into it."""
     run = subprocess.run(
-        [sys.executable, "-c", ALONE, VARIANT],
+        [sys.executable, "-c", way, VARIANT],
         input=html.encode(),
         capture_output=True,
         cwd=ROOT,
@@ -76,6 +87,35 @@ def test_both_ways_give_the_same_pages(number: int) -> None:
             assert (abs(one - other) > 100).mean() < 0.005, page
             differing.append(page)
     assert len(differing) <= html.count("<svg")
+
+
+# every way of setting words that is, or was, on a paper of ours
+WORDS = (
+    "<style>{1} html {{ font: 10pt 'Atkinson Hyperlegible' }} @page {{ size: 70mm 60mm; margin: 4mm; @bottom-left {{ content: counter(page) }} }}"
+    "td, th {{ border-bottom: 1pt solid #000; width: 30% }} .e {{ white-space: pre-wrap; tab-size: 8rem }}"
+    ".w {{ overflow-wrap: anywhere; width: 20mm; float: left }} .h {{ hyphens: manual; width: 15mm }} .u {{ text-decoration: underline }}"
+    ".l {{ letter-spacing: 1pt; word-spacing: 2pt }} .n {{ font-variant-numeric: tabular-nums }} .j {{ text-align: justify }}"
+    ".b {{ display: inline-block; width: 40%; padding: 0 2% }} .c {{ border-collapse: collapse }} .s {{ font-size: .8em }}</style>"
+    '<p>Open {0} and wait. <b>Stop at {0}</b> and close the other one before the hose is warm. <b class="u">{0}</b></p>'
+    '<p class="e">Stop\t{0}\nnext line</p><p class="w">{0}/abcdefghijklmnopqrstuvwxyz</p><p class="h">refrig\u00aderant {0}</p>'
+    '<p class="l">far apart {0}</p><p class="n">111 {0} 0.5</p><p class="j">stretched from one side to the other side {0} lb</p>'
+    '<p><span class="b">{0} beside <span class="s">{0}</span></span><span class="b" lang="es">{0}</span></p>'
+    '<table class="c"><tr><th>{0}</th><td>of {0}</td></tr></table><table><tr><th>{0}</th><td>of {0}</td></tr></table>'
+)
+
+
+def test_words_set_before_are_set_the_same_again() -> None:
+    """What is kept of one paper for the next gives each the very bytes that it has where nothing is kept."""
+    kinds = {"p": "page", "x": "AV To 24.5 \u2013 fi", "b": "b" * 40}
+    htmls = [
+        f'<html lang="{lang}"><body>{WORDS.format(word, face_rules())}</body></html>'
+        for word in kinds.values()
+        for lang in ("en", "es")
+    ]
+    first = [laid_out(html, pdf_variant=VARIANT).write_pdf(pdf_variant=VARIANT) for html in htmls]
+    again = [laid_out(html, pdf_variant=VARIANT).write_pdf(pdf_variant=VARIANT) for html in reversed(htmls)]
+    assert first == again[::-1]
+    assert first == [plain(html, FORGETTING) for html in htmls]
 
 
 def test_a_control_sign_in_a_job_does_not_spoil_the_page() -> None:

@@ -11,8 +11,7 @@ from packet.collector import without_collecting
 from packet.figures import weight_unit
 from packet.ledger import mass
 from packet.office.month.report import GasSum, Month, Row, by_type
-from packet.press.assets import environment, face_rules, fetcher, weasyprint
-from packet.press.layout import font_configuration
+from packet.press.assets import environment, face_rules, fetcher, font_configuration, weasyprint
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import VARIANT
 from packet.press.sure import setting
