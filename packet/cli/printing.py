@@ -188,6 +188,9 @@ def changes(paths: tuple[Path, ...]) -> Iterator[set[tuple[object, str]]]:
 def bring_pages_up_to_date(summary: Summary, paths: tuple[Path, ...], out: Path) -> None:
     """The record pages of what was planned in this run, and of every job whose state moved on since."""
     hookups = dict(summary.hookups)
+    # of a job that is as it was the page is, too
+    touched = {item.job for item in summary.results if item.outcome != "unchanged"}
+    touched |= {path.stem for path in (*summary.taken, *summary.unknown)}
     for folder in dict.fromkeys(find_shop(path) for path in paths):
         registers = load_registers(folder).value
         if registers is None:
@@ -200,6 +203,7 @@ def bring_pages_up_to_date(summary: Summary, paths: tuple[Path, ...], out: Path)
             asof=today(),
             scans=out / FOLDER,
             tell=complain,
+            touched=frozenset(touched),
             planned=[
                 from_plan(plan, hookups.get(plan.job.job, NO_HOOKUP).findings)
                 for day in summary.days

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from packet.document import Data, Shape, ShapeError, sealed, unsealed
 from packet.press import printed_before
@@ -81,6 +81,21 @@ class PrintRecord:
         return self.plan.get("may_go_out") is not False
 
 
+@dataclass(frozen=True, slots=True)
+class PrintHead:
+    """Of a print record what tells which print of a job is current, and its pages: a tenth of the whole to read."""
+
+    job: str
+    revision: str
+    printed_at: datetime
+    replaces: str
+    pages: tuple[str, ...]
+    number: int = 0
+
+
+Print = TypeVar("Print", PrintRecord, PrintHead)
+
+
 class PrintRecordError(Exception):
     """A file in jobs/printed that cannot be read as one; the message names the file and says what to do."""
 
@@ -115,7 +130,7 @@ def printed_folder(shop_folder: Path) -> Path:
 def print_files(folder: Path) -> dict[str, tuple[PrintFile, ...]]:
     """Every print record of a folder by its job, from the names alone; an absent folder is no prints. Raises OSError."""
     found: dict[str, list[PrintFile]] = {}
-    for name in _names(folder):
+    for name in sorted(_unsorted(folder)):
         file = _file(folder, name)
         if file is not None:
             found.setdefault(file.job, []).append(file)
@@ -124,13 +139,14 @@ def print_files(folder: Path) -> dict[str, tuple[PrintFile, ...]]:
 
 def files_of(folder: Path, job: str) -> tuple[PrintFile, ...]:
     """The print records of one job, from the names alone."""
-    mine = (_file(folder, name) for name in _names(folder) if name.startswith(f"{job}."))
+    start = f"{job}."
+    mine = (_file(folder, name) for name in sorted(name for name in _unsorted(folder) if name.startswith(start)))
     return tuple(file for file in mine if file is not None and file.job == job)
 
 
-def _names(folder: Path) -> list[str]:
+def _unsorted(folder: Path) -> list[str]:
     try:
-        return sorted(os.listdir(folder))  # noqa: PTH208 - names, not twenty thousand paths
+        return os.listdir(folder)  # noqa: PTH208 - names, not twenty thousand paths
     except FileNotFoundError:
         return []
 
@@ -150,11 +166,15 @@ def file_of(folder: Path, job: str, revision: str) -> PrintFile | None:
 
 def read_record(path: Path) -> PrintRecord:
     """One print record, of this format or of the one before. Raises PrintRecordError."""
+    return _read(path, _SHAPE)
+
+
+def _read(path: Path, shape: Shape[Print]) -> Print:
     try:
         content = read_whole(path, MOST_BYTES)
         if path.suffix == ".json":
-            return _SHAPE.back(_data(content))
-        return _SHAPE.back(printed_before.data(content))
+            return shape.back(_data(content))
+        return shape.back(printed_before.data(content))
     except ShapeError as error:
         raise PrintRecordError(path, str(error)) from error
     except OwnFileError as error:
@@ -185,34 +205,39 @@ def in_order(files: Iterable[PrintFile], *, readable: bool = False) -> tuple[Pri
 
     readable: those that cannot be read are left out. Raises PrintRecordError else.
     """
-    read = []
+    return _in_order(files, _SHAPE, readable=readable)
+
+
+def _in_order(files: Iterable[PrintFile], shape: Shape[Print], *, readable: bool = False) -> tuple[Print, ...]:
+    read: list[tuple[PrintFile, Print]] = []
     for file in files:
         try:
-            read.append((file, _its_own(file)))
+            read.append((file, _its_own(file, shape)))
         except PrintRecordError:
             if not readable:
                 raise
     chain = _by_what_they_replaced([(file, record) for file, record in read if not record.number])
-    numbered = [replace(record, number=number) for number, record in enumerate(chain, 1)]
-    return (*numbered, *sorted((record for _, record in read if record.number), key=lambda record: record.number))
+    order: list[Print] = [replace(record, number=number) for number, record in enumerate(chain, 1)]
+    order += sorted((record for _, record in read if record.number), key=lambda record: record.number)
+    return tuple(order)
 
 
-def _its_own(file: PrintFile) -> PrintRecord:
+def _its_own(file: PrintFile, shape: Shape[Print]) -> Print:
     """The record in a file, which must be about the print that the file is named after."""
-    record = read_record(file.path)
+    record = _read(file.path, shape)
     if (record.job, record.revision) != (file.job, file.revision):
         raise PrintRecordError(file.path, t("it is about {job} {revision}", job=record.job, revision=record.revision))
     return record
 
 
-def _by_what_they_replaced(found: list[tuple[PrintFile, PrintRecord]]) -> list[PrintRecord]:
+def _by_what_they_replaced(found: list[tuple[PrintFile, Print]]) -> list[Print]:
     """Records of the time before numbers: the first replaced nothing, each other one the one before it.
 
     A revision that came back has more than one file; they were written in the order of their counts. Where a link is
     missing (a record was lost), what is left follows in the order of the clock, as nothing else is known.
     """
     left = sorted(found, key=lambda item: (item[0].count, item[1].printed_at))
-    chain: list[PrintRecord] = []
+    chain: list[Print] = []
     while left:
         last = chain[-1].revision if chain else ""
         follows = next((item for item in left if item[1].replaces == last), None)
@@ -225,6 +250,11 @@ def _by_what_they_replaced(found: list[tuple[PrintFile, PrintRecord]]) -> list[P
 def newest_record(shop_folder: Path, job: str) -> PrintRecord | None:
     """The print of a job that is current; None when it was never printed. Raises PrintRecordError."""
     return next(reversed(records_of(shop_folder, job)), None)
+
+
+def newest_head(shop_folder: Path, job: str) -> PrintHead | None:
+    """As `newest_record`, of the record only its head. Raises PrintRecordError."""
+    return next(reversed(_in_order(files_of(printed_folder(shop_folder), job), _HEAD)), None)
 
 
 def write_record(shop_folder: Path, record: PrintRecord) -> Path:
@@ -250,3 +280,4 @@ def record_bytes(record: PrintRecord) -> bytes:
 
 
 _SHAPE = Shape(PrintRecord)
+_HEAD = Shape(PrintHead)

@@ -96,7 +96,8 @@ def _block(record: type[Record], node: Map, at: Location, path: str, reading: _R
     typed: dict[str, Any] = {}
     first: dict[str, KeyValue] = {}
     for entry in node.entries:
-        where = f"{path}.{quoted(entry.key)}" if path else quoted(entry.key)
+        word = entry.key if entry.key in names else quoted(entry.key)
+        where = f"{path}.{word}" if path else word
         if reading.full:
             break
         if entry.key not in names:

@@ -7,13 +7,12 @@ built to explode has nowhere to do it, and neither deep nesting nor size can hur
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
-from packet.shop.problems import Loaded, Problem, at_most, quoted
+from packet.shop.problems import MOST_PROBLEMS, Loaded, Problem, at_most, quoted
 from packet.shop.whole import OwnFileError, read_start, read_whole
 from packet.words import N_, t
 
@@ -23,8 +22,7 @@ MAX_DEPTH = 8  # the deepest of our files has four levels
 MAX_ITEMS = 50_000  # of one list: more than twice the cylinders of a large contractor's branch
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(NamedTuple):
     """A scalar as typed. blank: nothing stands after the key."""
 
     value: str
@@ -32,8 +30,7 @@ class Text:
     blank: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class KeyValue:
+class KeyValue(NamedTuple):
     """A key of a mapping with its value."""
 
     key: str
@@ -41,16 +38,14 @@ class KeyValue:
     node: "Node"
 
 
-@dataclass(frozen=True, slots=True)
-class Map:
+class Map(NamedTuple):
     """A mapping: keys in the order typed, each once."""
 
     entries: tuple[KeyValue, ...]
     line: int
 
 
-@dataclass(frozen=True, slots=True)
-class Seq:
+class Seq(NamedTuple):
     """A list."""
 
     items: tuple["Node", ...]
@@ -240,6 +235,8 @@ class _Open:
             self.key = node
             return
         key, self.key = self.key, None
+        if len(problems) > MOST_PROBLEMS and (not isinstance(key, Text) or key.value in self.first_lines):
+            return  # no more are told
         if not isinstance(key, Text):
             problems.append(
                 Problem(name, key.line, "", t("A key must be a word."), t("Write 'key: value', one to a line."))

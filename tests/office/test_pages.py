@@ -6,14 +6,14 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from html.parser import HTMLParser
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 import pytest
 
 from packet.ledger.records import Filed, Unreadable, compose, parse
 from packet.office.pages.model import Known, Page, memory_file, memory_text, remembered
 from packet.office.pages.write import refresh
-from packet.press.printed import PrintRecord, write_record
+from packet.press.printed import PrintFile, PrintRecord, in_order, write_record
 from packet.press.printed_before import document
 from packet.shop.records import Shop, Shown
 from packet.words import speaking, t
@@ -154,6 +154,40 @@ def test_after_the_print_the_current_revision_stands_on_the_page_without_a_scrip
     assert "Printed" in seen.text
     assert "HP-1041.pdf" in seen.links
     assert (tmp_path / "records/HP-1041/HP-1041.pdf").read_bytes() == b"%PDF-1.7 current"
+
+
+def test_a_planned_job_of_which_nothing_is_new_keeps_its_page_and_reads_no_print(
+    shop_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A day of three hundred jobs of which one is printed writes one page."""
+    read: list[str] = []
+    real = in_order
+
+    def noted(files: tuple[PrintFile, ...]) -> tuple[PrintRecord, ...]:
+        read.extend(file.job for file in files)
+        return real(files)
+
+    def again(**changes: Any) -> None:
+        read.clear()
+        asked: dict[str, Any] = {"filed": (), "asof": DAY, "planned": [KNOWN]} | changes
+        refresh(SHOP, shop_folder, tmp_path, **asked)
+
+    monkeypatch.setattr("packet.office.pages.write.in_order", noted)
+    write_record(shop_folder, printed("AAAA2222", at(26, 6)))
+    packet = tmp_path / "HP-1041.pdf"
+    packet.write_bytes(b"%PDF-1.7 first")
+    again()
+    assert read == ["HP-1041"]
+    again()
+    assert read == []
+    packet.unlink()
+    packet.write_bytes(b"%PDF-1.7 made again")
+    again()
+    assert (tmp_path / "records/HP-1041/HP-1041.pdf").read_bytes() == b"%PDF-1.7 made again"
+    again(planned=[replace(KNOWN, site="Elsewhere")])
+    assert "Elsewhere" in page(tmp_path).text
+    again(planned=[replace(KNOWN, site="Elsewhere")], touched=frozenset({"HP-1041"}))
+    assert read == ["HP-1041"]
 
 
 def test_on_the_day_a_printed_job_is_out(shop_folder: Path, tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from packet.press.printed import (
     PrintedBox,
     PrintRecord,
     PrintRecordError,
+    newest_head,
     newest_record,
     read_record,
     records_of,
@@ -27,7 +28,7 @@ def remembered(made: Content, hour: int, prepared: Prepared | None = None) -> Pr
         job=made.job,
         revision=revision_of(made),
         date=made.on,
-        printed_at=datetime.fromisoformat(f"2026-11-26T{hour:02d}:00:00"),
+        printed_at=datetime.fromisoformat(f"2026-11-26T{hour:02d}:00:00+00:00"),
         replaces=prepared.replaces if prepared else "",
         changed=prepared.changed if prepared else (),
         paper=made.paper,
@@ -96,10 +97,23 @@ def test_going_back_to_an_earlier_revision_is_a_print_of_its_own(tmp_path: Path)
         write_record(tmp_path, record)
     back = prepare(content(), newest_record(tmp_path, "HP-1041"))
     assert (back.replaces, back.already_printed) == (other.revision, False)
-    third = replace(first, printed_at=datetime.fromisoformat("2026-11-26T08:00:00"), replaces=back.replaces)
+    third = replace(first, printed_at=datetime.fromisoformat("2026-11-26T08:00:00+00:00"), replaces=back.replaces)
     path = write_record(tmp_path, third)
     assert path.name == f"HP-1041.{first.revision}.2.json"
     assert newest_record(tmp_path, "HP-1041") == replace(third, number=3)
+    head = newest_head(tmp_path, "HP-1041")
+    assert head is not None
+    assert (head.revision, head.number, head.pages, head.printed_at) == (
+        third.revision,
+        3,
+        third.pages,
+        third.printed_at,
+    )
+    path.write_bytes(path.read_bytes().replace(b"Front", b"Fronts"))
+    with pytest.raises(PrintRecordError, match="changed after the print"):
+        newest_head(tmp_path, "HP-1041")
+    path.unlink()
+    write_record(tmp_path, third)
     assert read_record(tmp_path / "printed" / f"HP-1041.{first.revision}.json") == replace(first, number=1)
 
 

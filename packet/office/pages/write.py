@@ -96,7 +96,7 @@ def refresh(
 ) -> Refreshed:
     """Bring the pages up to date, and take out of the served folder what may no longer stand there.
 
-    planned: jobs as just planned (`model.from_plan`). touched: further jobs whose readings, prints or scans are new.
+    planned: jobs as just planned (`model.from_plan`). touched: jobs whose readings, prints, papers or scans are new.
     scans: the folder of filed scans, `{job}.{revision}.pdf` each. Pages of all other jobs are written only when their
     state or what the shop shows moved on. asof: today, which tells a print that is ready from one that is out. tell: is
     told of a print record that cannot be read; that job's page stays as it is. Each file is written whole or not at all.
@@ -118,9 +118,12 @@ def refresh(
         named = fresh.get(job) or (old.known if old is not None else None)
         off = None if job in count else _off(job, named, undone, shop_folder)
         # a run that was killed may have printed and not come to the pages
-        if old is not None and job not in fresh and job not in touched and old.known.prints == len(mine):
-            known = settle(old.known, old.known.revision, old.known.prints, count.get(job), asof, off=off)
-            if Page(known, addresses, desk.made) == old and all((served / one / PAGE).is_file() for one in addresses):
+        if old is not None and job not in touched and old.known.prints == len(mine):
+            known = settle(
+                fresh.get(job, old.known), old.known.revision, old.known.prints, count.get(job), asof, off=off
+            )
+            lie = all((served / one / PAGE).is_file() for one in addresses)
+            if Page(known, addresses, desk.made) == old and lie and (job not in fresh or _beside(desk, old)):
                 every.append(old)
                 continue
         try:
@@ -173,6 +176,16 @@ class _Desk:
     out: Path
     scans: Mapping[str, Mapping[str, Path]]
     made: str
+
+
+def _beside(desk: _Desk, page: Page) -> bool:
+    """Whether the packet that lies beside a page is the one in the output folder."""
+    for address in page.addresses:
+        name = papers(page.known, shown(desk.shop, address), {}).packet
+        source, target = desk.out / name, desk.out / FOLDER / address / name
+        if name and source.is_file() and not (target.is_file() and target.samefile(source)):
+            return False
+    return True
 
 
 def _made(shop: Shop) -> str:

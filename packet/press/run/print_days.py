@@ -178,12 +178,22 @@ def _stops(planned: PlannedDay, options: Options) -> frozenset[str]:
 
 def _others(inputs: list[DayInput], out: Path) -> tuple[DayInput, ...]:
     """The shop's other days that have jobs to come and papers that may be untrue."""
-    return open_days(inputs[0].shop_folder, out, {item.folder_name for item in inputs})
+    return open_days(inputs[0].shop_folder, out, {item.folder_name for item in inputs}, inputs[0].filed)
 
 
-def open_days(shop_folder: Path, out: Path, known: set[str] | frozenset[str] = frozenset()) -> tuple[DayInput, ...]:
-    """Every day of a shop with jobs that are not filed and papers that may be untrue, but for those `known`."""
-    filed = frozenset(item.first.subject for item in standing(read_records(shop_folder).filed) if item.kind == "job")
+def open_days(
+    shop_folder: Path,
+    out: Path,
+    known: set[str] | frozenset[str] = frozenset(),
+    filed: frozenset[str] | None = None,
+) -> tuple[DayInput, ...]:
+    """Every day of a shop with jobs that are not filed and papers that may be untrue, but for those `known`.
+
+    filed: the jobs that are, where they have been read.
+    """
+    if filed is None:
+        counted = standing(read_records(shop_folder).filed)
+        filed = frozenset(item.first.subject for item in counted if item.kind == "job")
     days = [
         DayFolder(shop_folder, folder, job_files(folder))
         for folder in day_folders(shop_folder)
@@ -215,14 +225,14 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> Truth:
     """
     item, request = planned.item, made.request
     said = _said(planned, workers)
-    truth = truth_of(planned, {name: one.revision if one else "" for name, one in said.items()})
+    sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
+    truth = truth_of(planned, {name: one.revision if one else "" for name, one in said.items()}, sheet)
     gone = take_away(item.shop_folder, request.out, [truth])
     asked = {
         plan.job.job
         for plan in planned.day.plans
         if plan.job.job in item.asked and request.options.wants(plan.job.job, plan.job.truck)
     }
-    sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
     results: dict[str, JobResult] = {}
     # a job with the name of another paper has no sheet of its own; the board says why
     reserved = {f"{item.folder_name}-{name}" for name in (BOARD, *(page.truck for page in sheet.trucks))}

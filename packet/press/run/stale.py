@@ -17,7 +17,7 @@ from packet.press.run.ready import NO_HOOKUP, PlannedDay
 from packet.press.run.sheet import BOARD, PartPrint, newest_part, reads_of
 from packet.sheets.card import card_in
 from packet.sheets.packet import compose
-from packet.sheets.runsheet import run_sheet
+from packet.sheets.runsheet import RunSheet, run_sheet
 from packet.shop.places import day_folders, job_files
 from packet.words import languages
 
@@ -54,13 +54,14 @@ class Pulled:
     part: PartPrint | None = None
 
 
-def truth_of(planned: PlannedDay, known: Mapping[str, str] | None = None) -> Truth:
+def truth_of(planned: PlannedDay, known: Mapping[str, str] | None = None, sheet: RunSheet | None = None) -> Truth:
     """What the papers of a planned day would be; nothing is set. In the current language.
 
-    known: revisions by job, where they have been worked out; '' for one that could not be.
+    known: revisions by job, where they have been worked out; '' for one that could not be. sheet: the day's run sheet,
+    where it has been composed.
     """
     item = planned.item
-    sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
+    sheet = sheet or run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
     revisions = {
         plan.job.job: known[plan.job.job]
         if known is not None

@@ -19,7 +19,7 @@ from packet.press.code import AddressTooLong
 from packet.press.digest import digest
 from packet.press.html import revision_of
 from packet.press.job import print_packet
-from packet.press.printed import PrintRecord, PrintRecordError, newest_record
+from packet.press.printed import PrintHead, PrintRecordError, newest_head
 from packet.press.run import state as run_state
 from packet.press.run.model import FormMaker, JobResult
 from packet.press.run.sheet import SetPart, SheetPart, print_part, print_unread
@@ -185,7 +185,7 @@ def _seen(task: JobTask, result: JobResult, revision: str) -> JobResult:
     return replace(result, outcome="stale", revision=revision) if current is None else _unchanged(task, result, current)
 
 
-def _unchanged(task: JobTask, result: JobResult, current: PrintRecord) -> JobResult:
+def _unchanged(task: JobTask, result: JobResult, current: PrintHead) -> JobResult:
     """A job whose packet lies there as it would be now."""
     return replace(
         result,
@@ -197,8 +197,8 @@ def _unchanged(task: JobTask, result: JobResult, current: PrintRecord) -> JobRes
     )
 
 
-def current_record(shop_folder: Path, out: Path, tools: str, result: JobResult, revision: str) -> PrintRecord | None:
-    """The record of the packet that lies in `out`, when that packet is what it would be now; else None."""
+def current_record(shop_folder: Path, out: Path, tools: str, result: JobResult, revision: str) -> PrintHead | None:
+    """The head of the record of the packet that lies in `out`, when that packet is what it would be now; else None."""
     known = run_state.read_job(out, result.job)
     if known is None or (known.tools, known.revision) != (tools, revision):
         return None
@@ -206,7 +206,7 @@ def current_record(shop_folder: Path, out: Path, tools: str, result: JobResult, 
         return None
     if result.may_go_out and not (out / f"{result.job}.readings.yaml").is_file():
         return None
-    newest = newest_record(shop_folder, result.job)
+    newest = newest_head(shop_folder, result.job)
     return newest if newest is not None and newest.revision == revision else None
 
 
