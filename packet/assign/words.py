@@ -6,6 +6,7 @@ from packet.assign.fill import HUNDREDTHS
 from packet.assign.propose import Assignment, Proposal
 from packet.assign.write import Change
 from packet.figures import show_weight
+from packet.shop.checks import AUTO
 from packet.units import UnitSystem
 from packet.words import t, tn
 
@@ -49,6 +50,11 @@ def changes(found: Assignment, files: dict[str, Path]) -> tuple[Change, ...]:
     )
 
 
+def _typed(name: str) -> str:
+    """What a file says where nothing was chosen yet: a blank, most often."""
+    return t("blank") if name == AUTO else name
+
+
 def _job(item: Proposal, units: UnitSystem) -> list[str]:
     job = item.job
     cylinders = ", ".join(item.cylinders) or t("none")
@@ -59,11 +65,11 @@ def _job(item: Proposal, units: UnitSystem) -> list[str]:
     else:
         lines.append("  " + t("cylinders: {now}, as in the file", now=cylinders))
     if item.changes_machine:
-        lines.append("  " + t("machine: {now} (the file says {before})", now=item.machine, before=job.machine))
+        lines.append("  " + t("machine: {now} (the file says {before})", now=item.machine, before=_typed(job.machine)))
     else:
         lines.append("  " + t("machine: {now}, as in the file", now=item.machine))
     if item.changes_scale:
-        lines.append("  " + t("scale: {now} (the file says {before})", now=item.scale, before=job.scale))
+        lines.append("  " + t("scale: {now} (the file says {before})", now=item.scale, before=_typed(job.scale)))
     else:
         lines.append("  " + t("scale: {now}, as in the file", now=item.scale))
     if item.better_scale:

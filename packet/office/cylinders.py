@@ -40,7 +40,8 @@ class Room:
 class CylinderLine:
     """One cylinder of the list. gas: '' when empty and evacuated. room: None where it depends on what goes in,
     cannot be computed, or nothing may go in. retest_by: the last day on which it may be filled. warnings: sentences.
-    size_lb: its water capacity. promised: jobs to come that name it, in their order."""
+    size_lb: its water capacity. promised: jobs to come that name it, in their order. fillable: whether anything may go
+    in."""
 
     id: str
     where: str
@@ -51,6 +52,7 @@ class CylinderLine:
     warnings: tuple[str, ...]
     size_lb: float | None = None
     promised: tuple[str, ...] = ()
+    fillable: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,8 @@ def cylinder_list(book: Ledger, asof: date, promised: Mapping[str, tuple[str, ..
         if gas not in gases:
             gases[gas] = _gas(gas)
         room = None
-        if cylinder is not None and _fillable(cylinder, asof):
+        fillable = cylinder is not None and _fillable(cylinder, asof)
+        if cylinder is not None and fillable:
             room = _room(cylinder, state, gases[gas], registers.shop.policy, limits_lb)
         lines.append(
             CylinderLine(
@@ -89,6 +92,7 @@ def cylinder_list(book: Ledger, asof: date, promised: Mapping[str, tuple[str, ..
                 tuple(_warnings(cylinder, state, room, registers, asof)),
                 cylinder.water_capacity_lb if cylinder is not None else None,
                 (promised or {}).get(name, ()),
+                fillable,
             )
         )
     return CylinderList(asof, registers.shop.policy.van_hottest_F, tuple(lines))
@@ -225,12 +229,21 @@ def sorted_by(found: CylinderList, order: str) -> CylinderList:
     keys: dict[str, Callable[[CylinderLine], tuple[object, ...]]] = {
         "id": lambda line: (line.id,),
         "size": lambda line: (line.size_lb is None, line.size_lb or 0.0, line.id),
-        "room": lambda line: (line.room is None, -line.room.at_hottest_lb if line.room else 0.0, line.id),
+        "room": lambda line: ((room := _room_lb(line)) is None, -(room or 0.0), line.id),
         "gas": lambda line: (line.gas, line.id),
         "retest": lambda line: (line.retest_by is None, line.retest_by or date.max, line.id),
         "where": lambda line: (line.where, line.id),
     }
     return replace(found, lines=tuple(sorted(found.lines, key=keys[order])))
+
+
+def _room_lb(line: CylinderLine) -> float | None:
+    """The room to sort by, lb; of an empty cylinder, whose room depends on what goes in, 80 % of its water capacity (the
+    trade's quick rule). None where nothing may go in, or nobody can say.
+    """
+    if line.room is not None:
+        return line.room.at_hottest_lb
+    return 0.8 * line.size_lb if line.fillable and line.gas == "" and line.size_lb else None
 
 
 def cylinders_as_text(found: CylinderList, units: UnitSystem) -> str:

@@ -16,7 +16,7 @@ from packet.press.printed import PrintRecord, newest_record, write_record
 from packet.sheets.model import Content
 from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
-from packet.words import speaking, t
+from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 
 # A page whose words end above this holds a quarter of what it could.
 FEW_LINES_TO_MM = 90.0
@@ -24,7 +24,9 @@ FEW_LINES_TO_MM = 90.0
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """A packet ready to be set. replaces: the revision before, '' for a first print; changed: sentences."""
+    """A packet ready to be set. replaces: the revision before, '' for a first print; changed: sentences, in the packet's
+    language; told: the same for whoever prints it.
+    """
 
     content: Content
     html: str
@@ -33,6 +35,7 @@ class Prepared:
     replaces: str
     changed: tuple[str, ...]
     already_printed: bool
+    told: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +54,17 @@ def prepare(content: Content, newest: PrintRecord | None) -> Prepared:
     Printed again unchanged, a packet keeps its notice, so that its bytes stay the same.
     """
     with speaking(content.language):
-        return _prepared(content, newest)
+        made = _prepared(content, newest)
+    return replace(made, told=_told(made, newest))
+
+
+def _told(made: Prepared, newest: PrintRecord | None) -> tuple[str, ...]:
+    """What changed, in the current language where that is English; a packet's own facts are in the packet's."""
+    content = made.content
+    as_packet = spoken() == content.language or spoken() != DEFAULT_LANGUAGE
+    if newest is None or made.already_printed or as_packet or not newest.in_english:
+        return made.changed
+    return what_changed(replace(newest, facts=newest.in_english), replace(content, facts=content.in_english))
 
 
 def _prepared(content: Content, newest: PrintRecord | None) -> Prepared:

@@ -218,7 +218,7 @@ def test_an_emergency_is_put_in_by_one_command_and_leaves_the_others_alone(
     assert run("new", f"{DAY}/HP-1099", "--like", "HP-1045", *given, "--assign") == 0
     told = capsys.readouterr().out
     assert "Undo: packet call-off HP-1099" in told
-    assert re.search(r"^  machine: RM-\d \(the file says auto\)$", told, re.MULTILINE)
+    assert re.search(r"^  machine: RM-\d \(the file says blank\)$", told, re.MULTILINE)
     assert "HP-1048" not in told
     text = Path("jobs", DAY, "HP-1099.yaml").read_text("utf-8")
     assert "name: 'The Gilded Ladle: bar'" in text

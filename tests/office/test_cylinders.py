@@ -7,7 +7,7 @@ import pytest
 
 from packet.ledger import store
 from packet.ledger.state import ledger
-from packet.office.cylinders import CylinderLine, cylinder_list, cylinders_as_text
+from packet.office.cylinders import CylinderLine, cylinder_list, cylinders_as_text, sorted_by
 from packet.rules import fill, stop
 from packet.shop.records import Cylinder, Month, Registers
 from packet.worked import given
@@ -38,6 +38,24 @@ def test_room_at_77F_of_the_published_cylinder(tmp_path: Path) -> None:
     assert room is not None
     assert room.at_77F_lb == pytest.approx(957.6 - 100.0, rel=0.005)
     assert room.at_hottest_lb < room.at_77F_lb
+
+
+def test_sorted_by_room_the_large_empty_one_is_first_and_what_may_not_be_filled_last(tmp_path: Path) -> None:
+    def one(name: str, size_lb: float, **fields: object) -> Cylinder:
+        return with_cylinder(id=name, water_capacity_lb=size_lb, **fields).cylinders[0]
+
+    own = registers().model_copy(
+        update={
+            "cylinders": (
+                one("C-1", 47.6, refrigerant="R-22", contents_lb=2.0),
+                one("C-2", 1000.0, out_of_service="dented"),
+                one("C-3", 26.2),
+                one("C-4", 240.0),
+            )
+        }
+    )
+    found = cylinder_list(ledger(own, tmp_path, TODAY), TODAY)
+    assert [line.id for line in sorted_by(found, "room").lines] == ["C-4", "C-1", "C-3", "C-2"]
 
 
 def test_a_stamped_maximum_is_a_limit_here_too(tmp_path: Path) -> None:

@@ -19,6 +19,7 @@ from packet.press.printed import (
     write_record,
 )
 from packet.sheets.model import Content, Entry, Log
+from packet.words import speaking
 
 from .example import content, entries
 
@@ -52,6 +53,18 @@ def test_second_print_names_the_first_and_what_changed() -> None:
     assert second.changed == ("Method: now push-pull, was vapor.", "Truck: now T2, was not there.")
     assert f"Replaces revision {first.revision}. Take the old print out of use." in second.html
     assert "Method: now push-pull, was vapor." in second.html
+
+
+def test_who_prints_a_spanish_packet_in_an_english_shop_is_told_in_english() -> None:
+    was, now = entries(("Method", "vapor")), entries(("Method", "push-pull"))
+    first = content(facts=entries(("Método", "vapor")), in_english=was, language="es")
+    record = replace(remembered(first, 6), language="es", in_english=(("Method", "vapor"),))
+    second = content(facts=entries(("Método", "empuje-tracción")), in_english=now, language="es", foot="Other")
+    made = prepare(second, record)
+    assert made.changed[0] == "Método: ahora empuje-tracción, antes vapor."
+    assert made.told[0] == "Method: now push-pull, was vapor."
+    with speaking("es"):
+        assert prepare(second, record).told == made.changed
 
 
 def test_sheets_whose_words_changed_are_named() -> None:

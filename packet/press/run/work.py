@@ -173,7 +173,7 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
         form=laid.path,
         revision=revision,
         replaces=made.prepared.replaces,
-        changed=made.prepared.changed,
+        changed=made.prepared.told,
         words=result.words + laid.words,
         pages=made.printed.pages,
     )
