@@ -12,6 +12,7 @@ from packet.press import ink
 from packet.press.assets import css_string, environment, style
 from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
 from packet.sheets.both import hold_word
+from packet.sheets.front_high import foot_mm
 from packet.sheets.model import Content, Front, Steps, SwapSheet
 from packet.sheets.room import rows as lines_of
 from packet.words import speaking, t
@@ -62,6 +63,7 @@ def _html(content: Content, revision: str, notice: Notice | None, is_tight: bool
                 "high": height - HEAD_FROM_TOP_MM - LEAST_BOTTOM_MM,
                 "top": QR_FROM_TOP_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM / 2,
                 "bottom": _bottom_mm(content),
+                "front": _front_bottom_mm(content),
                 "least": LEAST_BOTTOM_MM,
                 "code": QR_FROM_RIGHT_MM + QR_SIDE_MM - side + AIR_ABOVE_CODE_MM,
                 "numbering": page_numbering(),
@@ -87,6 +89,16 @@ def _bottom_mm(content: Content) -> float:
             rows = max(rows, sum(lines_of(text, STRIP_WIDE_MM / larger, size=STRIP_REM) for text in words if text))
     strips = FROM_EDGE_MM + (FOOT_ROW_MM + rows * STRIP_ROW_MM) * larger
     return max(LEAST_BOTTOM_MM, strips + AIR_ABOVE_CODE_MM)
+
+
+def _front_bottom_mm(content: Content) -> float:
+    """The front's bottom margin: what stands at its foot for whoever needs help; 0 where there is no front."""
+    larger = LARGER if content.size == "large" else 1.0
+    for sheet in content.sheets:
+        if isinstance(sheet, Front):
+            high = FROM_EDGE_MM + FOOT_ROW_MM * larger + foot_mm(sheet, larger)
+            return max(LEAST_BOTTOM_MM, high + AIR_ABOVE_CODE_MM)
+    return 0.0
 
 
 @cache

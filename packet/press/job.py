@@ -13,7 +13,8 @@ from packet.press.code import Stamp
 from packet.press.html import Notice, revision_of, sheet_digests, to_html
 from packet.press.pdf import Printed, render
 from packet.press.printed import PrintRecord, newest_record, write_record
-from packet.sheets.model import Content
+from packet.sheets.arrange import without_help_on_front
+from packet.sheets.model import Content, Wrong
 from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
 from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
@@ -144,6 +145,10 @@ def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
     """The packet as it is printed; where a few lines ran on to a page of their own, set once more with less white
     between the lines, and kept so where that saves a page. Raises as `render`."""
     printed = render(prepared.html, prepared.stamp)
+    if _is_crowded_out(prepared.content, printed):
+        content = without_help_on_front(prepared.content)
+        prepared = replace(prepared, content=content, html=to_html(content, prepared.stamp.revision, prepared.notice))
+        printed = render(prepared.html, prepared.stamp)
     if _spills(printed):
         closer = replace(
             prepared, html=to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
@@ -152,6 +157,12 @@ def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
         if sum(map(bool, again.pages)) < sum(map(bool, printed.pages)):
             return closer, again
     return prepared, printed
+
+
+def _is_crowded_out(content: Content, printed: Printed) -> bool:
+    """Whether what stands below the front runs on behind it: a notice may have made the front higher."""
+    below = content.sheets[1:2]
+    return any(isinstance(sheet, Wrong) and sheet.name in printed.pages[1] for sheet in below)
 
 
 def _spills(printed: Printed) -> bool:

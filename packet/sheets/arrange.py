@@ -10,9 +10,11 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import permutations, product
 
+from packet.sheets.front_high import foot_mm, front_mm
 from packet.sheets.model import (
     Content,
     Fill,
+    Front,
     HookupSheet,
     Load,
     Log,
@@ -30,8 +32,12 @@ PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
 # what the codes at head and foot take of a page that has strips, and of one that has none
 BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 51.5
 LARGER_STRIPS_MM = 13.0
+# the code at the head, and the foot's own line with its air
+BESIDE_FRONT_MM = 27.0 + 14.0
+# what to do when it goes wrong is set closer there
+HELP = 0.97
 HEAD_MM = 7.0
-ROW_MM, SMALL_ROW_MM = 4.0, 3.9
+ROW_MM, SMALL_ROW_MM, FILL_ROW_MM = 4.0, 3.9, 3.8
 TEXT_MM, SMALL = 186.0, 0.95
 STRIP_MM = 152.0
 # what an estimate may be short of on a page
@@ -44,6 +50,8 @@ LARGER: dict[str, float] = {
 # How many pages, and the few lines (mm) that the last of them holds: less of them may be saved by setting them closer.
 Pages = tuple[float, float]
 FEW_LINES_MM = 75.0
+# what less white between the lines makes good, over a packet
+CLOSER_MM = 22.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,23 +69,57 @@ def arranged(content: Content) -> Content:
     large = content.size == "large"
     strips = BESIDE_STRIPS_MM + _second_strips_mm(content) + LARGER_STRIPS_MM * large
     page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, large)
-    *sheets, loaded, cut = content.sheets
-    assert isinstance(loaded, Load)
-    assert isinstance(cut, Tags)
-    if content.size == "usual" and _share_a_leaf(loaded, cut, PAPER_HIGH_MM[content.paper] - BESIDE_CODES_MM):
-        last: tuple[Sheet, ...] = (replace(loaded, above_tags=True), replace(cut, below_load=True))
-    else:
-        last = (cut,)
-        sheets.append(loaded)
+    loaded = next(sheet for sheet in content.sheets if isinstance(sheet, Load))
+    cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
+    sheets = [sheet for sheet in content.sheets if sheet not in (loaded, cut)]
+    spare = _left_above_the_cut(loaded, cut, PAPER_HIGH_MM[content.paper] - BESIDE_CODES_MM)
+    if content.size == "usual" and spare >= 0.0:
+        above, cut = replace(loaded, above_tags=True), replace(cut, below_load=True)
+        sheets = _helped(sheets, content)
+        log = next(sheet for sheet in sheets if isinstance(sheet, Log))
+        kept = _in_order(sheets, page)
+        if sum(blocks(log)) <= spare:
+            without = _in_order([sheet for sheet in sheets if sheet is not log], page)
+            if _saves(without[1], kept[1]):
+                return replace(content, sheets=(*without[0], above, log, cut))
+        return replace(content, sheets=(*kept[0], above, cut))
+    return replace(content, sheets=(*_in_order([*_helped(sheets, content), loaded], page)[0], cut))
+
+
+def _saves(one: Pages, other: Pages) -> bool:
+    """Whether one way takes a page less than another, or comes as near to it as less white between the lines makes good."""
+    return one[0] < other[0] or (one[0] == other[0] and one[1] <= CLOSER_MM < other[1])
+
+
+def _in_order(sheets: Sequence[Sheet], page: Page) -> tuple[tuple[Sheet, ...], Pages]:
+    """From the front to what comes before the leaf that is cut, in the order that takes the fewest pages, and how many."""
     begin = next(at for at, sheet in enumerate(sheets) if isinstance(sheet, Steps)) + 1
     second = next((at for at in range(begin, len(sheets)) if isinstance(sheets[at], HookupSheet)), None)
-    if second is not None:
-        order: Sequence[Sheet] = _around_the_second(
-            sheets[begin - 1], sheets[second : second + 2], sheets[second + 2 :], page
-        )
+    if second is None:
+        order, pages = _fewest(sheets[begin - 1], sheets[begin:], page)
     else:
-        order, _ = _fewest(sheets[begin - 1], sheets[begin:], page)
-    return replace(content, sheets=(*sheets[:begin], *order, *last))
+        order, pages = _around_the_second(sheets[begin - 1], sheets[second : second + 2], sheets[second + 2 :], page)
+    return (*sheets[:begin], *order), pages
+
+
+def _helped(sheets: list[Sheet], content: Content) -> list[Sheet]:
+    """What to do when it goes wrong goes below the front, above phones and first aid, where that has room for it."""
+    front, wrong = sheets[0], next((sheet for sheet in sheets if isinstance(sheet, Wrong)), None)
+    if wrong is None or content.size != "usual" or not isinstance(front, Front):
+        return sheets
+    room = PAPER_HIGH_MM[content.paper] - BESIDE_FRONT_MM - foot_mm(front)
+    if front_mm(front) + HELP * sum(blocks(wrong)) > room:
+        return sheets
+    return [front, wrong, *(sheet for sheet in sheets[1:] if sheet is not wrong)]
+
+
+def without_help_on_front(content: Content) -> Content:
+    """The same with what to do when it goes wrong behind the last steps: where it has no room below the front."""
+    front, *others = content.sheets
+    wrong = [sheet for sheet in others if isinstance(sheet, Wrong)]
+    rest = [sheet for sheet in others if not isinstance(sheet, Wrong)]
+    last = max(at for at, sheet in enumerate(rest) if isinstance(sheet, Steps | SwapSheet)) + 1
+    return replace(content, sheets=(front, *rest[:last], *wrong, *rest[last:]))
 
 
 def _second_strips_mm(content: Content) -> float:
@@ -89,12 +131,15 @@ def _second_strips_mm(content: Content) -> float:
     )  # fmt: skip
 
 
-def _share_a_leaf(loaded: Load, cut: Tags, high: float) -> bool:
-    """Whether the load goes above the cut of the tags' leaf: it is done with before anything is cut off, nobody signs
-    it, and the leaf's back stays blank all the same. A head at the top of a page stands beside the code.
+def _left_above_the_cut(loaded: Load, cut: Tags, high: float) -> float:
+    """What is left of the tags' leaf with the load above the cut; less than 0 where that has no room there.
+
+    It is done with before anything is cut off, nobody signs it, and the leaf's back stays blank all the same; so is the
+    log, which may follow it. A head at the top of a page stands beside the code.
     """
-    one = [len(leaf) for leaf in cut.leaves] == [1]
-    return one and len(loaded.groups) == 1 and sum(_load(loaded)) - HEAD_MM + tags_mm(cut) <= high
+    if [len(leaf) for leaf in cut.leaves] != [1] or len(loaded.groups) != 1:
+        return -1.0
+    return high - (sum(_load(loaded)) - HEAD_MM + tags_mm(cut))
 
 
 def _fewest(steps: Sheet, later: Sequence[Sheet], page: Page) -> tuple[tuple[Sheet, ...], Pages]:
@@ -107,7 +152,9 @@ def _fewest(steps: Sheet, later: Sequence[Sheet], page: Page) -> tuple[tuple[She
     return min(((order, _pages((steps, *order), page)) for order in orders), key=lambda one: one[1])
 
 
-def _around_the_second(steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sheet], page: Page) -> tuple[Sheet, ...]:
+def _around_the_second(
+    steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sheet], page: Page
+) -> tuple[tuple[Sheet, ...], Pages]:
     """What goes between the first steps and the second hookup, which stands on the back of a page all the same."""
     best: tuple[Pages, tuple[Sheet, ...]] | None = None
     # the record belongs to the end, where it can stand there
@@ -121,7 +168,7 @@ def _around_the_second(steps: Sheet, hookup: Sequence[Sheet], later: Sequence[Sh
         if best is None or pages < best[0]:
             best = pages, (*early, *hookup, *late)
     assert best is not None
-    return best[1]
+    return best[1], best[0]
 
 
 def _pages(sheets: Iterable[Sheet], page: Page) -> Pages:
@@ -206,16 +253,17 @@ def _swap_line_mm(line: SwapLine) -> float:
 
 def _fill(sheet: Fill) -> Iterator[float]:
     beside = len(sheet.sizes) == 1 and not sheet.sizes[0].groups
-    strip = 12.0 + SMALL_ROW_MM * len(sheet.strip.table.rows) if sheet.strip else 0.0
+    strip = 12.0 + FILL_ROW_MM * len(sheet.strip.table.rows) if sheet.strip else 0.0
     strip_words = sheet.strip.words if sheet.strip else ()
     for number, size in enumerate(sheet.sizes):
         said = [*size.words, *size.cautions]
         head = 0.0 if number else HEAD_MM
         head += sum(SMALL_ROW_MM * rows(f"{item.label} {item.value}", TEXT_MM, size=SMALL) for item in size.identity)
-        table = 14.0 + 4.0 * len(size.table.rows)
+        table = 14.0 + FILL_ROW_MM * len(size.table.rows)
         if beside:
+            table += SMALL_ROW_MM * rows(strip_words[0], 75.0, size=SMALL) if strip_words else 0.0
             plot = 42.0 + sum(4.0 * rows(words, 57.0, size=SMALL) for words in said)
-            yield head + max(table, strip, plot) + _text_mm(strip_words)
+            yield head + max(table, strip, plot) + _text_mm(strip_words[1:])
         else:
             yield head + table + 14.0
             said += [] if number else strip_words

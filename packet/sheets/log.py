@@ -10,21 +10,24 @@ from packet.words import t
 SPARE = 2
 # for a gas of which nothing can be expected
 WITHOUT_PLAN = 14
-# columns stand side by side; what is longer goes on in a further band, so that a page can end between them
+# columns stand side by side, by size of type; what is longer goes on in a further band, so that a page can end between them
+ABREAST = {"usual": 3, "large": 2}
 MOST_IN_COLUMN = 10
-# from here on three columns stand abreast, in narrower cells
-MANY = 26
 
 
 def log(plan: Plan, way: Show, size: PrintSize = "usual") -> Log:
-    """The log of a job: planned lines, then spare ones, in bands of two columns, or of three where there are many."""
+    """The log of a job: planned lines, then spare ones, in bands of columns."""
     rows = [row for number, part in enumerate(plan.log) for row in _part(plan, number, part, way)]
+    into = ""
+    if len(plan.log) == 1:
+        # what is the same for every line stands above all of them
+        into, *rows = rows[0].mark, *rows[1:]
     rows += [LogRow("", "")] * (SPARE if rows else WITHOUT_PLAN)
-    abreast = 3 if len(rows) > MANY and size == "usual" else 2
+    abreast = ABREAST[size]
     return Log(
         name=t("Log"),
         title=t("Log"),
-        opening=t("Every 5 minutes, near the stop every minute."),
+        opening=" ".join(part for part in (into and f"{into}.", t("Every 5 minutes, near the stop every minute.")) if part),
         heads=(
             t("min"),
             t("Expect {unit}", unit=way.weight_unit),

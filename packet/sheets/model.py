@@ -146,15 +146,16 @@ class Front:
         """The lines to initial, in their order: more than four in two columns, as even in height as their words allow,
         where that is lower than one.
         """
-        one, two = (self._go_mm(wide, row) for wide, row in ((LINE_MM, 4.2), (COLUMN_MM, 3.9)))
+        one, two = ([self.tick_mm(tick, alone=alone) for tick in self.go] for alone in (True, False))
         cut = min(range(len(two) + 1), key=lambda at: (max(sum(two[:at]), sum(two[at:])), -at))
         if len(self.go) <= MOST_IN_ONE or sum(one) <= max(sum(two[:cut]), sum(two[cut:])):
             return (self.go,)
         return self.go[:cut], self.go[cut:]
 
-    def _go_mm(self, wide: float, row: float) -> list[float]:
-        said = (f"{tick.text} {tick.detail} {tick.also}" for tick in self.go)
-        return [max(8.8, 0.6 + row * rows(words, wide, size=0.95)) for words in said]
+    def tick_mm(self, tick: Tick, *, alone: bool) -> float:
+        """How high a line to initial gets, in a row of its own or beside another."""
+        wide, row = (LINE_MM, 4.2) if alone else (COLUMN_MM, 3.9)
+        return max(8.8, 0.6 + row * rows(f"{tick.text} {tick.detail} {tick.also}", wide, size=0.95))
 
 
 @dataclass(frozen=True, slots=True)

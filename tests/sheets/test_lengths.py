@@ -12,7 +12,9 @@ from packet.ledger.state import opening
 from packet.plan.day import plan_day
 from packet.plan.model import Plan
 from packet.plan.reading import reading_of
+from packet.press.html import Notice, to_html
 from packet.press.job import prepare, set_packet
+from packet.sheets.model import Wrong
 from packet.sheets.packet import compose
 from packet.shop.load import load_job
 from tests.plan.builders import DEMO
@@ -82,3 +84,16 @@ def test_what_the_old_front_asked_stands_in_every_jobs_steps(date: str) -> None:
         assert "Refrigerant verified" in said, job
         # the nameplate of a gas that nobody knows is trusted by nobody
         assert ("nameplate and pressure agree" in said) is not plan.mixed_or_unknown, job
+
+
+def test_help_goes_below_the_front_and_off_it_again_where_a_notice_takes_its_room() -> None:
+    content = compose(*day(MORNING)["HP-1202"])
+    assert isinstance(content.sheets[1], Wrong)
+    prepared = prepare(content, None)
+    assert set_packet(prepared)[1].pages[:2] == ("Front, When it goes wrong", "Hookup")
+    notice = Notice("Replaces revision AAAAAAAA.", tuple(f"Line {number} of what changed." for number in range(12)))
+    noticed = replace(prepared, html=to_html(content, prepared.stamp.revision, notice), notice=notice)
+    kept, printed = set_packet(noticed)
+    assert printed.pages[:2] == ("Front", "Hookup")
+    assert sum("When it goes wrong" in page for page in printed.pages) == 1
+    assert kept.stamp == noticed.stamp

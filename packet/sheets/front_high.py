@@ -1,0 +1,59 @@
+"""How high a front gets in the usual type, from its words, in mm: whether something else has room below it."""
+
+from collections.abc import Iterable
+
+from packet.sheets.model import Front, StopWeight
+from packet.sheets.room import rows
+
+TEXT_MM, SMALL = 186.0, 0.95
+# what the foot's words have beside its code, how large they are; the phones are larger
+FOOT_WIDE_MM, FOOT_REM, PHONES_REM = 169.0, 0.95, 1.1
+FOOT_ROW_MM, RULES_MM = 3.95, 2.6
+ROW_MM, SMALL_ROW_MM = 4.3, 3.95
+# the large numbers for one cylinder, for two or three, for more
+NUMBER_MM = (0.0, 23.4, 16.3, 16.3, 13.5)
+
+
+def front_mm(front: Front) -> float:
+    """From the top of the page's text to the end of the front's last line; what stands at the page's foot aside."""
+    share = TEXT_MM / max(1, len(front.glance)) - 3.0
+    high = 3.6 + 6.3 + 5.3 * max((rows(item.value, share, bold=True, size=1.25) for item in front.glance), default=0)
+    high += 5.3 + sum(_stop_mm(item, len(front.stops)) for item in front.stops) + _notes_mm(front.stop_words)
+    gauge = 5.3 + 6.6 * rows(front.vacuum.gauge, 82.0, bold=True, size=1.7)
+    high += 3.7 + max(gauge, _notes_mm((" ".join(front.vacuum.law),), 102.0))
+    high += 7.4 + _go_mm(front) + 10.6 + ROW_MM * rows(f"{front.no_go} {front.no_go_also}", TEXT_MM, bold=True)
+    high += 7.4
+    said = " · ".join(f"{item.label} {item.value}" for item in (*front.site, *front.who))
+    high += 0.5 + ROW_MM * rows(said, TEXT_MM, bold=True)
+    return high + _notes_mm(front.notes)
+
+
+def _stop_mm(stop: StopWeight, of: int) -> float:
+    beside = [f"{item.label} {item.value}" for item in (stop.before, *stop.beside)]
+    if of == 1:
+        said = ROW_MM * sum(rows(words, 64.0, bold=True) for words in beside)
+    else:
+        pairs = zip(beside[::2], (*beside[1::2], ""), strict=False)
+        said = ROW_MM * sum(max(rows(words, 47.0, bold=True) for words in pair) for pair in pairs)
+    return 1.5 + max(NUMBER_MM[min(of, 4)], said)
+
+
+def _go_mm(front: Front) -> float:
+    columns = front.go_columns
+    return max(sum(front.tick_mm(tick, alone=len(columns) == 1) for tick in column) for column in columns)
+
+
+def _notes_mm(words: Iterable[str], wide: float = TEXT_MM) -> float:
+    return sum(0.2 + SMALL_ROW_MM * rows(text, wide, size=SMALL) for text in words)
+
+
+def foot_mm(front: Front, larger: float = 1.0) -> float:
+    """How high the words at the front's foot get: phones, first aid or the card that has it, and the deferral.
+
+    larger: how much larger than usual the type is.
+    """
+    wide = FOOT_WIDE_MM / larger
+    phones = rows(" · ".join(f"{item.label} {item.value}" for item in front.emergency), wide, size=PHONES_REM)
+    aid = front.card or " ".join(f"{item.label}: {item.value}." for item in front.first_aid)
+    rest = sum(rows(words, wide, size=FOOT_REM, bold=bool(front.card)) for words in (aid, front.deferral))
+    return FOOT_ROW_MM * (1.2 * phones + rest) * larger + RULES_MM
