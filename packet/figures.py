@@ -19,10 +19,19 @@ from packet.units import (
     celsius_from_fahrenheit,
     plain,
 )
-from packet.words import t
+from packet.words import P_, t
 
 MM_PER_IN = 25.4
 PA_PER_MMHG = PA_PER_INHG / MM_PER_IN
+
+
+# what the files say where no designation holds
+_UNNAMED = {"mixed": P_("gas", "mixed"), "unknown": P_("gas", "unknown")}
+
+
+def gas_named(gas: str) -> str:
+    """A refrigerant's designation, or the file's word for one that has none, in the current language."""
+    return t(_UNNAMED.get(gas, gas)) if gas else ""
 
 
 def weight_unit(units: UnitSystem) -> str:

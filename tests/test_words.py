@@ -56,14 +56,21 @@ def test_what_a_rule_rests_on_is_said_in_the_readers_language() -> None:
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     }
     assert len(sources) > 20
-    assert {source for source in sources - found if re.search("[a-z]{3,}", source)} == set()
+    assert {source for source in sources - found if re.search("[a-z]{3,}", source) and ".yaml" not in source} == set()
 
 
 def _sources(node: ast.AST) -> list[ast.AST]:
     """What is named a source here, by an assignment or as an argument."""
     if isinstance(node, ast.Assign) and any(isinstance(to, ast.Name) and "SOURCE" in to.id for to in node.targets):
         return [node.value, *(node.value.args if isinstance(node.value, ast.Call) else ())]
-    return [node.value] if isinstance(node, ast.keyword) and node.arg == "source" else []
+    if isinstance(node, ast.keyword) and node.arg == "source":
+        return [node.value]
+    called = node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
+    return node.args[PLACE[called] :][:1] if isinstance(node, ast.Call) and called in PLACE else []
+
+
+# where a citation stands among the arguments
+PLACE = {"Worked": 3, "given": 2}
 
 
 def test_a_word_with_a_context_is_not_the_word_without_it(tmp_path: Path) -> None:

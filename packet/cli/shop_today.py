@@ -8,7 +8,7 @@ from packet.cli.options import build_parser
 from packet.cli.talk import open_shop, say, today
 from packet.cli.where import out_of, shop_here
 from packet.ledger.records import read_records
-from packet.office.jobs import filed_jobs, jobs_in
+from packet.office.jobs import COUNTED, filed_jobs, jobs_in
 from packet.shop.places import SHOP_FILE
 from packet.words import t, tn
 
@@ -35,11 +35,11 @@ def run_today(arguments: argparse.Namespace) -> int:
     there = list(jobs_in(folder, found, "", today()))
     day = today().isoformat()
     filed = sum(item.record.date == day for item in filed_jobs(found).values())
-    states = Counter(item.words for item in there if item.day == day)
-    jobs = states.total() + filed
-    told = ", ".join(f"{count} {words}" for words, count in states.items())
-    told = ", ".join(part for part in (told, t("{count} filed", count=filed) if filed else "") if part)
-    say("  " + tn("{count} job today", "{count} jobs today", jobs) + (f": {told}" if told else ""))
+    states = Counter(item.state for item in there if item.day == day)
+    if filed:
+        states["filed"] = filed
+    told = ", ".join(tn(*COUNTED[state], count) for state, count in states.items())
+    say("  " + tn("{count} job today", "{count} jobs today", states.total()) + (f": {told}" if told else ""))
     for words, fits in (
         (t("out since before today, not filed"), [item for item in there if item.day < day and item.state == "out"]),
         (t("to come"), [item for item in there if item.day > day]),

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
-from packet.figures import show_temperature, show_weight, weight_unit
+from packet.figures import gas_named, show_temperature, show_weight, weight_unit
 from packet.ledger import mass
 from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger, gas_in
 from packet.plan.cylinder import vessel_of
@@ -123,7 +123,7 @@ def _where(cylinder: Cylinder | None, last: str) -> str:
 
 def _said(state: CylinderState) -> str:
     """What is in it, in words; of a mixed cylinder what its gas adds up to, where all that went in was known."""
-    return t("mixed: {parts}", parts=gas_in(state)) if state.mixed_of else state.refrigerant or ""
+    return t("mixed: {parts}", parts=gas_in(state)) if state.mixed_of else gas_named(state.refrigerant or "")
 
 
 def _gas(name: str) -> Gas | None:

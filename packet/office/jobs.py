@@ -11,7 +11,7 @@ from packet.ledger.records import Records, Standing, standing
 from packet.press.printed import PrintFile, PrintRecord, in_order, print_files, printed_folder
 from packet.shop.load import day_folders, job_files
 from packet.shop.whole import OwnFileError, read_start
-from packet.words import P_, t
+from packet.words import NN_, P_, t
 
 # a plain look at the text: the file may have mistakes elsewhere
 _CALLED_OFF = re.compile(rb"^called_off[ \t]*:[ \t]*[^\s#]", re.MULTILINE)
@@ -25,6 +25,16 @@ JOB_STATES: dict[JobState, str] = {
     "filed": P_("state of a job", "filed"),
     "corrected": P_("state of a job", "corrected"),
     "not done": P_("state of a job", "not done"),
+}
+# so many jobs in a state; a language may have the state agree with the number
+COUNTED: dict[JobState, tuple[str, str]] = {
+    "planned": NN_("{count} planned", "{count} planned"),
+    "stopped": NN_("{count} not to go out", "{count} not to go out"),
+    "printed": NN_("{count} printed", "{count} printed"),
+    "out": NN_("{count} out", "{count} out"),
+    "filed": NN_("{count} filed", "{count} filed"),
+    "corrected": NN_("{count} corrected", "{count} corrected"),
+    "not done": NN_("{count} not done", "{count} not done"),
 }
 
 

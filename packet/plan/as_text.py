@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 
 from packet.figures import (
+    gas_named,
     show_absolute,
     show_bore,
     show_charge,
@@ -56,7 +57,7 @@ def _head(plan: Plan, findings: tuple[Finding, ...]) -> Iterator[str]:
     yield from _line(pt("heading", "site"), job.site.name)
     refrigerant = plan.refrigerant
     if refrigerant is None:
-        yield from _line(pt("heading", "refrigerant"), job.appliance.refrigerant)
+        yield from _line(pt("heading", "refrigerant"), gas_named(job.appliance.refrigerant))
     else:
         yield from _line(pt("heading", "refrigerant"), f"{refrigerant.name} ({refrigerant.safety_group})")
     yield from _line(pt("heading", "charge"), show_charge(job.appliance.charge_lb, plan.registers.shop.units))

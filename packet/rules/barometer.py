@@ -19,7 +19,7 @@ def barometer_psia(elevation_ft: Worked) -> Worked:
         value,
         "psia",
         N_("standard atmosphere at the site's elevation"),
-        "ASHRAE Handbook - Fundamentals, ch. 1, eq. 3",
+        N_("ASHRAE Handbook - Fundamentals, ch. 1, eq. 3"),
         "14.696 × (1 − 6.8754 × 10^−6 × {elevation})^5.2559",
         (("elevation", elevation_ft),),
     )

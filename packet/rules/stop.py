@@ -99,7 +99,7 @@ def smallest(found: tuple[tuple[str, Worked], ...]) -> Limits:
         max(0.0, least.value),
         "lb",
         N_("net limit: the smallest of the limits that apply"),
-        "49 CFR 173.304, 173.304a; AHRI Guideline K",
+        N_("49 CFR 173.304, 173.304a; AHRI Guideline K"),
         "largest of (0, smallest of (" + ", ".join(f"{{{key}}}" for key, _ in found) + "))",
         found,
         estimate_percent=least.estimate_percent,

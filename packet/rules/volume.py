@@ -14,7 +14,7 @@ def cylinder_volume_ft3(water_capacity_lb: Worked) -> Worked:
         water_capacity_lb.value * IN3_PER_LB_WATER_60F / IN3_PER_FT3,
         "ft³",
         N_("inside volume from the stamped water capacity"),
-        "49 CFR 173.304a, note on filling density",
+        N_("49 CFR 173.304a, note on filling density"),
         "{water_capacity} × 27.737 ÷ 1728",
         (("water_capacity", water_capacity_lb),),
         places=5,

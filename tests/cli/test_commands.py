@@ -23,6 +23,7 @@ from packet.cli.printing import BELL, changes
 from packet.ledger import store
 from packet.press.assets import MissingLibrary
 from packet.press.run.state import alone
+from packet.words import use
 
 ROOT = Path(__file__).parents[2]
 DAY, WRONG_DAY = "2026-11-26", "2026-11-27"
@@ -386,6 +387,19 @@ def test_every_page_of_help_has_an_example_that_can_be_typed() -> None:
         words = shlex.split(page.epilog.partition(": ")[2])
         if "…" not in words:
             assert build_parser().parse_args(words[1:]).run
+
+
+def test_the_states_of_todays_jobs_agree_with_their_number(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("packet.cli.shop_today.today", lambda: date(2026, 11, 26))
+    monkeypatch.chdir(shop)
+    (shop / "shop.yaml").write_text((shop / "shop.yaml").read_text("utf-8") + "language: es\n", "utf-8")
+    try:
+        assert run() == 0
+    finally:
+        use("en")
+    assert "9 trabajos hoy: 9 planeados" in capsys.readouterr().out
 
 
 def test_packet_alone_shows_the_commands_and_how_the_shop_stands(

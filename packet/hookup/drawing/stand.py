@@ -40,7 +40,7 @@ def appliance(pen: Pen) -> None:
     middle = (APPLIANCE_X + APPLIANCE_RIGHT) / 2
     pen.say("appliance", (middle, 11.2), (t("appliance"),), anchor="middle", size=NAME, bold=True)
     unnamed = _UNNAMED.get(request.refrigerant)
-    gas = pt("drawing", unnamed) if unnamed else request.refrigerant
+    gas = t(unnamed) if unnamed else request.refrigerant
     pen.say("appliance", (middle, 16), name_lines(gas, 35, 1, SMALL), anchor="middle", size=SMALL)
     for port, y in (("vapor", VAPOR_Y), ("liquid", LIQUID_Y)):
         if port not in request.ports:

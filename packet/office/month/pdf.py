@@ -8,7 +8,7 @@ from importlib.resources import files
 from markupsafe import Markup
 
 from packet.collector import without_collecting
-from packet.figures import weight_unit
+from packet.figures import gas_named, weight_unit
 from packet.ledger import mass
 from packet.office.month.report import GasSum, Month, Row, by_type
 from packet.press.assets import environment, face_rules, fetcher, font_configuration, weasyprint
@@ -178,7 +178,7 @@ def _sum(rows: Iterable[Row]) -> Decimal:
 
 
 def _gas_name(gas: str) -> str:
-    return gas or pt("gas", "unknown")
+    return gas_named(gas or "unknown")
 
 
 def _tonnes(value: float | None) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from jinja2 import Environment
 from markupsafe import Markup
 
+from packet.figures import gas_named
 from packet.office.pages.model import STATE_WORDS, STATES, Known
 from packet.office.pages.view import line
 from packet.press.policy import content_policy
@@ -120,7 +121,7 @@ def _month(items: list[Item], shown: frozenset[Shown]) -> tuple[Section, ...]:
     return (
         Section("day", t("By day"), _by(items, lambda item: item.known.date)),
         *(by_truck if "truck" in shown else ()),
-        Section("refrigerant", t("By refrigerant"), _by(items, lambda item: item.known.refrigerant)),
+        Section("refrigerant", t("By refrigerant"), _by(items, lambda item: gas_named(item.known.refrigerant))),
         Section("state", t("By state"), tuple(JobGroup(t(STATE_WORDS[state]), some) for state, some in states if some)),
     )
 

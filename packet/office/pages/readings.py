@@ -6,7 +6,7 @@ from decimal import Decimal
 from itertools import groupby
 from typing import Any
 
-from packet.figures import show_weight
+from packet.figures import gas_named, show_weight
 from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field, suffix, unit
 from packet.ledger.mass import lb_from_kg, signed_field
 from packet.office.promised import Promised
@@ -90,7 +90,9 @@ def totals(body: Mapping[str, Any], units: UnitSystem, its_print: Promised | Non
         moved_kg = signed_field(entry, "moved")
         total_kg += moved_kg
         label = t(
-            "Into {cylinder}, {refrigerant}", cylinder=entry["cylinder"], refrigerant=entry.get("refrigerant", "")
+            "Into {cylinder}, {refrigerant}",
+            cylinder=entry["cylinder"],
+            refrigerant=gas_named(str(entry.get("refrigerant", ""))),
         )
         rows.append(Row(label.rstrip(", "), show_weight(float(lb_from_kg(moved_kg)), units)))
     total_lb = float(lb_from_kg(total_kg))

@@ -6,6 +6,7 @@ the paper needs them. All else is looked up here; what is not known to be harmle
 
 from collections.abc import Mapping
 
+from packet.figures import gas_named
 from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field
 from packet.office.pages.model import Known
 from packet.office.pages.readings import Row
@@ -55,7 +56,7 @@ def about(known: Known, shown: frozenset[Shown]) -> tuple[Row, ...]:
     rows = (
         ("technician" in shown, t("Technician"), known.technician),
         ("appliance" in shown, t("Appliance"), known.appliance),
-        (True, t("Refrigerant"), known.refrigerant),
+        (True, t("Refrigerant"), gas_named(known.refrigerant)),
         ("contact" in shown, t("Contact"), contact),
         ("access" in shown, t("Access"), known.access),
         ("access" in shown, t("Site notes"), known.notes),
@@ -80,7 +81,7 @@ def line(known: Known, shown: frozenset[Shown]) -> str:
     parts = (
         f"{known.date} {known.start}".strip() if "truck" in shown else known.date,
         known.truck if "truck" in shown else "",
-        known.refrigerant,
+        gas_named(known.refrigerant),
         place(known, shown),
     )
     return " · ".join(part for part in parts if part)
