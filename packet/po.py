@@ -15,7 +15,7 @@ CONTEXT_ENDS = "\x04"  # stands between a message's context and its words, as in
 _NEXT_LINE = '"\n"'
 _ENTRY = re.compile(
     r'^(?P<notes>(?:#.*\n)*)(?:msgctxt "(?P<context>.*)"\n)?msgid "(?P<id>.*)"\n'
-    r'(?:msgid_plural ".*"\n)?(?P<said>(?:msgstr(?:\[\d\])? ".*"(?:\n|\Z))+)',
+    r'(?P<plural>msgid_plural ".*"\n)?(?P<said>(?:msgstr(?:\[\d\])? ".*"(?:\n|\Z))+)',
     re.MULTILINE,
 )
 _SAID = re.compile(r'^msgstr(?:\[\d\])? "(.*)"$', re.MULTILINE)
@@ -54,7 +54,7 @@ def catalogue_from(language: str, text: str) -> Catalogue:
         elif all(said) and not _is_fuzzy(entry["notes"]):
             if entry["context"] is not None:
                 message = f"{_plain(entry['context'])}{CONTEXT_ENDS}{message}"
-            if len(said) > 1:
+            if entry["plural"]:
                 plurals[message] = said
             else:
                 messages[message] = said[0]

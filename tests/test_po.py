@@ -68,6 +68,15 @@ def test_the_form_of_a_plural_is_the_languages() -> None:
     assert [found.form(count) for count in (1, 2, 5, 21)] == [0, 1, 2, 0]
 
 
+@pytest.mark.parametrize(("language", "forms"), [("vi", ("một",)), ("ru", ("one", "few", "many"))])
+def test_a_language_has_as_many_forms_as_it_has(language: str, forms: tuple[str, ...]) -> None:
+    made = Catalog(locale=language, fuzzy=False)
+    made.add(("{count} job", "{count} jobs"), tuple(f"{{count}} {form}" for form in forms))
+    found = catalogue_from(language, written(made))
+    assert found.plurals["{count} job"] == tuple(f"{{count}} {form}" for form in forms)
+    assert found.messages == {}
+
+
 @pytest.mark.parametrize("language", languages()[1:])
 def test_the_packaged_catalogues_are_read_whole(language: str) -> None:
     text = po_file(language).read_text("utf-8")

@@ -38,11 +38,13 @@ def key(message: Message) -> Key:
 
 
 def forms(message: Message) -> Iterator[tuple[str, str]]:
-    """(English, translation), one for each form of a plural."""
+    """(English, translation), one for each form of a plural: of which a language may have one, two or more."""
     if isinstance(message.id, str):
         yield message.id, str(message.string or "")
-    else:
-        yield from zip(message.id, message.string or ("", ""), strict=True)
+        return
+    one, many = message.id
+    said = tuple(message.string or ("",))
+    yield from zip((one if len(said) > 1 else many, *[many] * (len(said) - 1)), said, strict=True)
 
 
 @each
