@@ -59,7 +59,7 @@ def test_what_a_rule_rests_on_is_said_in_the_readers_language() -> None:
     assert {source for source in sources - found if re.search("[a-z]{3,}", source) and ".yaml" not in source} == set()
 
 
-def _sources(node: ast.AST) -> list[ast.AST]:
+def _sources(node: ast.AST) -> list[ast.expr]:
     """What is named a source here, by an assignment or as an argument."""
     if isinstance(node, ast.Assign) and any(isinstance(to, ast.Name) and "SOURCE" in to.id for to in node.targets):
         return [node.value, *(node.value.args if isinstance(node.value, ast.Call) else ())]
