@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from contextlib import ExitStack
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 import yaml
@@ -22,6 +23,7 @@ from packet.cli.options import build_parser, commands
 from packet.cli.printing import BELL, changes
 from packet.ledger import store
 from packet.press.assets import MissingLibrary
+from packet.press.run import print_days
 from packet.press.run.state import alone
 from packet.words import use
 
@@ -503,6 +505,30 @@ def test_watching_prints_what_changes_and_rings_when_something_stops(
         BELL,
         "HP-1047 DO NOT",
     ]
+
+
+def test_a_file_saved_again_while_it_is_printed_rings_no_bell(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It is printed next: nothing stops."""
+    job = only(shop, "HP-1047")
+    text = job.read_text("utf-8")
+
+    def saved(*_places: object, **_options: object) -> Iterator[set[tuple[int, str]]]:
+        job.write_text(text.replace("start: 11:30", "start: 11:45"), "utf-8")
+        monkeypatch.setattr(print_days, "_print_shop", meanwhile)
+        yield {(2, str(job))}
+
+    def meanwhile(*given: Any) -> None:
+        print_shop(*given)
+        job.write_text(text.replace("start: 11:30", "start: 12:00"), "utf-8")
+
+    print_shop = print_days._print_shop
+    monkeypatch.setattr("watchfiles.watch", saved)
+    assert run("print", shop / DAY, "--out", tmp_path / "out", "--workers", 1, "--watch") == 0
+    told = capsys.readouterr()
+    assert "The file was changed while the packets were being printed." in told.err
+    assert BELL not in told.out
 
 
 def test_a_watch_waits_for_whoever_prints_beside_it(

@@ -98,7 +98,8 @@ class PrintOrder:
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """The run. days: as planned, for what follows (record pages). problems: of the input, all of them.
+    """The run. days: as planned, for what follows (record pages). problems: of the input, all of them; overtaken: those of
+    files that were saved meanwhile.
 
     taken: papers that are no longer true and were taken away; unknown: papers that were, as what was remembered of them is
     lost. leaves: what `Options.changed` made.
@@ -106,6 +107,7 @@ class Summary:
 
     results: tuple[JobResult, ...] = ()
     problems: tuple[Problem, ...] = ()
+    overtaken: tuple[Problem, ...] = ()
     stacks: tuple[Path, ...] = ()
     runsheets: tuple[Path, ...] = ()
     taken: tuple[Path, ...] = ()
@@ -126,7 +128,8 @@ class Summary:
     @property
     def stops(self) -> frozenset[str]:
         """What keeps a job of this run at home, or off the paper."""
-        found = {str(problem) for problem in self.problems}  # those of files that cannot be read among them
+        # those of files that cannot be read among them
+        found = {str(problem) for problem in self.problems if problem not in self.overtaken}
         for item in self.results:
             if not item.may_go_out or item.outcome == "failed":
                 found |= stop_lines(item.job, () if item.outcome == "not-read" else item.words)

@@ -61,10 +61,11 @@ def print_jobs(request: PrintOrder, on_event: OnEvent = _quiet) -> Summary:
         for shop in dict.fromkeys(item.shop_folder for item in inputs):
             _print_shop([item for item in inputs if item.shop_folder == shop], made)
         _without_plan(found, inputs, made)
-        problems += changed_since(before, fingerprints(found))
+        overtaken = changed_since(before, fingerprints(found))
         return Summary(
             results=tuple(made.results),
-            problems=problems,
+            problems=problems + overtaken,
+            overtaken=overtaken,
             stacks=tuple(made.stacks),
             runsheets=tuple(made.runsheets),
             taken=tuple(made.taken),
