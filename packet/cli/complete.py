@@ -1,10 +1,10 @@
-"""What a shell offers when somebody presses Tab: commands, options, and the ids of the shop's own jobs, trucks, cylinders.
+"""What a shell offers when somebody presses Tab: commands, options, and the ids of the shop's own jobs, trucks, people, machines, cylinders.
 
 The shell asks argcomplete, which asks us; nothing of this runs otherwise.
 """
 
 import argparse
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import argcomplete
@@ -12,6 +12,7 @@ import argcomplete
 from packet.cli.where import shop_here
 from packet.shop.load import load_registers
 from packet.shop.places import SHOP_FILE, day_folders, job_files
+from packet.shop.records import Cylinder, Machine, Registers, Scale, Technician, Truck
 
 
 def complete(parser: argparse.ArgumentParser) -> None:
@@ -21,7 +22,21 @@ def complete(parser: argparse.ArgumentParser) -> None:
 
 
 def _offer(parser: argparse.ArgumentParser) -> None:
-    offers = {"paths": days_and_jobs, "job": jobs, "day": days, "truck": trucks, "cylinder": cylinders}
+    offers = {
+        "paths": days_and_jobs,
+        "job": jobs,
+        "like": jobs,
+        "day": days,
+        "truck": trucks,
+        "technician": technicians,
+        "second": technicians,
+        "machine": machines,
+        "scale": scales,
+        "cylinder": cylinders,
+        "cylinders": cylinders,
+        "loads": cylinders,
+        "into": cylinders,
+    }
     for action in parser._actions:
         if isinstance(action, argparse._SubParsersAction):
             for one in action.choices.values():
@@ -51,11 +66,29 @@ def days_and_jobs(**_: Any) -> Iterable[str]:
 
 def trucks(**_: Any) -> Iterable[str]:
     """The shop's trucks."""
-    registers = load_registers(shop_here()).value
-    return [item.id for item in registers.shop.trucks] if registers else []
+    return _ids(lambda registers: registers.shop.trucks)
+
+
+def technicians(**_: Any) -> Iterable[str]:
+    """The shop's technicians."""
+    return _ids(lambda registers: registers.technicians)
+
+
+def machines(**_: Any) -> Iterable[str]:
+    """The shop's recovery machines."""
+    return _ids(lambda registers: registers.equipment.machines)
+
+
+def scales(**_: Any) -> Iterable[str]:
+    """The shop's scales."""
+    return _ids(lambda registers: registers.equipment.scales)
 
 
 def cylinders(**_: Any) -> Iterable[str]:
     """The shop's cylinders."""
+    return _ids(lambda registers: registers.cylinders)
+
+
+def _ids(of: Callable[[Registers], Iterable[Truck | Technician | Machine | Scale | Cylinder]]) -> list[str]:
     registers = load_registers(shop_here()).value
-    return [item.id for item in registers.cylinders] if registers else []
+    return [item.id for item in of(registers)] if registers else []
