@@ -3,7 +3,7 @@
 import math
 
 from packet.assign.fill import Demand, State, rooms
-from packet.assign.offers import Group, usual_kind
+from packet.assign.offers import AlikeCylinders, usual_kind
 from packet.figures import show_pressure, show_weight
 from packet.findings import Finding
 from packet.plan.fit import least_packaging_psig
@@ -17,7 +17,9 @@ from packet.words import t, tn
 from packet.worked import given
 
 
-def fetch_sentence(job: Job, registers: Registers, demand: Demand, evening: State, groups: tuple[Group, ...]) -> str:
+def fetch_sentence(
+    job: Job, registers: Registers, demand: Demand, evening: State, groups: tuple[AlikeCylinders, ...]
+) -> str:
     """What is missing for one job, in the current language. evening: the cylinders after the day's other jobs; groups:
     what the register has that is fit.
 

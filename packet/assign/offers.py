@@ -31,7 +31,7 @@ SHORT, SHORT_A_JOB = 16, 2
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class AlikeCylinders:
     """Cylinders alike for one job. limit_net_lb: the most each may hold there; fast: none stands in the way of push-pull."""
 
     limit_net_lb: float
@@ -46,7 +46,7 @@ class Yard:
         """states: of the cylinders that may be offered."""
         self.registers, self.states = registers, states
         lots: dict[tuple[Kind, Stamp], list[Cylinder]] = {}
-        self._found: dict[tuple[str, str, str], tuple[Group, ...]] = {}
+        self._found: dict[tuple[str, str, str], tuple[AlikeCylinders, ...]] = {}
         on_paper: dict[tuple[object, ...], bool] = {}
         for cylinder in registers.cylinders:
             if cylinder.id not in states:
@@ -60,14 +60,14 @@ class Yard:
                 lots.setdefault((alike, stamp_of(cylinder)), []).append(cylinder)
         self._groups = {alike: tuple(lot) for alike, lot in lots.items()}
 
-    def offered(self, job: Job) -> tuple[Group, ...]:
+    def offered(self, job: Job) -> tuple[AlikeCylinders, ...]:
         """`_offered`, once for a job of the day with a machine and a scale."""
         asked = (job.job, job.machine, job.scale)
         if asked not in self._found:
             self._found[asked] = self._offered(job)
         return self._found[asked]
 
-    def _offered(self, job: Job) -> tuple[Group, ...]:
+    def _offered(self, job: Job) -> tuple[AlikeCylinders, ...]:
         """The cylinders fit for the job, contents aside, and how much each may hold there at its stop weight.
 
         Fitness and weights are those that `plan_job` prints. A cylinder without both valves would turn a push-pull job to
@@ -101,13 +101,15 @@ class Yard:
         return tuple(found)
 
 
-def _group(looked: Looked, cylinders: tuple[Cylinder, ...], state: CylinderState) -> list[Group]:
+def _group(looked: Looked, cylinders: tuple[Cylinder, ...], state: CylinderState) -> list[AlikeCylinders]:
     one = cylinders[0]
     limit_lb = looked.stop_gross_lb(one, state) - one.tare_lb
-    return [Group(limit_lb, "push-pull" in looked.setting(one, state).stages, cylinders)] if limit_lb > 0 else []
+    return (
+        [AlikeCylinders(limit_lb, "push-pull" in looked.setting(one, state).stages, cylinders)] if limit_lb > 0 else []
+    )
 
 
-def cylinders_needed(groups: tuple[Group, ...], need_lb: float) -> int | None:
+def cylinders_needed(groups: tuple[AlikeCylinders, ...], need_lb: float) -> int | None:
     """How many of the roomiest cylinders hold it; None when all of them do not."""
     total, count = 0.0, 0
     for group in sorted(groups, key=lambda item: item.limit_net_lb, reverse=True):
@@ -118,7 +120,7 @@ def cylinders_needed(groups: tuple[Group, ...], need_lb: float) -> int | None:
     return None
 
 
-def usual_kind(groups: tuple[Group, ...]) -> tuple[Cylinder, float] | None:
+def usual_kind(groups: tuple[AlikeCylinders, ...]) -> tuple[Cylinder, float] | None:
     """A cylinder of the kind that most of the fit ones are, with the room in it when empty; the smaller on a tie."""
     counts: Counter[tuple[str, float]] = Counter()
     for group in groups:
@@ -159,7 +161,7 @@ class _Candidate(NamedTuple):
     room_lb: float
     heel_lb: float
     empty: bool
-    group: Group
+    group: AlikeCylinders
 
     def offer(self) -> Offer:
         """As the search sees it."""
@@ -167,7 +169,7 @@ class _Candidate(NamedTuple):
 
 
 def short_list(
-    groups: tuple[Group, ...], demand: Demand, shelves: Shelves, rivals: int
+    groups: tuple[AlikeCylinders, ...], demand: Demand, shelves: Shelves, rivals: int
 ) -> tuple[tuple[Offer, ...], bool]:
     """The offers of a job that the search looks at, and whether no other could be of use.
 
@@ -204,7 +206,7 @@ def _fewest(roomiest: list[_Candidate], need_lb: float) -> int:
     return max(1, len(roomiest))
 
 
-def _usable(groups: tuple[Group, ...], demand: Demand, shelves: Shelves) -> list[_Candidate]:
+def _usable(groups: tuple[AlikeCylinders, ...], demand: Demand, shelves: Shelves) -> list[_Candidate]:
     return [
         _Candidate(
             vessel.tare_lb + vessel.contents_lb, vessel.id, room_lb, vessel.contents_lb, vessel.gas is None, group

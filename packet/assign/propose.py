@@ -18,7 +18,7 @@ from packet.assign.machines import (
 )
 from packet.assign.offers import Shelves, Yard, cylinders_needed, short_list
 from packet.assign.scales import ScaleOffer, Weighing, choose_scales
-from packet.assign.search import Outcome, search
+from packet.assign.search import SearchOutcome, search
 from packet.ledger.state import CylinderState
 from packet.plan.day import States, plan_day
 from packet.plan.day_checks import gas_of
@@ -340,7 +340,7 @@ def _vessel(item: Cylinder, state: CylinderState, truck: str | None) -> Vessel:
 
 
 def _proposals(
-    jobs: tuple[Job, ...], with_machine: tuple[Job, ...], demands: tuple[Demand | None, ...], outcome: Outcome
+    jobs: tuple[Job, ...], with_machine: tuple[Job, ...], demands: tuple[Demand | None, ...], outcome: SearchOutcome
 ) -> tuple[Proposal, ...]:
     """One a job. A job that cannot be served keeps what its file names, but for what another job now needs."""
     taken = {fill.cylinder for _, fills in outcome.fills for fill in fills}

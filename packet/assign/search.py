@@ -33,7 +33,7 @@ BATCH = 256
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class SearchOutcome:
     """The best assignment found. fills: by job, in the order of filling; a job that is not served has none.
 
     looks: how many sets of cylinders were looked at. evening: every cylinder after the last job.
@@ -50,7 +50,7 @@ class Outcome:
         return dict(self.fills)[job]
 
 
-def search(demands: tuple[Demand, ...], vessels: tuple[Vessel, ...], budget: int = 100_000) -> Outcome:
+def search(demands: tuple[Demand, ...], vessels: tuple[Vessel, ...], budget: int = 100_000) -> SearchOutcome:
     """The best assignment by `Measure`; `proven` when nothing better exists.
 
     budget: how many sets of cylinders are looked at before giving up the proof (a count, not a time, so that the same
@@ -99,11 +99,11 @@ class _Search:
         self.evening = state
         self.ahead = _look_ahead(demands, state)
 
-    def run(self) -> Outcome:
+    def run(self) -> SearchOutcome:
         self._dive(dict(self.start))
         finished = self._from(0, NOTHING, ())
         fills = tuple((item.job, fill) for item, fill in zip(self.demands, self.best_fills, strict=True))
-        return Outcome(fills, self.best, finished, self.looks, self.evening)
+        return SearchOutcome(fills, self.best, finished, self.looks, self.evening)
 
     def _dive(self, state: State) -> None:
         """A first answer to beat: what the files name, job by job, and where that will not do the cheapest that will."""

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from packet.assign.fill import HUNDREDTHS
 from packet.assign.propose import Assignment, Proposal
-from packet.assign.write import Change
+from packet.assign.write import AssignedFile
 from packet.figures import show_weight
 from packet.shop.checks import AUTO
 from packet.units import UnitSystem
@@ -36,10 +36,10 @@ def assignment_lines(found: Assignment, only: frozenset[str] = frozenset()) -> l
     return [*lines, "", *_measure(found, units)]
 
 
-def changes(found: Assignment, files: dict[str, Path]) -> tuple[Change, ...]:
+def assigned_files(found: Assignment, files: dict[str, Path]) -> tuple[AssignedFile, ...]:
     """What `--write` puts into the job files. files: job id -> its file."""
     return tuple(
-        Change(
+        AssignedFile(
             files[item.job.job],
             item.cylinders if item.changes_cylinders else None,
             item.machine if item.changes_machine else None,

@@ -9,7 +9,7 @@ from packet.shop.whole import sweep_old, write_whole
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class AssignedFile:
     """What to put into one job file; None leaves a key alone."""
 
     path: Path
@@ -18,7 +18,7 @@ class Change:
     scale: str | None = None
 
 
-def write_assignment(changes: Iterable[Change]) -> tuple[Path, ...]:
+def write_assignment(changes: Iterable[AssignedFile]) -> tuple[Path, ...]:
     """Put the changes into the job files; the paths of those that became different.
 
     All new texts are made before the first file is written, and each is written whole or not at all. Raises
@@ -39,7 +39,7 @@ def write_assignment(changes: Iterable[Change]) -> tuple[Path, ...]:
     return tuple(path for path, _ in texts)
 
 
-def with_assignment(text: str, change: Change) -> str:
+def with_assignment(text: str, change: AssignedFile) -> str:
     """The text of a job file with what the change names. Raises EditError where that cannot be done in place."""
     wanted: dict[tuple[str, ...], Value] = {}
     if change.machine is not None:

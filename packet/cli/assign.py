@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from packet.assign.propose import Assignment, assign_day
-from packet.assign.words import assignment_lines, changes
+from packet.assign.words import assigned_files, assignment_lines
 from packet.assign.write import write_assignment
 from packet.cli.talk import complain, say, tell, today, told_once
 from packet.cli.where import meant
@@ -64,7 +64,7 @@ def _assign(day: Path, wanted: frozenset[str], *, everything: bool, write: bool,
         if write:
             try:
                 # what others of the day would get with their blanks filled is theirs to ask for
-                mine = [one for one in changes(proposed, files) if not wanted or one.path.stem in wanted]
+                mine = [one for one in assigned_files(proposed, files) if not wanted or one.path.stem in wanted]
                 for path in write_assignment(mine):
                     say(t("wrote {path}", path=path))
             except EditError as error:

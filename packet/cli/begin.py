@@ -3,7 +3,7 @@
 import argparse
 
 from packet.cli.talk import complain, say, tell, today
-from packet.cli.where import shop_here, shown
+from packet.cli.where import shop_here, short_path
 from packet.shop.begin import begin_shop
 from packet.shop.bring_in import brought_in
 from packet.shop.places import find_shop
@@ -19,7 +19,7 @@ def run_begin(arguments: argparse.Namespace) -> int:
     say(
         t(
             "Fill in the blanks, or bring lists in from a spreadsheet (packet bring-in cylinders.csv); then: packet check {folder}",
-            folder=shown(arguments.folder),
+            folder=short_path(arguments.folder),
         )
     )
     return 0

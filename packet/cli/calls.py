@@ -13,7 +13,7 @@ from pathlib import Path
 from packet.cli.filing import pages_follow
 from packet.cli.talk import complain, open_shop, say, tell, today, told_once
 from packet.cli.where import meant, out_of, place_of_new
-from packet.press.run.calls import Standing, aftermath, standing
+from packet.press.run.calls import DaysNow, aftermath, days_now
 from packet.press.run.progress import unknown_line
 from packet.press.run.stale import Pulled
 from packet.shop.change import Change, changed_cylinder, changed_job
@@ -102,7 +102,7 @@ def _change_job(
     paper = out or out_of(shop)
     on = wanted.get(("date",))
     days = {path.absolute().parent.name, *([on] if isinstance(on, str) else [])}
-    before = standing(shop, paper, days)
+    before = days_now(shop, paper, days)
     changed = changed_job(path, registers, wanted)
     return _carry_out(changed, path.stem, wanted, shop, paper, before, days, undo)
 
@@ -113,7 +113,7 @@ def _carry_out(  # noqa: PLR0917 - everything a change is said with
     wanted: Mapping[KeyPath, Value],
     shop: Path,
     paper: Path,
-    before: Standing,
+    before: DaysNow,
     days: set[str],
     undo: Callable[[Mapping[KeyPath, Value]], str],
 ) -> int:
@@ -146,7 +146,7 @@ def _said(value: Value) -> str:
     return value or t("blank")
 
 
-def tell_aftermath(shop: Path, paper: Path, before: Standing, days: set[str]) -> int:
+def tell_aftermath(shop: Path, paper: Path, before: DaysNow, days: set[str]) -> int:
     """Which paper to pull back and what was taken away; 1 where the change stops a job."""
     found = aftermath(shop, paper, before, days)
     for item in found.pulled:
@@ -195,7 +195,7 @@ def run_service(arguments: argparse.Namespace) -> int:
         undo = f"packet cylinder out-of-service {name} --why …"
     paper = arguments.out or out_of(shop)
     days = days_with(shop, name)
-    before = standing(shop, paper, days)
+    before = days_now(shop, paper, days)
     changed = changed_cylinder(shop, name, wanted)
     by_path: dict[KeyPath, Value] = {(f"[{name}]", key): value for key, value in wanted.items()}
     return _carry_out(changed, name, by_path, shop, paper, before, days, lambda _was: undo)
@@ -295,15 +295,15 @@ def _filled(path: Path, arguments: argparse.Namespace) -> str | Problem:
     return text
 
 
-def _before(place: Path, arguments: argparse.Namespace) -> Standing:
+def _before(place: Path, arguments: argparse.Namespace) -> DaysNow:
     """How the day stands before a job is put into it."""
     shop, registers = open_shop(place.parent.parent if is_there(place.parent.parent) else None)
     if registers is None:
-        return Standing((), {}, frozenset())
-    return standing(shop, arguments.out or out_of(shop), {place.parent.name})
+        return DaysNow((), {}, frozenset())
+    return days_now(shop, arguments.out or out_of(shop), {place.parent.name})
 
 
-def _put_in(path: Path, shop: Path, registers: Registers, arguments: argparse.Namespace, before: Standing) -> int:
+def _put_in(path: Path, shop: Path, registers: Registers, arguments: argparse.Namespace, before: DaysNow) -> int:
     job, day = path.stem, path.absolute().parent.name
     paper = arguments.out or out_of(shop)
     loaded = load_job(path, registers)

@@ -14,7 +14,7 @@ from packet.office import events, settle
 from packet.office.cylinders import cylinder_list, cylinders_as_text, sorted_by
 from packet.office.enter import Entered, Office
 from packet.office.find import promised_cylinders
-from packet.press.run.calls import Standing, standing
+from packet.press.run.calls import DaysNow, days_now
 from packet.shop.build import build
 from packet.shop.problems import Loaded, Problem
 from packet.shop.records import Cylinder, Month
@@ -54,7 +54,7 @@ def run_event(arguments: argparse.Namespace) -> int:
     office = Office(folder, registers, today(), now(), given)
     names = _named(arguments, folder)
     paper, days = out_of(folder), {day for name in names for day in days_with(folder, name)}
-    before = standing(folder, paper, days) if arguments.event in TOUCHES_PAPER else Standing((), {}, frozenset())
+    before = days_now(folder, paper, days) if arguments.event in TOUCHES_PAPER else DaysNow((), {}, frozenset())
     try:
         entered = EVENTS[arguments.event](office, arguments)
     except (RecordsBusyError, DamagedRecordsError) as error:

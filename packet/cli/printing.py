@@ -126,7 +126,7 @@ def _watch(paths: tuple[Path, ...], out: Path, options: Options, summary: Summar
     """Print again whenever a file of these days, a register or a filed record is saved; ring when something stops."""
     say(t("Watching; Ctrl-C ends it."))
     days = {day.folder.absolute() for day in folders(paths)}
-    for saved in changes(paths):
+    for saved in saved_files(paths):
         bell = Bell(set(summary.stops))
         # one job's change is printed sooner here than by processes that have to be started first
         few = len(saved) == 1 and all(Path(name).absolute().parent in days for _, name in saved)
@@ -168,7 +168,7 @@ class Bell:
         self.known |= stops
 
 
-def changes(paths: tuple[Path, ...]) -> Iterator[set[tuple[object, str]]]:
+def saved_files(paths: tuple[Path, ...]) -> Iterator[set[tuple[object, str]]]:
     """What was saved, whenever that is a register, a job of the days or a filed record: (how, the file's name)."""
     from watchfiles import Change, watch
 

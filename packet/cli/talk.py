@@ -110,7 +110,7 @@ def _pairs(name: str, item: Finding, jobs: Iterable[str]) -> set[tuple[str, str,
     return {(item.code, about, frozenset({name, other})) for other in others}
 
 
-class Outcome(Protocol):
+class Ended(Protocol):
     """What became of something to be filed."""
 
     @property
@@ -134,7 +134,7 @@ class Outcome(Protocol):
         """The cautions that wait for a reason."""
 
 
-def told(outcome: Outcome, name: str = "") -> int:
+def told(outcome: Ended, name: str = "") -> int:
     """Say what became of a filing; the exit status."""
     head = f"{name}: " if name else ""
     if outcome.filed is not None:

@@ -23,7 +23,7 @@ def shop_here() -> Path:
     for folder in (here, *here.parents):
         for shop in (folder / "jobs", folder):
             if (shop / SHOP_FILE).is_file():
-                return shown(shop)
+                return short_path(shop)
     return Path("jobs")
 
 
@@ -44,7 +44,7 @@ def language_here() -> str:
     return wanted if wanted in languages() else DEFAULT_LANGUAGE
 
 
-def shown(path: Path) -> Path:
+def short_path(path: Path) -> Path:
     """A path as short as it can be typed from here."""
     try:
         return Path(os.path.relpath(path))
@@ -54,7 +54,7 @@ def shown(path: Path) -> Path:
 
 def out_of(shop_folder: Path) -> Path:
     """Where a shop's paper goes when nobody says: 'out' beside its folder."""
-    return shown(Path(os.path.abspath(shop_folder)).parent / OUT)  # noqa: PTH100 - ".." is taken out, links are kept
+    return short_path(Path(os.path.abspath(shop_folder)).parent / OUT)  # noqa: PTH100 - ".." is taken out, links are kept
 
 
 def meant(word: Path, today: date) -> Path:

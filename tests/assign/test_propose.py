@@ -10,8 +10,7 @@ from typing import Any
 import pytest
 
 from packet.assign.propose import Assignment, assign_day
-from packet.assign.words import assignment_lines
-from packet.assign.words import changes as assignment_changes
+from packet.assign.words import assigned_files, assignment_lines
 from packet.assign.write import write_assignment
 from packet.ledger.state import CylinderState, opening
 from packet.plan.day import plan_day
@@ -61,7 +60,7 @@ def test_written_into_the_files_it_is_what_was_proposed(tmp_path: Path) -> None:
     assert shop is not None
     before = {path.name: path.read_text("utf-8") for path in folder.iterdir()}
     found = assigned(shop, *(load_day(folder, shop).value or ()))
-    changes = assignment_changes(found, {path.stem: path for path in folder.iterdir()})
+    changes = assigned_files(found, {path.stem: path for path in folder.iterdir()})
     written = write_assignment(changes)
     assert len(written) == found.measure.changed > 0
     jobs = load_day(folder, shop).value or ()

@@ -20,7 +20,7 @@ import yaml
 
 from packet.cli.main import main
 from packet.cli.options import build_parser, commands
-from packet.cli.printing import BELL, changes
+from packet.cli.printing import BELL, saved_files
 from packet.ledger import store
 from packet.press.assets import MissingLibrary
 from packet.press.run import print_days
@@ -563,7 +563,7 @@ def test_a_watch_waits_for_whoever_prints_beside_it(
 )
 def test_a_saved_file_is_heard_within_two_seconds(shop: Path, asked: str, saved: str) -> None:
     (shop / "filed").mkdir()
-    heard = changes((shop / asked,))
+    heard = saved_files((shop / asked,))
     timer = threading.Timer(0.5, lambda: (shop / saved).write_text("job: x\n", "utf-8"))
     timer.start()
     started = time.monotonic()

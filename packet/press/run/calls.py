@@ -18,7 +18,7 @@ from packet.shop.problems import Problem
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class DaysNow:
     """How a shop's open days stand. stops: of each job that may not go out; unread: job files that cannot be used.
 
     outdated: prints that are no longer true. unknown: days of which nothing can be said, as the shop or the ledger cannot
@@ -51,7 +51,7 @@ class Aftermath:
     problems: tuple[Problem, ...] = ()
 
 
-def standing(shop_folder: Path, out: Path, days: Iterable[str]) -> Standing:
+def days_now(shop_folder: Path, out: Path, days: Iterable[str]) -> DaysNow:
     """How `days` (folder names) and all other days with paper stand, in the current language."""
     wanted = set(days)
     folders = [
@@ -76,16 +76,16 @@ def standing(shop_folder: Path, out: Path, days: Iterable[str]) -> Standing:
     unread = frozenset(one.job for day in planned for one in day.item.unread)
     truths = tuple(truth_of(day) for day in planned)
     outdated = tuple(item for truth in truths for item in printed_now(shop_folder, truth))
-    return Standing(truths, stops, unread, outdated, frozenset(unknown), problems if unknown else ())
+    return DaysNow(truths, stops, unread, outdated, frozenset(unknown), problems if unknown else ())
 
 
 def _findings(day: PlannedDay, job: str) -> tuple[Finding, ...]:
     return day.day.plan_of(job).findings + day.hookups[job].findings
 
 
-def aftermath(shop_folder: Path, out: Path, before: Standing, days: Iterable[str]) -> Aftermath:
+def aftermath(shop_folder: Path, out: Path, before: DaysNow, days: Iterable[str]) -> Aftermath:
     """What became of the paper since `before`. days: those that the change touched. Raises OSError."""
-    after = standing(shop_folder, out, days)
+    after = days_now(shop_folder, out, days)
     was, now = dict.fromkeys(before.outdated), dict.fromkeys(after.outdated)
     made = Aftermath(
         pulled=tuple(item for item in now if item not in was),
@@ -106,7 +106,7 @@ def aftermath(shop_folder: Path, out: Path, before: Standing, days: Iterable[str
         return replace(made, busy=True)
 
 
-def _stopped_by(before: Standing, after: Standing) -> dict[str, tuple[Finding, ...]]:
+def _stopped_by(before: DaysNow, after: DaysNow) -> dict[str, tuple[Finding, ...]]:
     stopped = {}
     for job, found in after.stops.items():
         had = {item.message for item in before.stops.get(job, ())}
