@@ -85,8 +85,8 @@ class BoxMark:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """What was read in one comb. text: the number, empty when none was read, and why; sureness: from 0 to 1, of its least
-    sure digit. The comb's border on the straightened page, mm."""
+    """What was read in one comb. text: the number, empty when none was read, and why; sureness: from 0 to 1, of all its
+    digits together. The comb's border on the straightened page, mm."""
 
     key: str
     page: int

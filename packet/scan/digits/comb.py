@@ -36,7 +36,7 @@ NO_TIME = N_("there is no such time")
 
 
 @dataclass(frozen=True, slots=True)
-class _Cell:
+class Cell:
     """What is in a cell: '' nothing, '-' a dash, 'd' a sign to be recognized (its shape), 'x' neither."""
 
     kind: str
@@ -99,23 +99,24 @@ def _read(even: Evened, lie: Lie, comb: Box, place: Place | None) -> Written:
         if not is_fit:
             return answer(why=NO_DIGIT)
         signs.append({"-": "-", "": ""}.get(cell.kind, guess.digit))
-        sureness = min(sureness, guess.sureness)
+        sureness *= guess.sureness  # that of all digits together
     text, why = number_of(comb.form, signs)
     return answer(text, sureness if text else 0.0, why)
 
 
-def _cells(dark: Dark, form: str, least: float) -> list[_Cell]:
+def _cells(dark: Dark, form: str, least: float) -> list[Cell]:
     count = sum(sign in "d-" for sign in form)
     rows, columns = dark.shape
     inset = round(INSET_MM * PX_PER_MM)
     edges = [round(columns * number / count) for number in range(count + 1)]
     return [
-        _cell(dark[inset : rows - inset, left + inset : right - inset], least)
+        cell_in(dark[inset : rows - inset, left + inset : right - inset], least)
         for left, right in itertools.pairwise(edges)
     ]
 
 
-def _cell(dark: Dark, least: float) -> _Cell:
+def cell_in(dark: Dark, least: float) -> Cell:
+    """What a cell holds. dark: its inside at PX_PER_MM, 0 is paper and 1 is black; least: the faintest that is ink."""
     ink = np.asarray(dark > least, np.uint8)
     # a stroke that the pen lifted in, or that a copy broke, is one
     joined = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8))
@@ -128,11 +129,11 @@ def _cell(dark: Dark, least: float) -> _Cell:
         if area / PX_PER_MM**2 >= (LEAST_AREA_MM2 if on_edge else LEAST_AREA_MM2 / 3):
             kept |= labels == number
     if kept.sum() / PX_PER_MM**2 < LEAST_AREA_MM2:
-        return _Cell("")
+        return Cell("")
     high, wide = (float(np.ptp(where) + 1) / PX_PER_MM for where in np.nonzero(kept))
     if wide > DASH_WIDER * high and wide >= LEAST_DASH_MM:
-        return _Cell("-")
+        return Cell("-")
     if high < LEAST_HIGH_MM:
-        return _Cell("x")
+        return Cell("x")
     sign = normalized(np.where(kept, dark, 0).astype(np.float32), least)
-    return _Cell("d", sign) if sign is not None else _Cell("")
+    return Cell("d", sign) if sign is not None else Cell("")
