@@ -1,5 +1,6 @@
 """The QR code of a page: its address, its modules, its ink."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -49,11 +50,22 @@ def modules(address: str, mask: int | None = None) -> list[list[bool]]:
     mask: the pattern to use, by default the best of the eight. A code tells its reader which it uses (ISO/IEC 18004),
     and looking for the best takes most of the time, so the pages of one print share one.
     """
-    code = _code(address, mask)
-    code.make(fit=True)
-    if QR_SIDE_MM / (code.modules_count + 2 * QR_QUIET_MODULES) < QR_SMALLEST_MODULE_MM:
+    return both_corners(address, (mask,))[0]
+
+
+def both_corners(address: str, masks: Sequence[int | None]) -> list[list[list[bool]]]:
+    """The code's dark modules under each mask in turn; the data is worked out once. Raises AddressTooLong."""
+    code = _code(address, None)
+    code.best_fit()
+    side = code.version * 4 + 17
+    if QR_SIDE_MM / (side + 2 * QR_QUIET_MODULES) < QR_SMALLEST_MODULE_MM:
         raise _too_long(address)
-    return [[bool(dark) for dark in row] for row in code.modules]
+    made = []
+    for mask in masks:
+        code.mask_pattern = mask
+        code.make(fit=False)
+        made.append([[bool(dark) for dark in row] for row in code.modules])
+    return made
 
 
 def corner_mask(best: int, corner: Corner) -> int:
@@ -117,8 +129,9 @@ def draw_marks(stream: Any, stamp: Stamp, page: int) -> None:
         for square in registration_squares(stamp.paper):
             _rectangle(stream, square)
         stream.fill()
-        for corner in CORNERS:
-            _code_at(stream, modules(stamp.address(page), corner_mask(best, corner)), qr_area(stamp.paper, corner))
+        codes = both_corners(stamp.address(page), [corner_mask(best, corner) for corner in CORNERS])
+        for corner, rows in zip(CORNERS, codes, strict=True):
+            _code_at(stream, rows, qr_area(stamp.paper, corner))
         stream.pop_state()
 
 
@@ -129,8 +142,8 @@ def _code_at(stream: Any, rows: list[list[bool]], area: Area) -> None:
     unit = round(module_mm * POINTS_PER_MM, 5)
     stream.push_state()
     stream.set_matrix(unit, 0, 0, unit, round(left * POINTS_PER_MM, 3), round(top * POINTS_PER_MM, 3))
-    for row, column, length in runs(rows):
-        stream.rectangle(column, row, length, 1)
+    # as `pydyf.Stream.rectangle` writes them, all in one go
+    stream.stream.append("\n".join(f"{column} {row} {length} 1 re" for row, column, length in runs(rows)))
     stream.fill()
     stream.pop_state()
 

@@ -5,9 +5,8 @@ leaf. How high each sheet gets is estimated from its words, in mm of the usual t
 here as it comes, so that a wrong estimate costs a page and nothing else.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from itertools import permutations, product
 
 from packet.sheets.front_high import foot_mm, front_mm
@@ -56,10 +55,10 @@ CLOSER_MM = 22.0
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """What a page has for its blocks, and whether its type is large."""
+    """What a page has for its blocks, and how high the blocks of each sheet are, by its name."""
 
     high_mm: float
-    large: bool
+    blocks: Mapping[str, tuple[float, ...]]
 
 
 def arranged(content: Content) -> Content:
@@ -68,7 +67,8 @@ def arranged(content: Content) -> Content:
         return content
     large = content.size == "large"
     strips = BESIDE_STRIPS_MM + _second_strips_mm(content) + LARGER_STRIPS_MM * large
-    page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, large)
+    high = {sheet.name: _blocks(sheet, large=large) for sheet in content.sheets}
+    page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, high)
     loaded = next(sheet for sheet in content.sheets if isinstance(sheet, Load))
     cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
     sheets = [sheet for sheet in content.sheets if sheet not in (loaded, cut)]
@@ -175,7 +175,7 @@ def _pages(sheets: Iterable[Sheet], page: Page) -> Pages:
     """What these take, one after the other, each block whole."""
     pages, left = 1, page.high_mm
     for sheet in sheets:
-        for block in _blocks(sheet, page):
+        for block in page.blocks[sheet.name]:
             if block > left:
                 pages, left = pages + 1, page.high_mm
             left -= block
@@ -183,12 +183,11 @@ def _pages(sheets: Iterable[Sheet], page: Page) -> Pages:
     return pages, min(over, FEW_LINES_MM) if pages > 1 else FEW_LINES_MM
 
 
-def _blocks(sheet: Sheet, page: Page) -> tuple[float, ...]:
+def _blocks(sheet: Sheet, *, large: bool) -> tuple[float, ...]:
     usual = blocks(sheet)
-    return tuple(block * LARGER[sheet.kind] for block in usual) if page.large else usual
+    return tuple(block * LARGER[sheet.kind] for block in usual) if large else usual
 
 
-@lru_cache(maxsize=64)
 def blocks(sheet: Sheet) -> tuple[float, ...]:
     """How high each block of a sheet gets in the usual type: a page may end between two of them."""
     match sheet:
