@@ -24,6 +24,9 @@ _ESCAPED = re.compile(r"\\(.)")
 _ESCAPES = {"n": "\n", "t": "\t", "r": "\r"}
 
 
+_COUNTS = range(1000)
+
+
 def _english_form(count: int) -> int:
     return int(count != 1)
 
@@ -45,13 +48,15 @@ def catalogue_from(language: str, text: str) -> Catalogue:
     messages: dict[str, str] = {}
     plurals: dict[str, tuple[str, ...]] = {}
     form: Callable[[int], int] = _english_form
+    most = 1
     for entry in _ENTRY.finditer(text.replace("\r\n", "\n").replace(_NEXT_LINE, "")):
         said = tuple(_plain(found) for found in _SAID.findall(entry["said"]))
         message = _plain(entry["id"])
         if not message:
             rule = _PLURAL_RULE.search(said[0])
-            form = c2py(rule[1]) if rule else form
-        elif all(said) and not _is_fuzzy(entry["notes"]):
+            form = _form(rule[1]) if rule else form
+            most = max(form(count) for count in _COUNTS)
+        elif all(said) and not _is_fuzzy(entry["notes"]) and (len(said) == 1 or len(said) > most):
             if entry["context"] is not None:
                 message = f"{_plain(entry['context'])}{CONTEXT_ENDS}{message}"
             if entry["plural"]:
@@ -59,6 +64,18 @@ def catalogue_from(language: str, text: str) -> Catalogue:
             else:
                 messages[message] = said[0]
     return Catalogue(language, messages, plurals, form)
+
+
+def _form(rule: str) -> Callable[[int], int]:
+    """What a rule of plurals says; as in English where nobody can tell, or it fails for a number."""
+    try:
+        made: Callable[[int], int] = c2py(rule)
+        for count in _COUNTS:
+            if made(count) < 0:
+                return _english_form
+    except (ArithmeticError, ValueError, RecursionError):
+        return _english_form
+    return made
 
 
 def _plain(text: str) -> str:

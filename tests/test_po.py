@@ -82,3 +82,12 @@ def test_the_packaged_catalogues_are_read_whole(language: str) -> None:
     text = po_file(language).read_text("utf-8")
     found = catalogue_from(language, text)
     assert (found.messages, found.plurals) == as_babel_reads(language, text)
+
+
+@pytest.mark.parametrize("rule", ["n=", "n ? x : y", "1/n", "-1", "(" * 400 + "n" + ")" * 400, "n != 1 ? 7 : 0"])
+def test_a_rule_of_plurals_that_nobody_can_follow_ends_nothing(rule: str) -> None:
+    text = f'msgid ""\nmsgstr ""\n"Plural-Forms: nplurals=2; plural={rule};\\n"\n\nmsgid "a"\nmsgstr "b"\n\n'
+    found = catalogue_from("es", text + 'msgid "c"\nmsgid_plural "d"\nmsgstr[0] "e"\nmsgstr[1] "f"\n')
+    assert found.messages == {"a": "b"}
+    forms = found.plurals.get("c", ("c", "d", *[""] * 6))
+    assert all(0 <= found.form(count) < len(forms) for count in (0, 1, 2, 12))

@@ -333,8 +333,9 @@ def records_secret(value: Any) -> Any:
     if not LEAST_SECRET <= len(secret) <= MOST_SECRET or len(set(secret)) < LEAST_SECRET // 2:
         raise refuse(
             t(
-                "Nobody may be able to guess this: {least} letters or more, and not the same few again.",
+                "Nobody may be able to guess this: {least} to {most} letters, and not the same few again.",
                 least=LEAST_SECRET,
+                most=MOST_SECRET,
             ),
             t("Hit the keys at random, or let a password manager make one; keep it as long as the shop does."),
         )

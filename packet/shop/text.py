@@ -191,7 +191,8 @@ def _document(events: Iterator[Any], name: str, problems: list[Problem]) -> Node
         if kind in {"ScalarEvent", "SequenceStartEvent", "MappingStartEvent"} and event.tag:
             raise _RefusedError(
                 line,
-                t("Tags ({tag}) are not used in these files.", tag=quoted(event.tag)),
+                # the word itself is not repeated: a secret may begin with '!', too
+                t("Tags ({tag}) are not used in these files.", tag="!"),
                 t("Write the value alone, or put it in quotes if the sign belongs to it."),
             )
         if kind in {"SequenceStartEvent", "MappingStartEvent"}:

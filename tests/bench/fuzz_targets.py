@@ -373,8 +373,8 @@ def _po(folder: Path) -> Target:
 
     def reads(content: bytes) -> None:
         found = catalogue_from("es", content.decode("utf-8", "replace"))
-        for count in (0, 1, 2, 11):
-            found.form(count)
+        for forms in found.plurals.values():
+            assert all(forms[found.form(count)] for count in (0, 1, 2, 11))
 
     return Target(reads, (seed,))
 

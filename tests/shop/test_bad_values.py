@@ -178,6 +178,7 @@ SLIPS = [
     ("shop.yaml", "https://records.example/small", f"https://records.example/{'a' * 60}", 4, "records_url", "has 84 characters"),
     ("shop.yaml", "policy:\n", "records_secret: short-one\npolicy:\n", 5, "records_secret", "Nobody may be able to guess this"),
     ("shop.yaml", "policy:\n", f"records_secret: {'ab' * 20}\npolicy:\n", 5, "records_secret", "not the same few again"),
+    ("shop.yaml", "policy:\n", f"records_secret: {SECRET * 9}\npolicy:\n", 5, "records_secret", "20 to 200 letters"),
     ("shop.yaml", "policy:\n", f"records_secret: [{SECRET}]\npolicy:\n", 5, "records_secret", "One value is expected here"),
     ("shop.yaml", "example/small\n", f"example/{'a' * 20}\nrecords_secret: {SECRET}\n", 4, "records_url", "has room for 41"),
     ("shop.yaml", "policy:\n", "records_show: [site, door-code]\npolicy:\n", 5, "records_show[1]", "'door-code' is not one of the words"),
