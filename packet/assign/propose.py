@@ -28,7 +28,7 @@ from packet.plan.method import PUSH_PULL_HEEL_LB
 from packet.plan.model import Plan
 from packet.refrigerant.own import MIXED, is_mixed
 from packet.shop.checks import AUTO
-from packet.shop.records import Cylinder, Job, Registers
+from packet.shop.records import Cylinder, Job, Machine, Registers, Scale
 from packet.words import t
 
 MACHINE_STOPS = frozenset(
@@ -117,10 +117,11 @@ def assign_day(
     reserved = {name for job in todo if job.job in kept for name in job.cylinders}
     unfiled = tuple(job for job in todo if job.job not in filed)
     open_jobs = tuple(job for job in unfiled if job.job not in kept)
-    machines = _machines(unfiled, registers, now, kept)
+    bare = _Bare(registers, now)
+    machines = _machines(unfiled, bare, kept)
     with_any = tuple(_with_machine(job, machines) for job in unfiled)
     every = Yard(registers, now, todo[0].date)
-    scales = choose_scales(tuple(_weighing(job, every, kept) for job in with_any))
+    scales = choose_scales(tuple(_weighing(job, every, bare, kept) for job in with_any))
     with_machine = tuple(
         job.model_copy(update={"scale": scales.of(job.job) or job.scale}) for job in with_any if job.job not in kept
     )
@@ -130,7 +131,7 @@ def assign_day(
         for item in registers.cylinders
         if item.id in yard.states
     }
-    asked = tuple(_demand(job, yard, machines) for job in with_machine)
+    asked = tuple(_demand(job, bare, machines) for job in with_machine)
     demands, whole = _with_offers(asked, with_machine, yard, vessels)
     looked_at = {offer.cylinder for item in demands if item is not None for offer in item.offers}
     outcome = search(
@@ -138,7 +139,7 @@ def assign_day(
         tuple(vessel for name, vessel in vessels.items() if name in looked_at),
     )
     proposals = _proposals(open_jobs, with_machine, demands, outcome)
-    proposals = tuple(replace(item, better_scale=_better_scale(item, yard)) for item in proposals)
+    proposals = tuple(replace(item, better_scale=_better_scale(item, yard, bare)) for item in proposals)
     as_they_are = tuple(job for job in todo if job.job in filed or job.job in kept)
     return Assignment(
         proposals=proposals,
@@ -155,16 +156,55 @@ def assign_day(
         ),
         kept=tuple(sorted(kept)),
         without_machine=tuple(
-            (item.job.job, _why_no_machine(item.job, registers, now)) for item in proposals if item.machine == AUTO
+            (item.job.job, _why_no_machine(item.job, bare)) for item in proposals if item.machine == AUTO
         ),
     )
 
 
-def _why_no_machine(job: Job, registers: Registers, states: States) -> str:
+class _Bare:
+    """Plans of jobs without their cylinders: how much there is to recover, how, and for how long.
+
+    They are made from a register without cylinders, and without other machines, so that none are looked through as a way
+    out. A job is planned once for machines and scales that differ in nothing but their names.
+    """
+
+    def __init__(self, registers: Registers, states: States) -> None:
+        self.registers, self._states = registers, states
+        none = registers.model_copy(update={"cylinders": ()})
+        equipment = registers.equipment
+        self._with = {
+            item.id: none.model_copy(update={"equipment": equipment.model_copy(update={"machines": (item,)})})
+            for item in equipment.machines
+        }
+        self._without = none.model_copy(update={"equipment": equipment.model_copy(update={"machines": ()})})
+        self._machines = {item.id: _make_up(item) for item in equipment.machines}
+        self._scales = {item.id: _make_up(item) for item in equipment.scales}
+        self._found: dict[tuple[str, str, str], Plan] = {}
+
+    def plan(self, job: Job) -> Plan:
+        """The job's plan, in which machine or scale may be a twin of its own."""
+        machine, scale = self._machines.get(job.machine, ""), self._scales.get(job.scale, "")
+        key = (job.job, machine or job.machine, scale or job.scale)
+        if key not in self._found:
+            self._found[key] = self.own(job)
+        return self._found[key]
+
+    def own(self, job: Job) -> Plan:
+        """The job's plan with its own machine and scale."""
+        registers = self._with.get(job.machine, self._without)
+        return plan_job(job.model_copy(update={"cylinders": ()}), registers, self._states)
+
+
+def _make_up(item: Machine | Scale) -> str:
+    """Everything that the register says of a machine or a scale, but for its name."""
+    return item.model_dump_json(exclude={"id", "description"})
+
+
+def _why_no_machine(job: Job, bare: _Bare) -> str:
     """What speaks against the machines of the register, or that those that would do are in use."""
     against: list[str] = []
-    for machine in registers.equipment.machines:
-        plan = _bare_plan(job.model_copy(update={"machine": machine.id}), registers, states)
+    for machine in bare.registers.equipment.machines:
+        plan = bare.own(job.model_copy(update={"machine": machine.id}))
         stops = [item.message for item in plan.findings if item.code in MACHINE_STOPS]
         if not stops:
             return t("Every machine that would do is in use at that time: start later, or hire one.")
@@ -178,10 +218,8 @@ def _has_blank(job: Job) -> bool:
     return AUTO in {job.machine, job.scale} or not job.cylinders
 
 
-def _machines(
-    jobs: tuple[Job, ...], registers: Registers, states: States, kept: frozenset[str] = frozenset()
-) -> MachineOutcome:
-    demands = []
+def _machines(jobs: tuple[Job, ...], bare: _Bare, kept: frozenset[str]) -> MachineOutcome:
+    demands, registers = [], bare.registers
     make_ups = {
         machine.id: machine.model_dump_json(exclude={"id", "description", "last_refrigerant"})
         for machine in registers.equipment.machines
@@ -189,14 +227,14 @@ def _machines(
     for job in jobs:
         offers = []
         if job.job in kept:
-            demands.append(_kept_demand(job, registers, states))
+            demands.append(_kept_demand(job, bare))
             continue
         gas = job.appliance.refrigerant
         minutes: dict[str, float | None] = {}  # by make-up: twins are planned once
         for machine in registers.equipment.machines:
             make_up = make_ups[machine.id]
             if make_up not in minutes:
-                plan = _bare_plan(job.model_copy(update={"machine": machine.id}), registers, states)
+                plan = bare.plan(job.model_copy(update={"machine": machine.id}))
                 gas = gas_of(plan)
                 refused = any(item.code in MACHINE_STOPS for item in plan.findings)
                 minutes[make_up] = None if refused else sum(stage.minutes.value for stage in plan.times)
@@ -210,11 +248,11 @@ def _machines(
     )
 
 
-def _kept_demand(job: Job, registers: Registers, states: States) -> MachineDemand:
+def _kept_demand(job: Job, bare: _Bare) -> MachineDemand:
     """A job that keeps its machine, whether it is fit or not."""
-    plan = _bare_plan(job, registers, states)
+    plan = bare.plan(job)
     minutes = sum(stage.minutes.value for stage in plan.times)
-    there = job.machine in {item.id for item in registers.equipment.machines}
+    there = job.machine in {item.id for item in bare.registers.equipment.machines}
     offers = (MachineOffer(job.machine, minutes),) if there else ()
     return MachineDemand(job.job, job.truck, gas_of(plan), _start_min(job), job.machine, offers)
 
@@ -223,15 +261,15 @@ def _start_min(job: Job) -> float:
     return job.start.hour * 60.0 + job.start.minute
 
 
-def _weighing(job: Job, yard: Yard, kept: frozenset[str]) -> Weighing:
+def _weighing(job: Job, yard: Yard, bare: _Bare, kept: frozenset[str]) -> Weighing:
     """What a job asks of a scale: how long it is busy, and how many cylinders the job needs with each."""
     scales = {item.id: item for item in yard.registers.equipment.scales}
     # how much there is to recover, and for how long, does not depend on which scale it is; only that there is one
     some = job if job.scale in scales else job.model_copy(update={"scale": next(iter(scales), AUTO)})
-    bare = _bare_plan(some, yard.registers, yard.states)
-    minutes = sum(stage.minutes.value for stage in bare.times)
+    plan = bare.plan(some)
+    minutes = sum(stage.minutes.value for stage in plan.times)
     chosen: tuple[ScaleOffer, ...] = ()
-    if job.job in kept or bare.expected_max_lb is None:
+    if job.job in kept or plan.expected_max_lb is None:
         chosen = (ScaleOffer(job.scale, 0, 0.0),) if job.scale in scales else ()
     elif job.scale in scales:
         # one that weighs as much in steps as fine does as well; what the file names comes first
@@ -243,7 +281,7 @@ def _weighing(job: Job, yard: Yard, kept: frozenset[str]) -> Weighing:
         ]
         chosen = tuple(ScaleOffer(item.id, 0, item.resolution_lb) for item in fits)
     else:
-        chosen = _scale_offers(job, yard, bare.expected_max_lb.value)
+        chosen = _scale_offers(job, yard, plan.expected_max_lb.value)
     return Weighing(job.job, job.truck, _start_min(job), minutes, job.scale, chosen)
 
 
@@ -260,33 +298,23 @@ def _scale_offers(job: Job, yard: Yard, need_lb: float) -> tuple[ScaleOffer, ...
     return tuple(found)
 
 
-def _better_scale(item: Proposal, yard: Yard) -> str:
+def _better_scale(item: Proposal, yard: Yard, bare: _Bare) -> str:
     """The scale that would do with fewer cylinders, where the job's own is the limit."""
     scales = yard.registers.equipment.scales
     own = next((one for one in scales if one.id == item.scale), None)
     most = max(scales, key=lambda one: (one.capacity_lb, one.id), default=None)
     if own is None or most is None or most.capacity_lb <= own.capacity_lb:
         return ""
-    bare = _bare_plan(item.as_job(), yard.registers, yard.states)
-    if bare.expected_max_lb is None:
+    plan = bare.plan(item.as_job())
+    if plan.expected_max_lb is None:
         return ""
-    with_own = cylinders_needed(yard.offered(item.job.model_copy(update={"scale": own.id})), bare.expected_max_lb.value)
+    with_own = cylinders_needed(yard.offered(item.job.model_copy(update={"scale": own.id})), plan.expected_max_lb.value)
     if with_own == 1:
         return ""
     with_most = cylinders_needed(
-        yard.offered(item.job.model_copy(update={"scale": most.id})), bare.expected_max_lb.value
+        yard.offered(item.job.model_copy(update={"scale": most.id})), plan.expected_max_lb.value
     )
     return most.id if with_most is not None and (with_own is None or with_most < with_own) else ""
-
-
-def _bare_plan(job: Job, registers: Registers, states: States) -> Plan:
-    """The job's plan without cylinders; from a register without any, and without other machines, so that none are looked
-    through as a way out.
-    """
-    machines = tuple(item for item in registers.equipment.machines if item.id == job.machine)
-    equipment = registers.equipment.model_copy(update={"machines": machines})
-    none = registers.model_copy(update={"cylinders": (), "equipment": equipment})
-    return plan_job(job.model_copy(update={"cylinders": ()}), none, states)
 
 
 def _with_machine(job: Job, machines: MachineOutcome) -> Job:
@@ -294,21 +322,21 @@ def _with_machine(job: Job, machines: MachineOutcome) -> Job:
     return job if offer is None else job.model_copy(update={"machine": offer.machine})
 
 
-def _demand(job: Job, yard: Yard, machines: MachineOutcome) -> Demand | None:
+def _demand(job: Job, bare: _Bare, machines: MachineOutcome) -> Demand | None:
     """The job as the search sees it, without offers yet; None where its plan says nothing of how much there is to recover."""
-    bare = _bare_plan(job, yard.registers, yard.states)
-    if bare.to_recover_lb is None or bare.expected_max_lb is None:
+    plan = bare.plan(job)
+    if plan.to_recover_lb is None or plan.expected_max_lb is None:
         return None
-    push_pull = bare.method is not None and bare.method.chosen == "push-pull"
+    push_pull = plan.method is not None and plan.method.chosen == "push-pull"
     start = job.start.hour * 60.0 + job.start.minute
     offer = machines.of(job.job)
-    minutes = offer.minutes if offer else sum(stage.minutes.value for stage in bare.times)
+    minutes = offer.minutes if offer else sum(stage.minutes.value for stage in plan.times)
     return Demand(
         job=job.job,
         truck=job.truck,
-        gas=MIXED if is_mixed(gas_of(bare)) else gas_of(bare),
-        need_lb=bare.expected_max_lb.value,
-        planned_lb=bare.to_recover_lb.value,
+        gas=MIXED if is_mixed(gas_of(plan)) else gas_of(plan),
+        need_lb=plan.expected_max_lb.value,
+        planned_lb=plan.to_recover_lb.value,
         start_min=start,
         end_min=start + minutes,
         offers=(),

@@ -20,6 +20,7 @@ FULL_ESTIMATED_TO_F = 180.0
 class Fluid(Protocol):
     """The part of `packet.refrigerant.properties.Properties` that planning uses. US units; see there."""
 
+    def __hash__(self) -> int: ...
     @property
     def critical_F(self) -> float: ...  # noqa: D102
     @property

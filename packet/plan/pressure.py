@@ -1,8 +1,10 @@
 """The pressure sheet: what a rested cylinder should read at this elevation, and above what to suspect air."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from packet.plan.case import Case
+from packet.plan.gas import Fluid, Gas
 from packet.plan.gauge import site_gauge
 from packet.plan.model import PressureRow
 from packet.rules import air
@@ -33,7 +35,12 @@ def pressure_at(case: Case, temperature_F: float, low_pressure: bool, margin_psi
 
     What an estimate's error may explain is no sign of air: the bubble point counts at the high end there.
     """
-    gas, barometer_psia = case.gas, case.barometer_psia
+    return _pressures(case.gas, case.barometer_psia, temperature_F, low_pressure, margin_psi)
+
+
+def _pressures(
+    gas: Gas, barometer_psia: Worked, temperature_F: float, low_pressure: bool, margin_psi: Worked
+) -> PressureWorked:
     at = _at(temperature_F)
     bubble = site_gauge(gas.bubble(at), barometer_psia)
     if low_pressure:
@@ -62,13 +69,26 @@ def pressure_strip(case: Case, low_pressure: bool) -> tuple[PressureRow, ...]:
 
 
 def _rows(case: Case, low_pressure: bool, temperatures_F: tuple[float, ...]) -> tuple[PressureRow, ...]:
-    gas = case.gas
-    if gas.refrigerant is None:
+    if case.gas.refrigerant is None:
         return ()
-    rows, margin = [], pressure_margin(case)
+    return _figures(
+        case.gas.fluid, case.barometer_psia.value, pressure_margin(case).value, low_pressure, temperatures_F
+    )
+
+
+@lru_cache(maxsize=1_000)
+def _figures(
+    fluid: Fluid, barometer_psia: float, margin_psi: float, low_pressure: bool, temperatures_F: tuple[float, ...]
+) -> tuple[PressureRow, ...]:
+    """The figures alone: they are the same for every job of a gas at a site, and a day of three hundred jobs, or a choice
+    among machines, asks for them a thousand times.
+    """
+    gas = Gas("", fluid, None)
+    barometer, margin = given(barometer_psia, "psia", ""), given(margin_psi, "psi", "")
+    rows = []
     for temperature in temperatures_F:
-        if gas.fluid.lowest_F <= temperature <= gas.fluid.highest_F:
-            made = pressure_at(case, temperature, low_pressure, margin)
+        if fluid.lowest_F <= temperature <= fluid.highest_F:
+            made = _pressures(gas, barometer, temperature, low_pressure, margin)
             rows.append(
                 PressureRow(temperature, made.bubble_psig.value, made.dew_psig.value, made.suspect_air_psig.value)
             )
