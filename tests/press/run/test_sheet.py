@@ -20,7 +20,7 @@ from packet.plan.day_checks import clock
 from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.press.run.sheet import newest_part, part_html, print_part
-from packet.sheets.model import Table
+from packet.sheets.model import Entry, Table
 from packet.sheets.runsheet import RunSheet, TruckPage, run_sheet
 from packet.sheets.runsheet_kit import PLAIN, kit_findings, stock, truck_kit
 from packet.shop.load import load_day, load_registers
@@ -418,6 +418,24 @@ def test_the_board_of_twelve_jobs_is_one_page_and_so_is_each_truck(tmp_path: Pat
     text = " ".join(PdfReader(set_part(sheet, 0, tmp_path)).pages[0].extract_text().split())
     assert sheet.board.across[-1].value in text
     assert text.count("key at the till") == 12
+
+
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+def test_the_board_is_one_page_with_eight_hand_overs_too(tmp_path: Path, paper: str) -> None:
+    """Where nothing is said of the access, the sites have the room: an address is not broken into three lines."""
+    of = load_registers(DEMO).value
+    assert of is not None
+    of = of.model_copy(update={"shop": of.shop.model_copy(update={"paper": paper})})
+    jobs = tuple(
+        one.model_copy(update={"site": one.site.model_copy(update={"access": ""})})
+        for one in load_day(DEMO / "2026-12-01", of).value or ()
+    )
+    sheet = sheet_of(planned(of, *jobs))
+    handed = Entry(
+        "HP-1206", "SC-3 comes from truck T4: free at about 08:16 at Northgate Cold Store, needed here at 10:00."
+    )
+    sheet = replace(sheet, board=replace(sheet.board, across=(*sheet.board.across, *[handed] * 8)))
+    assert len(PdfReader(set_part(sheet, 0, tmp_path)).pages) == 1
 
 
 def test_a_page_that_reads_otherwise_is_the_next_print_of_the_day(tmp_path: Path) -> None:
