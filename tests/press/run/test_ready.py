@@ -6,8 +6,10 @@ import pytest
 
 from packet.ledger.state import opening
 from packet.press.run.day import DayInput
+from packet.press.run.known import Memory
 from packet.press.run.pool import Workers
 from packet.press.run.ready import PlannedDay, plan_with_hookups
+from packet.press.run.stale import truth_of
 from packet.sheets.runsheet_kit import CORE_TOOL, TEE
 from packet.shop.records import Fitting, Job, Manifold, Ports
 from packet.statements import statement, thing
@@ -16,12 +18,12 @@ from tests.press.run.test_sheet import first, second, with_kit
 SCHRADER = Ports.model_validate({"liquid": "schrader", "vapor": "schrader"})
 
 
-def ready(*jobs: Job, **parts: object) -> PlannedDay:
+def ready(*jobs: Job, memory: Memory | None = None, **parts: object) -> PlannedDay:
     of = with_kit(**parts)
     states = opening(of)
     day = jobs[0].date
     item = DayInput(Path("jobs"), day.isoformat(), day, of, states, states, frozenset(), jobs, frozenset({"A", "B"}))
-    return plan_with_hookups(item, Workers(1, "en"))
+    return plan_with_hookups(item, Workers(1, "en"), memory)
 
 
 def taken(of: PlannedDay, job: str) -> dict[str, int]:
@@ -52,6 +54,23 @@ def test_a_job_gets_the_manifold_that_is_left_and_the_tee_that_goes_with_it() ->
     # after the other it has the one of choice
     alone = ready(first(), second(15), manifolds=MANIFOLDS)
     assert statement("kit-manifold", id="M4", valves=4) in dict(alone.hookups["B"].kit_list)
+
+
+def test_what_is_remembered_of_a_hookup_from_what_was_left_holds_only_while_that_is_left() -> None:
+    now = ready(first(), second(), memory=Memory(""), manifolds=MANIFOLDS)
+    revisions = truth_of(now).revisions
+    memory = Memory("", now.known(revisions))
+    again = ready(first(), second(), memory=memory, manifolds=MANIFOLDS)
+    assert truth_of(again).revisions == revisions
+    assert taken(again, "B") == taken(now, "B")
+    # job A is called off: B's manifold of choice is there again, and its packet is another
+    alone = ready(second(), memory=memory, manifolds=MANIFOLDS)
+    assert statement("kit-manifold", id="M4", valves=4) in dict(alone.hookups["B"].kit_list)
+    assert truth_of(alone).revisions["B"] == truth_of(ready(second(), manifolds=MANIFOLDS)).revisions["B"]
+    assert truth_of(alone).revisions["B"] != revisions["B"]
+    # and back
+    back = ready(first(), second(), memory=Memory("", alone.known(truth_of(alone).revisions)), manifolds=MANIFOLDS)
+    assert truth_of(back).revisions == revisions
 
 
 def test_where_nothing_left_does_the_last_job_alone_is_stopped() -> None:
