@@ -165,6 +165,15 @@ def tell_aftermath(shop: Path, paper: Path, before: DaysNow, days: set[str]) -> 
         complain(t("Somebody is printing now: print again when that is done."))
     for sentence in told_once(found.stopped):
         complain(sentence)
+    if found.refused:
+        complain(t("The machine refused: {error}", error=found.refused))
+        complain(
+            t(
+                "The change stands, but papers in '{out}' may no longer be true: take them out by hand, print again.",
+                out=paper,
+            )
+        )
+        return 3
     pages_follow(shop, paper)
     if found.pulled or found.taken or found.unknown:
         say(t("Print again: packet print {days}", days=" ".join(sorted(days)) if days else t("the days named")))

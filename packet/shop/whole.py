@@ -66,8 +66,10 @@ def write_whole(path: Path, data: bytes, *, durable: bool = False) -> None:
         finally:
             os.close(handle)
         part.replace(path)
-    except BaseException:
+    except BaseException as error:
         part.unlink(missing_ok=True)
+        if isinstance(error, OSError) and error.filename is None:
+            error.filename = str(path)  # a full disk does not say what it was that it had no room for
         raise
     if durable:
         sync_folder(path.parent)

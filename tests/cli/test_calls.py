@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from packet.cli.main import main
+from packet.press.run import state as run_state
 
 ROOT = Path(__file__).parents[2]
 DAY = "2026-11-26"
@@ -68,6 +69,23 @@ def test_a_job_called_off_leaves_the_paper_and_comes_back(here: Path, capsys: py
     assert "3 read: 2 may go out, 0 stopped, 0 not read, 1 called off" in capsys.readouterr().out
     assert run("call-off", "HP-1047", "--undo") == 0
     assert path.read_bytes() == before
+
+
+def test_where_the_paper_cannot_be_taken_away_it_is_told_all_the_same(
+    here: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A drive that was made read-only, or is full: the job is called off and its truck must hear of it."""
+
+    def refuse(_out: Path) -> None:
+        raise OSError(30, "Read-only file system", "out/.state/lock")
+
+    monkeypatch.setattr(run_state, "alone", refuse)
+    assert run("call-off", "HP-1047", "--why", "no cooling") == 3
+    told = capsys.readouterr()
+    assert re.search(r"Pull back: HP-1047, revision [A-Z2-7]{8}", told.out)
+    assert "Undo: packet call-off HP-1047 --undo" in told.out
+    assert "Read-only file system: 'out/.state/lock'" in told.err
+    assert "papers in 'out' may no longer be true" in told.err
 
 
 def test_a_job_moves_to_another_truck_and_start_and_back_by_what_undo_says(

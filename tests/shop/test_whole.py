@@ -40,8 +40,10 @@ def test_when_the_machine_fails_the_old_file_stays_and_no_part_is_left(
         raise error
 
     monkeypatch.setattr(os, "fsync", fails)
-    with pytest.raises(type(error)):
+    with pytest.raises(type(error)) as raised:
         write_whole(path, b"new")
+    if isinstance(error, OSError):
+        assert str(path) in str(raised.value)
     assert path.read_bytes() == b"old"
     assert [item.name for item in tmp_path.iterdir()] == ["file.txt"]
 

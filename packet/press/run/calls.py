@@ -38,7 +38,8 @@ class Aftermath:
     """What a change did. pulled: prints that it made untrue; stopped: jobs with stops that they had not before.
 
     still: prints that were untrue before it, and may be out or not; good_again: prints that it made true; taken: what was taken out of the output folder as it is untrue; unknown: what was, as
-    nothing is remembered of it; busy: that somebody prints into it now, so that nothing was taken.
+    nothing is remembered of it; busy: that somebody prints into it now, so that nothing was taken; refused: why the machine
+    would not take it away.
     """
 
     pulled: tuple[Pulled, ...]
@@ -48,6 +49,7 @@ class Aftermath:
     still: tuple[Pulled, ...] = ()
     good_again: tuple[Pulled, ...] = ()
     busy: bool = False
+    refused: str = ""
     problems: tuple[Problem, ...] = ()
 
 
@@ -84,7 +86,7 @@ def _findings(day: PlannedDay, job: str) -> tuple[Finding, ...]:
 
 
 def aftermath(shop_folder: Path, out: Path, before: DaysNow, days: Iterable[str]) -> Aftermath:
-    """What became of the paper since `before`. days: those that the change touched. Raises OSError."""
+    """What became of the paper since `before`. days: those that the change touched. Raises OSError where the shop's own files cannot be read."""
     after = days_now(shop_folder, out, days)
     was, now = dict.fromkeys(before.outdated), dict.fromkeys(after.outdated)
     made = Aftermath(
@@ -104,6 +106,9 @@ def aftermath(shop_folder: Path, out: Path, before: DaysNow, days: Iterable[str]
             return replace(made, taken=taken, unknown=gone.unknown)
     except run_state.BusyError:
         return replace(made, busy=True)
+    except OSError as error:
+        # what is to be pulled back is told all the same
+        return replace(made, refused=str(error))
 
 
 def _stopped_by(before: DaysNow, after: DaysNow) -> dict[str, tuple[Finding, ...]]:
