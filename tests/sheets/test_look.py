@@ -5,6 +5,7 @@ A matrix of jobs, papers, units, sizes of type and hard words; and what a screen
 
 from dataclasses import replace
 from functools import cache
+from itertools import combinations
 from statistics import median
 from typing import Any
 
@@ -180,6 +181,29 @@ def test_tick_boxes_leave_white_between_them(name: str) -> None:
     assert {pair: white for pair, white in whites.items() if white < 0.69} == {}
 
 
+def boxes_over_boxes(made: Printed) -> list[tuple[str, str]]:
+    """Ticks, initials and combs that a pen cannot keep apart: more than their borders lie on each other."""
+    return [
+        (one.key, other.key)
+        for one, other in combinations([box for box in made.boxes if box.form or box.kind != "blank"], 2)
+        if one.page == other.page
+        and min(one.x_mm + one.w_mm, other.x_mm + other.w_mm) - max(one.x_mm, other.x_mm) > 0.5
+        and min(one.y_mm + one.h_mm, other.y_mm + other.h_mm) - max(one.y_mm, other.y_mm) > 0.5
+    ]
+
+
+@every
+def test_no_box_lies_over_another(name: str) -> None:
+    assert boxes_over_boxes(printed(name)) == []
+
+
+@pytest.mark.parametrize("name", ["one cylinder, letter", "three cylinders, letter", "large, a heavy cylinder"])
+def test_no_box_lies_over_another_where_a_packet_is_set_closer(name: str) -> None:
+    prepared = prepare(MATRIX[name](), None)
+    made = render(to_html(prepared.content, prepared.stamp.revision, is_tight=True), prepared.stamp)
+    assert boxes_over_boxes(made) == []
+
+
 @every
 def test_what_is_cut_has_a_blank_back(name: str) -> None:
     pages = printed(name).pages
@@ -222,7 +246,7 @@ def test_longer_words_take_one_page_more_at_most(name: str, most: int) -> None:
 
 
 def test_a_few_lines_too_many_are_set_closer_and_nothing_else_changes() -> None:
-    prepared = prepare(MATRIX["Spanish, two cylinders"](), None)
+    prepared = prepare(MATRIX["Spanish, small appliance"](), None)
     loose = render(prepared.html, prepared.stamp)
     kept, closer = set_packet(prepared)
     assert len(closer.pages) < len(loose.pages)
