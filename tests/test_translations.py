@@ -15,7 +15,7 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import read_po
 
 from packet.words import languages
-from tests.messages import catalogue, po_file
+from tests.messages import ROOT, catalogue, po_file, translated
 
 each = pytest.mark.parametrize("language", languages()[1:])
 # argparse fills these in; the type is an English word of the program's
@@ -116,3 +116,31 @@ def test_the_numbers_of_a_message_stand_in_its_translation(language: str) -> Non
             if text and ours != theirs:
                 wrong.append((english, text))
     assert wrong == []
+
+
+# refused for one thing by the glossary, and right for another: a clock, a key, a mean, an order, a piece of equipment …
+OTHER_SENSES = {
+    "reloj", "llave", "media", "núcleo", "toma", "extremo de", "bajo", "cargar", "orden", "recuperar", "lejos de", "tapado",
+    "trabaje", "entre", "equipo",
+}  # fmt: skip
+
+
+def test_one_term_a_thing() -> None:
+    """What the Spanish glossary refuses for a thing is said nowhere."""
+    table = (ROOT / "templates" / "locale" / "es" / "GLOSSARY.md").read_text("utf-8")
+    rows = [line.split("|") for line in table.splitlines() if line.startswith("| ")][1:]
+    assert len(rows) > 100
+    refused = {
+        word
+        for row in rows
+        for part in row[3].split(",")
+        if len(word := re.sub(r"\(.*\)?", "", part).strip().casefold()) > 3 and "«" not in part
+    }
+    assert len(refused) > 40
+    there = translated("es")
+    texts = [*there.messages.values(), *(form for forms in there.plurals.values() for form in forms)]
+    found = {
+        word: [text for text in texts if re.search(rf"(?<!\w){re.escape(word)}(?!\w)", text.casefold())]
+        for word in refused - OTHER_SENSES
+    }
+    assert {word: hits for word, hits in found.items() if hits} == {}
