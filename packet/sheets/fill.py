@@ -6,7 +6,7 @@ from packet.plan.model import CylinderPlan, FillRow, Plan, PressureRow
 from packet.sheets.model import Entry, Fill, FillSize, Plot, Strip, Table
 from packet.sheets.show import VALVES, Show, month_of, refrigerant_name
 from packet.units import celsius_from_fahrenheit, plain
-from packet.words import t
+from packet.words import pt, t
 
 # what fits the width of the page beside the temperatures
 CYLINDERS_A_TABLE = 4
@@ -193,7 +193,7 @@ def _strip(plan: Plan, way: Show) -> Strip | None:
     if not rows:
         return None
     same = all(_value(row.bubble_psig, way) == _value(row.dew_psig, way) for row in rows)
-    kinds = (t("Saturated"),) if same else (t("Liquid"), t("Vapor"))
+    kinds = (t("Saturated"),) if same else (pt("table head", "Liquid"), t("Vapor"))
     cells = tuple(
         (
             way.temperature_value(row.temperature_F),
