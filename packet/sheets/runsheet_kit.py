@@ -6,7 +6,7 @@ used up. What two trucks need on the same day but not at the same time can be ha
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import reduce
 from typing import TypeAlias, TypeVar
 
@@ -41,9 +41,8 @@ LOOSE = frozenset({TEE, PIERCING, CORE_TOOL})  # taken by what they stand, whate
 Stock: TypeAlias = Mapping[Statement, tuple[tuple[float, int], ...]]
 
 
-def stock(registers: Registers) -> Stock:
-    """How many the shop has of each thing, by the name that a hookup's kit list gives it."""
-    kit = registers.equipment.kit
+def stock(kit: Kit) -> Stock:
+    """How many there are of each thing, by the name that a hookup's kit list gives it."""
     found: dict[Statement, list[tuple[float, int]]] = {}
 
     def put(name: Statement, count: int, kind: float = 0.0) -> None:
@@ -76,24 +75,23 @@ def stock(registers: Registers) -> Stock:
     return {name: tuple(counts) for name, counts in found.items()}
 
 
-def kit_left(kit: Kit, going: Iterable[tuple[Hookup, float]], used_up: Iterable[Hookup]) -> Kit:
+# what somebody has of each thing, and what it must stand, psig
+Taken: TypeAlias = tuple[Mapping[Statement, int], float]
+
+
+def kit_left(kit: Kit, taken: Iterable[Taken], gone: Mapping[Statement, int]) -> Kit:
     """What is left of a kit (hoses and core tools apart, see `plan.day`) while others have theirs.
 
-    going: the hookups of jobs that are on, and what each one's fittings must stand, psig; used_up: of those whose
-    filter-driers are gone.
+    gone: what was taken so far, of which the filter-driers do not come back.
     """
     out: Counter[Statement] = Counter()
     tees, piercing = kit.tees, kit.piercing_valves
-    for hookup, least_psig in going:
-        took = Counter(dict(hookup.kit_list))
-        out += took
-        tees, piercing = less(tees, took[TEE], least_psig), less(piercing, took[PIERCING], least_psig)
-    gone: Counter[Statement] = Counter()
-    for hookup in used_up:
-        gone += Counter(dict(hookup.kit_list))
+    for took, least_psig in taken:
+        out.update(took)
+        tees, piercing = less(tees, took.get(TEE, 0), least_psig), less(piercing, took.get(PIERCING, 0), least_psig)
 
-    def counted(name: Statement, count: int, of: Counter[Statement] = out) -> int:
-        return max(0, count - of[name])
+    def counted(name: Statement, count: int, of: Mapping[Statement, int] = out) -> int:
+        return max(0, count - of.get(name, 0))
 
     def rated(all_of_them: int, those: int, plain: Statement, name: Statement) -> int:
         return max(0, min(those - out[name], all_of_them - out[name] - out[plain]))
@@ -174,13 +172,16 @@ def kit_findings(
     """What the shop has too few of, by job. registers: with the whole kit.
 
     Job by job as they start: one that finds too little left is made again with what is left (`again`, which puts its new
-    hookup among `hookups` and says whether it goes with that). Where nothing left does, it is stopped, with what would do
-    instead, and takes nothing from those after it. Cautions for the two trucks that hand a thing over.
+    hookup among `hookups` and says whether it goes with that); so is one that would take over from another truck what
+    something else does as well. Where nothing left does, it is stopped, with what would do instead, and takes nothing
+    from those after it. Cautions for the two trucks that hand a thing over.
     """
-    have, spans = stock(registers), {span.job: span for span in day.spans}
+    have, spans = stock(registers.equipment.kit), {span.job: span for span in day.spans}
     driers = {_drier(item.id) for item in registers.equipment.kit.filter_driers}
     told: dict[str, list[Finding]] = {}
     going: list[Plan] = []
+    gone: Counter[Statement] = Counter()
+    aboard: dict[str, _Aboard] = {}
     # a job that stays at home anyway takes nothing from one that goes
     for plan in sorted(
         day.plans,
@@ -197,24 +198,52 @@ def kit_findings(
             )
             return [item for item in found if item is not None]
 
-        if again is not None and not stays and short():
-            left = kit_left(
-                plan.registers.equipment.kit,
-                [(hookups[other.job.job], _least_psig(other)) for other in on],
-                [hookups[other.job.job] for other in going],
-            )
-            again(plan, left)
+        if again is not None and not stays:
+            kit = plan.registers.equipment.kit
+            now = [_taken(other, hookups) for other in on]
+            mine = [took for took, other in zip(now, on, strict=True) if other.job.truck == plan.job.truck]
+            others = [(held.things, held.least_psig) for truck, held in aboard.items() if truck != plan.job.truck]
+            apart = kit_left(kit, [*others, *mine], gone)
+            if not _has_all(plan, apart, hookups) and not again(plan, apart) and short():
+                again(plan, kit_left(kit, now, gone))
         for item in short():
             users = [*(other for other in (going if item.name in driers else on) if item.takes(other, hookups)), plan]
             told.setdefault(job, []).append(item.told(users, None if item.name in driers else spans, plan))
         if not stays and job not in told:
             going.append(plan)
+            gone.update(dict(hookups[job].kit_list))
+            aboard.setdefault(plan.job.truck, _Aboard()).add(_taken(plan, hookups))
     for name in dict.fromkeys(name for plan in going for name in _needs(plan, hookups)):
         if name in have and name not in driers:
             for of, caution in _all_handed_over(name, going, have[name], hookups):
                 if caution not in told.setdefault(of, []):
                     told[of].append(caution)
     return {job: tuple(items) for job, items in told.items() if items}
+
+
+def _taken(plan: Plan, hookups: Mapping[str, Hookup]) -> Taken:
+    return dict(hookups[plan.job.job].kit_list), _least_psig(plan)
+
+
+@dataclass(slots=True)
+class _Aboard:
+    """What a truck has by now: the most of each thing that one of its jobs took."""
+
+    things: dict[Statement, int] = field(default_factory=dict)
+    least_psig: float = 0.0
+
+    def add(self, taken: Taken) -> None:
+        """Another job of the truck's takes this."""
+        things, least_psig = taken
+        for name, count in things.items():
+            self.things[name] = max(self.things.get(name, 0), count)
+        self.least_psig = max(self.least_psig, least_psig)
+
+
+def _has_all(plan: Plan, kit: Kit, hookups: Mapping[str, Hookup]) -> bool:
+    """Whether all that a job takes is in a kit, as far as that is counted."""
+    have = stock(kit)
+    return all(_too_few(name, plan, [], have, hookups) is None for name in _needs(plan, hookups) if name in have)
 
 
 def _least_psig(plan: Plan) -> float:

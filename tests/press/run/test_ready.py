@@ -51,9 +51,21 @@ def test_a_job_gets_the_manifold_that_is_left_and_the_tee_that_goes_with_it() ->
     assert statement("kit-manifold", id="M2", valves=2) in mine
     assert mine[TEE] == 1
     assert TEE not in dict(of.hookups["A"].kit_list)
-    # after the other it has the one of choice
-    alone = ready(first(), second(15), manifolds=MANIFOLDS)
-    assert statement("kit-manifold", id="M4", valves=4) in dict(alone.hookups["B"].kit_list)
+    # on the same truck, after the other, it has the one of choice
+    later = ready(first(), second(15).model_copy(update={"truck": "T1"}), manifolds=MANIFOLDS)
+    assert statement("kit-manifold", id="M4", valves=4) in dict(later.hookups["B"].kit_list)
+
+
+def test_nothing_is_handed_over_where_something_else_does_as_well() -> None:
+    """The other truck has the manifold of choice; it is free in the afternoon, but across the town."""
+    of = ready(first(), second(15), manifolds=MANIFOLDS)
+    assert statement("kit-manifold", id="M2", valves=2) in dict(of.hookups["B"].kit_list)
+    assert not [item.message for item in of.day.plan_of("B").findings if "manifold" in item.message]
+    # the only one is handed over, and both trucks are told
+    only = ready(first(), second(15), manifolds=MANIFOLDS[:1])
+    assert not stops(only, "B")
+    told = [item.message for name in "AB" for item in only.day.plan_of(name).findings if "manifold" in item.message]
+    assert len(told) == 2
 
 
 def test_what_is_remembered_of_a_hookup_from_what_was_left_holds_only_while_that_is_left() -> None:

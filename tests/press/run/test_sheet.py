@@ -268,7 +268,7 @@ def test_every_piece_of_kit_in_a_hookup_is_counted_in_the_register(date: str) ->
         name for plan in day.plans for name, _ in build_hookup(plan).kit_list if name.sentence("US").startswith(kinds)
     }
     assert named
-    assert {PLAIN.get(name, name) for name in named} - stock(of).keys() == set()
+    assert {PLAIN.get(name, name) for name in named} - stock(of.equipment.kit).keys() == set()
 
 
 def sheet_of(day: Day, *unread: UnreadJob) -> RunSheet:
