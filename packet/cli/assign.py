@@ -9,7 +9,7 @@ from packet.assign.words import assigned_files, assignment_lines
 from packet.assign.write import write_assignment
 from packet.cli.talk import complain, say, tell, today, told_once
 from packet.cli.where import meant
-from packet.press.printed import PrintRecordError, newest_record
+from packet.press.printed import PrintRecordError, newest_record, print_files, printed_folder
 from packet.press.run.day import DayInput, folders, read_days
 from packet.press.run.pool import Workers
 from packet.press.run.ready import plan_with_hookups
@@ -79,7 +79,8 @@ def _kept(item: DayInput, wanted: frozenset[str], *, everything: bool) -> frozen
         return frozenset(job.job for job in item.jobs) - wanted
     if everything:
         return frozenset()
-    return frozenset(job.job for job in item.jobs if _is_printed(item.shop_folder, job.job))
+    printed = print_files(printed_folder(item.shop_folder))
+    return frozenset(job.job for job in item.jobs if job.job in printed and _is_printed(item.shop_folder, job.job))
 
 
 def _is_printed(shop_folder: Path, job: str) -> bool:
@@ -94,7 +95,7 @@ def _stops(item: DayInput, proposed: Assignment, wanted: frozenset[str]) -> tupl
     """What still stops jobs of the day (the wanted ones) when they get what is proposed, kit counted."""
     after = replace(item, jobs=tuple(plan.job for plan in proposed.day.plans))
     with Workers(1, item.registers.shop.language) as workers:
-        ready = plan_with_hookups(after, workers)
+        ready = plan_with_hookups(after, workers, planned=proposed.day)
     found = {
         plan.job.job: (*plan.findings, *ready.hookups[plan.job.job].findings)
         for plan in ready.day.plans

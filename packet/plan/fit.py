@@ -265,10 +265,15 @@ class Looked:
                 return False  # the cheapest look first: most cylinders are not kept for mixed gas
             return not stops(_lasting(refusals(cylinder, state, setting), lasting))
         holds = (state.refrigerant, state.contents_lb > 0.0, kind.kept_for_mixed)
+        return self._once(holds, lambda: tuple(_contents(state, cylinder, setting))) and self.kind_fits(
+            cylinder, setting, kind, lasting=lasting
+        )
+
+    def kind_fits(self, cylinder: Cylinder, setting: FillSetting, kind: Kind, *, lasting: bool = False) -> bool:
+        """Whether nothing but what is in it stops a cylinder of this kind."""
         return (
             self._once((kind[:4], lasting), lambda: _lasting(tuple(_paper(cylinder, setting.day)), lasting))
             and self._once((kind.flammable_rated,), lambda: tuple(_flammable(cylinder, setting.gas)))
-            and self._once(holds, lambda: tuple(_contents(state, cylinder, setting)))
             and self._once((kind.spec,), lambda: tuple(_pressures(cylinder, setting.gas, setting)))
         )
 
@@ -300,6 +305,24 @@ def _lasting(found: tuple[Refusal, ...], lasting: bool) -> tuple[Refusal, ...]:
     return tuple(item for item in found if item.code not in passing)
 
 
+_Lots = tuple[tuple[Kind, tuple[Cylinder, ...]], ...]
+# of the register that was asked about last: a day asks for every job that is short of room
+_LOTS: list[tuple[tuple[Cylinder, ...], _Lots]] = []
+
+
+def _lots(cylinders: tuple[Cylinder, ...]) -> _Lots:
+    """The cylinders of a register by kind and stamp: those of a lot are fit for the same jobs, and as roomy when empty."""
+    for register, lots in _LOTS:
+        if register is cylinders:
+            return lots
+    found: dict[tuple[Kind, Stamp], list[Cylinder]] = {}
+    for cylinder in cylinders:
+        found.setdefault((kind_of(cylinder), stamp_of(cylinder)), []).append(cylinder)
+    made = tuple((kind, tuple(lot)) for (kind, _), lot in found.items())
+    _LOTS[:] = [(cylinders, made)]
+    return made
+
+
 @dataclass(frozen=True, slots=True)
 class Spare:
     """A cylinder of the register that would do, and the room in it, lb."""
@@ -319,14 +342,20 @@ def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple
     burns = case.gas.refrigerant is None or case.gas.refrigerant.flammable
     looked = Looked(ways, kept)
     found = []
-    for cylinder in case.registers.cylinders:
-        state = case.states.get(cylinder.id)
-        if cylinder.id in away or state is None or not looked.fits(cylinder, state, kind_of(cylinder)):
+    for kind, lot in _lots(case.registers.cylinders):
+        one = lot[0]
+        # a mix of what comes and what is there is no two times alike: then each is looked at
+        alike = case.gas.refrigerant is None or not case.gas.refrigerant.own
+        if alike and not looked.kind_fits(one, looked.setting(one, CylinderState(one.id, None, 0.0)), kind):
             continue
-        free_lb = looked.free_lb(cylinder, state)
-        if free_lb > 0.0:
-            spared = cylinder.flammable_rated and not burns
-            found.append(((free_lb < needed_lb, spared, cylinder.tare_lb, cylinder.id), Spare(cylinder, free_lb)))
+        for cylinder in lot:
+            state = case.states.get(cylinder.id)
+            if cylinder.id in away or state is None or not looked.fits(cylinder, state, kind):
+                continue
+            free_lb = looked.free_lb(cylinder, state)
+            if free_lb > 0.0:
+                spared = cylinder.flammable_rated and not burns
+                found.append(((free_lb < needed_lb, spared, cylinder.tare_lb, cylinder.id), Spare(cylinder, free_lb)))
     return tuple(spare for _, spare in sorted(found, key=lambda item: item[0]))
 
 
@@ -335,10 +364,10 @@ def largest_empty_lb(case: Case, ways: Ways, kept: Cylinders) -> float:
     looked = Looked(ways, kept)
     mixed = case.gas.refrigerant is None or case.gas.refrigerant.own
     largest_lb = 0.0
-    for cylinder in case.registers.cylinders:
-        empty = CylinderState(cylinder.id, MIXED if mixed else None, 0.0)
-        if looked.fits(cylinder, empty, kind_of(cylinder), lasting=True):
-            largest_lb = max(largest_lb, looked.free_lb(cylinder, empty))
+    for kind, lot in _lots(case.registers.cylinders):
+        empty = CylinderState(lot[0].id, MIXED if mixed else None, 0.0)
+        if looked.fits(lot[0], empty, kind, lasting=True):
+            largest_lb = max(largest_lb, looked.free_lb(lot[0], empty))
     return largest_lb
 
 

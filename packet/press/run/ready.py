@@ -47,14 +47,16 @@ def plan_with_hookups(
     workers: Workers,
     memory: Memory | None = None,
     whole: frozenset[str] = frozenset(),
+    planned: Day | None = None,
 ) -> PlannedDay:
     """The day and its hookups: planned again while a hookup stops a job that a later one builds on.
 
-    memory: what is remembered of the day's hookups; those of the jobs in `whole` are built all the same.
+    memory: what is remembered of the day's hookups; those of the jobs in `whole` are built all the same. planned: the
+    day's plan (`item.planned()`), where it has been worked out.
     """
     stopped: frozenset[str] = frozenset()
     while True:
-        day = item.planned(stopped)
+        day = item.planned(stopped) if stopped or planned is None else planned
         made = _hooked(item, day, workers, memory, whole)
         newly = {plan.job.job for plan in made.day.plans if not _goes(plan, made.hookups)} | made.broken.keys()
         newly -= stopped
