@@ -122,3 +122,18 @@ def test_few_bends_and_no_crossings(name: str) -> None:
         assert sum(len(hose.points) - 2 for hose in sketch.hoses) <= 3
         for one, other in combinations(sketch.hoses, 2):
             assert not LineString(one.points).crosses(LineString(other.points))
+
+
+@pytest.mark.parametrize("language", languages())
+def test_no_word_of_a_drawing_is_cut_short(language: str) -> None:
+    """A switch that reads 'recover, …' says neither liquid nor vapor; only a long name that somebody typed is."""
+    with speaking(language):
+        cut = {
+            line
+            for name in VARIANTS
+            for sketch in sketches(with_cylinders(VARIANTS[name], 1, long_names=False)).values()
+            for label in sketch.labels
+            for line in label.lines
+            if "…" in line
+        }
+    assert cut == set()

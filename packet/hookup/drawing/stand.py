@@ -22,7 +22,7 @@ WAITING_W = 19.0
 PORT_NAME_MM = 28.0
 
 # what a job file says where no designation holds
-_UNNAMED = {"unknown": P_("drawing", "unidentified gas"), "mixed": P_("drawing", "mixed gas")}
+_UNNAMED = {"unknown": P_("drawing", "unidentified"), "mixed": P_("drawing", "mixed gas")}
 _OUTLINES: dict[str, Outline] = {
     "chiller": "chiller",
     "small-appliance": "cabinet",
