@@ -6,6 +6,7 @@ no network.
 """
 
 import base64
+import gc
 import re
 import unicodedata
 from collections.abc import Callable
@@ -76,6 +77,8 @@ def weasyprint() -> ModuleType:
                 packages="libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0",
             )
         ) from error
+    # it lives to the end: collecting after a packet need not look through it
+    gc.freeze()
     return cast(ModuleType, module)
 
 

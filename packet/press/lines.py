@@ -34,6 +34,7 @@ def use() -> None:
     from weasyprint import draw
     from weasyprint.layout import inline, preferred
 
+    inline.strut = _strut_once(inline.strut)
     for module in (inline, preferred):
         module.split_first_line = _split_once(module.split_first_line)
     draw.draw_text = _draw_once(draw.draw_text)
@@ -59,6 +60,17 @@ def _split_once(split: Any) -> Any:
         return _measured[broken]
 
     return split_first_line
+
+
+def _strut_once(strut: Any) -> Any:
+    """`weasyprint.text.line_break.strut`: how high a style's lines are, and where they stand; it stays with the style."""
+
+    def strut_of(style: Any) -> Any:
+        if "strut" not in style.__dict__:
+            style.strut = strut(style)
+        return style.strut
+
+    return strut_of
 
 
 def _draw_once(draw_text: Any) -> Any:
