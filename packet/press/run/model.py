@@ -46,7 +46,8 @@ class JobResult:
     """One job's end. path: its PDF. cautions: how many to initial. changed: what a new revision changed, sentences.
 
     words: why it was stopped or failed, or what to know (a form that was kept), sentences. seconds: of layout.
-    pages: the sheet's name on each page of the packet as it lies there. revision: of what it would be now.
+    pages: the sheet's name on each page of the packet as it lies there. revision: of what it would be now. by_file: it
+    failed for a file that cannot be read, not for the machine's sake.
     """
 
     job: str
@@ -62,6 +63,7 @@ class JobResult:
     words: tuple[str, ...] = ()
     seconds: float = 0.0
     pages: tuple[str, ...] = ()
+    by_file: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,9 +140,9 @@ class Summary:
     @property
     def exit_status(self) -> int:
         """0 fine; 1 problems in the input or a job that may not go out; 3 the machine failed: the worst of the day."""
-        if self.count("failed"):
+        if any(item.outcome == "failed" and not item.by_file for item in self.results):
             return 3
-        return 1 if self.problems or any(not item.may_go_out for item in self.results) else 0
+        return 1 if self.problems or any(item.by_file or not item.may_go_out for item in self.results) else 0
 
 
 def stop_lines(job: str, words: Iterable[str]) -> frozenset[str]:

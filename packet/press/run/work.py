@@ -138,7 +138,11 @@ def print_job(task: JobTask) -> JobResult:
     try:
         result = _print(task, result)
     except EXPECTED as error:
-        result = replace(result, words=(f"{type(error).__name__}: {error}",))
+        by_file = isinstance(error, PrintRecordError)
+        words = str(error) if by_file else f"{type(error).__name__}: {error}"
+        if by_file:  # paper that the shop does not know of is none
+            (task.out / f"{job.job}.pdf").unlink(missing_ok=True)
+        result = replace(result, words=(words,), by_file=by_file)
     return replace(result, seconds=time.perf_counter() - started)
 
 

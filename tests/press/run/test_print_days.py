@@ -312,6 +312,17 @@ def test_problems_in_one_file_are_told_and_the_other_jobs_printed(printed: Path)
     assert "1 problem in the input" in summary_lines(summary)[-1]
 
 
+def test_a_print_record_that_was_changed_stops_its_own_job_and_is_no_fault_of_the_machines(printed: Path) -> None:
+    (record,) = (printed / "jobs" / "printed").glob("HP-1047.*.json")
+    record.write_bytes(record.read_bytes()[:-9])
+    summary = run(printed)
+    assert outcomes(summary) == {"HP-1041": "unchanged", "HP-1045": "unchanged", "HP-1047": "failed"}
+    (failed,) = (item for item in summary.results if item.job == "HP-1047")
+    assert failed.words[0].startswith(f"'{record}' is no print record")
+    assert summary.exit_status == 1
+    assert not (printed / "out" / "HP-1047.pdf").exists()
+
+
 def test_a_packet_whose_print_record_cannot_be_written_does_not_lie_there(
     printed: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
