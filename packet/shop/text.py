@@ -20,6 +20,7 @@ MAX_BYTES = 2_000_000  # anything longer is not one of ours, but for these
 LONGER = {"cylinders.yaml": 4_000_000}  # thirty thousand cylinders, a line each
 MAX_DEPTH = 8  # the deepest of our files has four levels
 MAX_ITEMS = 50_000  # of one list: more than twice the cylinders of a large contractor's branch
+MAX_KEYS = 5_000  # of one block: the largest of ours has some dozens
 
 
 class Text(NamedTuple):
@@ -254,6 +255,8 @@ class _Open:
                 )
             )
         else:
+            if len(self.entries) >= MAX_KEYS:
+                raise _RefusedError(self.line, t("This block has too many keys: at most {most}.", most=MAX_KEYS))
             self.first_lines[key.value] = key.line
             self.entries.append(KeyValue(key.value, key.line, node))
 

@@ -190,6 +190,13 @@ def test_a_list_without_end_is_refused_before_it_is_read_to_its_end(small: Shop)
     assert time.process_time() - began < 2.0
 
 
+def test_a_block_without_end_is_refused_before_it_is_read_to_its_end(small: Shop) -> None:
+    small.job.write_text("".join(f"k{number}: v\n" for number in range(170_000)), "utf-8")
+    began = time.process_time()
+    assert [item.message for item in read(small.job).problems] == ["This block has too many keys: at most 5000."]
+    assert time.process_time() - began < 2.0
+
+
 def test_a_pipe_that_takes_a_files_place_while_it_is_looked_at_is_not_waited_for(
     small: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -55,9 +55,10 @@ def plan_with_hookups(
     day's plan (`item.planned()`), where it has been worked out.
     """
     stopped: frozenset[str] = frozenset()
+    built: dict[str, tuple[Plan, Hookup]] = {}
     while True:
         day = item.planned(stopped) if stopped or planned is None else planned
-        made = _hooked(item, day, workers, memory, whole)
+        made = _hooked(item, day, workers, memory, whole, built)
         newly = {plan.job.job for plan in made.day.plans if not _goes(plan, made.hookups)} | made.broken.keys()
         newly -= stopped
         if not any(
@@ -67,15 +68,22 @@ def plan_with_hookups(
         stopped |= newly
 
 
-def _hooked(item: DayInput, day: Day, workers: Workers, memory: Memory | None, whole: frozenset[str]) -> PlannedDay:
-    """The day with its hookups and what its kit has to say."""
+def _hooked(  # noqa: PLR0917 - all that a hookup may be known from
+    item: DayInput,
+    day: Day,
+    workers: Workers,
+    memory: Memory | None,
+    whole: frozenset[str],
+    built: dict[str, tuple[Plan, Hookup]],
+) -> PlannedDay:
+    """The day with its hookups and what its kit has to say. built: the hookups of this run, each with its plan."""
     plans = {plan.job.job: plan for plan in day.plans if plan.job.job not in item.filed}
     plan_digests = {job: plan_digest(plan) for job, plan in plans.items()} if memory is not None else {}
     known = {} if memory is None else memory.jobs
     light = {job: known[job] for job, made in plan_digests.items() if job in known and known[job].plan == made}
     light = {job: one for job, one in light.items() if job not in whole}
     hookups = {plan.job.job: NO_HOOKUP for plan in day.plans} | {job: one.hookup for job, one in light.items()}
-    broken = _build([plan for job, plan in plans.items() if job not in light], hookups, workers)
+    broken = _build([plan for job, plan in plans.items() if job not in light], hookups, workers, built)
     remade: dict[str, Plan] = {}
 
     def again(plan: Plan, left: Kit) -> bool:
@@ -97,21 +105,33 @@ def _hooked(item: DayInput, day: Day, workers: Workers, memory: Memory | None, w
     digests = {job: (made, paper_digest(made, told.get(job, ()))) for job, made in plan_digests.items()}
     # where the kit has something else to say than last time, the packet is another
     other = [job for job, one in light.items() if one.paper != digests[job][1]]
-    broken |= _build([plans[job] for job in other], hookups, workers)
+    broken |= _build([plans[job] for job in other], hookups, workers, built)
     stay = frozenset(light).difference(other)
     told_to = tuple(replace(plan, findings=plan.findings + told.get(plan.job.job, ())) for plan in day.plans)
     revisions = {job: light[job].revision for job in stay}
     return PlannedDay(item, replace(day, plans=told_to), hookups, broken, stay, digests, revisions)
 
 
-def _build(plans: list[Plan], hookups: dict[str, Hookup], workers: Workers) -> dict[str, Exception]:
-    """Put the plans' hookups among `hookups`; the jobs for which the program failed."""
-    broken = {}
-    for plan, made in workers.each(hook, plans):
+def _build(
+    plans: list[Plan], hookups: dict[str, Hookup], workers: Workers, built: dict[str, tuple[Plan, Hookup]]
+) -> dict[str, Exception]:
+    """Put the plans' hookups among `hookups`; the jobs for which the program failed.
+
+    A day is planned again where a job that is stopped leaves less to later ones: most plans are then what they were.
+    """
+    broken, left = {}, []
+    for plan in plans:
+        before = built.get(plan.job.job)
+        if before is not None and before[0] == plan:
+            hookups[plan.job.job] = before[1]
+        else:
+            left.append(plan)
+    for plan, made in workers.each(hook, left):
         if isinstance(made, Exception):
             broken[plan.job.job] = made
         else:
             hookups[plan.job.job] = made
+            built[plan.job.job] = (plan, made)
     return broken
 
 
