@@ -10,17 +10,18 @@ from packet.plan.document import plan_document
 from packet.plan.model import Plan
 from packet.press.addresses import note
 from packet.press.code import Stamp
-from packet.press.html import Notice, revision_of, sheet_digests, to_html
+from packet.press.html import LEAST_BOTTOM_MM, Notice, revision_of, sheet_digests, to_html
+from packet.press.marks import PAPER_MM
 from packet.press.pdf import Printed, render
 from packet.press.printed import PrintRecord, newest_record, write_record
-from packet.sheets.arrange import without_help_on_front
-from packet.sheets.model import Content, Wrong
+from packet.sheets.arrange import cut_by_itself, without_help_on_front
+from packet.sheets.model import Content, HookupSheet, Tags, Wrong
 from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
 from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 
-# A page whose words end above this holds a quarter of what it could.
-FEW_LINES_TO_MM = 90.0
+# What less white between the lines saves on a page, and where a page's text begins.
+CLOSER_A_PAGE_MM, PAGE_TOP_MM = 10.0, 27.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,18 +146,26 @@ def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
     """The packet as it is printed; where a few lines ran on to a page of their own, set once more with less white
     between the lines, and kept so where that saves a page. Raises as `render`."""
     printed = render(prepared.html, prepared.stamp)
-    if _is_crowded_out(prepared.content, printed):
-        content = without_help_on_front(prepared.content)
-        prepared = replace(prepared, content=content, html=to_html(content, prepared.stamp.revision, prepared.notice))
-        printed = render(prepared.html, prepared.stamp)
-    if _spills(printed):
+    for runs_over, instead in ((_is_crowded_out, without_help_on_front), (_runs_past_the_cut, cut_by_itself)):
+        if runs_over(prepared.content, printed):
+            content = instead(prepared.content)
+            prepared = replace(
+                prepared, content=content, html=to_html(content, prepared.stamp.revision, prepared.notice)
+            )
+            printed = render(prepared.html, prepared.stamp)
+    if _spills(prepared.content, printed):
         closer = replace(
             prepared, html=to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
         )
         again = render(closer.html, closer.stamp)
-        if sum(map(bool, again.pages)) < sum(map(bool, printed.pages)):
+        if _thickness(again) < _thickness(printed):
             return closer, again
     return prepared, printed
+
+
+def _thickness(printed: Printed) -> tuple[int, int]:
+    """Pages with blank backs, then those that are printed on."""
+    return len(printed.pages), sum(map(bool, printed.pages))
 
 
 def _is_crowded_out(content: Content, printed: Printed) -> bool:
@@ -165,11 +174,31 @@ def _is_crowded_out(content: Content, printed: Printed) -> bool:
     return any(isinstance(sheet, Wrong) and sheet.name in printed.pages[1] for sheet in below)
 
 
-def _spills(printed: Printed) -> bool:
-    """Whether a page before the last holds a few lines only, or the front goes on behind."""
+def _runs_past_the_cut(content: Content, printed: Printed) -> bool:
+    """Whether what is cut runs on to the back of its own leaf, as what stands above it is higher than was thought."""
+    cut = content.sheets[-1]
+    return isinstance(cut, Tags) and cut.below_load and sum(cut.name in page for page in printed.pages) > 1
+
+
+def _spills(content: Content, printed: Printed) -> bool:
+    """Whether less white between the lines may save a page: the front goes on behind, or the pages from steps to what
+    begins a page anew have, together, nearly a page free.
+    """
     front, *_ = printed.pages
-    runs_on = len(printed.pages) > 1 and printed.pages[1] == front
-    return runs_on or any(0 < low < FEW_LINES_TO_MM for low in printed.lowest_mm[:-1])
+    if len(printed.pages) > 1 and printed.pages[1] == front:
+        return True
+    hookups = {sheet.name for sheet in content.sheets if isinstance(sheet, HookupSheet)}
+    cut = {sheet.name for sheet in content.sheets if isinstance(sheet, Tags)}
+    bottom = PAPER_MM[content.paper][1] - LEAST_BOTTOM_MM
+    free, pages = 0.0, 0
+    for names, low in zip(printed.pages, printed.lowest_mm, strict=True):
+        if not names or names in hookups or cut & set(names.split(", ")) or names.split(", ")[0] == front:
+            free, pages = 0.0, 0
+            continue
+        free, pages = free + max(0.0, bottom - low), pages + 1
+        if pages > 1 and free + CLOSER_A_PAGE_MM * pages > bottom - PAGE_TOP_MM:
+            return True
+    return False
 
 
 def _record(plan: dict[str, Any], prepared: Prepared, printed: Printed, printed_at: datetime) -> PrintRecord:

@@ -29,7 +29,7 @@ from packet.sheets.room import TICK_MM, rows
 
 PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
 # what the codes at head and foot take of a page that has strips, and of one that has none
-BESIDE_STRIPS_MM, BESIDE_CODES_MM = 61.5, 51.5
+BESIDE_STRIPS_MM, WITHOUT_STRIPS_MM, BESIDE_CODES_MM = 61.5, 56.0, 46.5
 LARGER_STRIPS_MM = 13.0
 # the code at the head, and the foot's own line with its air
 BESIDE_FRONT_MM = 27.0 + 14.0
@@ -48,16 +48,20 @@ LARGER: dict[str, float] = {
 
 # How many pages, and the few lines (mm) that the last of them holds: less of them may be saved by setting them closer.
 Pages = tuple[float, float]
-FEW_LINES_MM = 75.0
+FEW_LINES_MM = 130.0
+# what the estimate of a leaf that is cut may be short of: nothing of it may run on to its back
+CUT_SLACK_MM = 5.0
 # what less white between the lines makes good, over a packet
-CLOSER_MM = 22.0
+CLOSER_MM = 40.0
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """What a page has for its blocks, and how high the blocks of each sheet are, by its name."""
+    """What a page has for its blocks, and how high the blocks of each sheet are, by its name. more_mm: what it has more where no
+    strips stand at its foot."""
 
     high_mm: float
+    more_mm: float
     blocks: Mapping[str, tuple[float, ...]]
 
 
@@ -68,12 +72,12 @@ def arranged(content: Content) -> Content:
     large = content.size == "large"
     strips = BESIDE_STRIPS_MM + _second_strips_mm(content) + LARGER_STRIPS_MM * large
     high = {sheet.name: _blocks(sheet, large=large) for sheet in content.sheets}
-    page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, high)
+    page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, strips - WITHOUT_STRIPS_MM, high)
     loaded = next(sheet for sheet in content.sheets if isinstance(sheet, Load))
     cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
     sheets = [sheet for sheet in content.sheets if sheet not in (loaded, cut)]
     spare = _left_above_the_cut(loaded, cut, PAPER_HIGH_MM[content.paper] - BESIDE_CODES_MM)
-    if content.size == "usual" and spare >= 0.0:
+    if content.size == "usual" and spare >= CUT_SLACK_MM:
         above, cut = replace(loaded, above_tags=True), replace(cut, below_load=True)
         sheets = _helped(sheets, content)
         log = next(sheet for sheet in sheets if isinstance(sheet, Log))
@@ -111,6 +115,14 @@ def _helped(sheets: list[Sheet], content: Content) -> list[Sheet]:
     if front_mm(front) + HELP * sum(blocks(wrong)) > room:
         return sheets
     return [front, wrong, *(sheet for sheet in sheets[1:] if sheet is not wrong)]
+
+
+def cut_by_itself(content: Content) -> Content:
+    """The same with nothing above the cut: where that ran on to the back of the leaf."""
+    kept = [sheet for sheet in content.sheets if not isinstance(sheet, Load | Tags)]
+    load = next(sheet for sheet in content.sheets if isinstance(sheet, Load))
+    cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
+    return replace(content, sheets=(*kept, replace(load, above_tags=False), replace(cut, below_load=False)))
 
 
 def without_help_on_front(content: Content) -> Content:
@@ -173,13 +185,15 @@ def _around_the_second(
 
 def _pages(sheets: Iterable[Sheet], page: Page) -> Pages:
     """What these take, one after the other, each block whole."""
-    pages, left = 1, page.high_mm
+    pages, left, high = 1, page.high_mm, page.high_mm
     for sheet in sheets:
+        more = 0.0 if isinstance(sheet, Steps | SwapSheet) else page.more_mm
         for block in page.blocks[sheet.name]:
             if block > left:
-                pages, left = pages + 1, page.high_mm
+                pages, left = pages + 1, page.high_mm + more
+                high = left
             left -= block
-    over = page.high_mm - left
+    over = high - left
     return pages, min(over, FEW_LINES_MM) if pages > 1 else FEW_LINES_MM
 
 
@@ -207,11 +221,13 @@ def blocks(sheet: Sheet) -> tuple[float, ...]:
             side_by_side = (
                 sheet.columns[at : at + sheet.abreast] for at in range(0, len(sheet.columns), sheet.abreast)
             )
-            return _with_head(
+            opening = " ".join((sheet.title, sheet.title, sheet.opening, *sheet.reminder))
+            first, *others = (
                 (6.6 if sheet.abreast == 2 else 10.4)
                 + max(sum(5.0 if row.mark else 8.0 for row in column) for column in columns)
                 for columns in side_by_side
             )
+            return (HEAD_MM + SMALL_ROW_MM * (rows(opening, TEXT_MM) - 1) + first, *others)
         case Record():
             return tuple(_record(sheet))
         case Load():
@@ -225,7 +241,9 @@ def _with_head(parts: Iterable[float]) -> tuple[float, ...]:
     return (HEAD_MM + first, *others)
 
 
-def _text_mm(words: Iterable[str]) -> float:
+def _text_mm(words: Sequence[str]) -> float:
+    if not words:
+        return 0.0
     return SMALL_ROW_MM * rows(" ".join(words), TEXT_MM, size=SMALL)
 
 
@@ -261,8 +279,10 @@ def _fill(sheet: Fill) -> Iterator[float]:
         table = 14.0 + FILL_ROW_MM * len(size.table.rows)
         if beside:
             table += SMALL_ROW_MM * rows(strip_words[0], 75.0, size=SMALL) if strip_words else 0.0
-            plot = 42.0 + sum(4.0 * rows(words, 57.0, size=SMALL) for words in said)
-            yield head + max(table, strip, plot) + _text_mm(strip_words[1:])
+            narrow = [*size.words[:1], *size.cautions] if size.cautions else said
+            below = size.words[1:] if size.cautions else ()
+            plot = 42.0 + sum(4.0 * rows(words, 57.0, size=SMALL) for words in narrow)
+            yield head + max(table, strip, plot) + _text_mm(below) + _text_mm(strip_words[1:])
         else:
             yield head + table + 14.0
             said += [] if number else strip_words
@@ -274,7 +294,7 @@ def _record(sheet: Record) -> Iterator[float]:
     for part in sheet.parts:
         high += 0.8 + (4.0 if part.title and not part.heads_row and not part.words else 0.0)
         if part.known:
-            high += _text_mm(f"{item.label} {item.value} ·" for item in part.known)
+            high += _text_mm([f"{item.label} {item.value} ·" for item in part.known])
         high += _text_mm(part.words) if part.words else 0.0
         if part.cylinders:
             high += 6.0 + 9.4 * len(part.cylinders.rows)

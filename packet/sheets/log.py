@@ -18,16 +18,16 @@ MOST_IN_COLUMN = 10
 def log(plan: Plan, way: Show, size: PrintSize = "usual") -> Log:
     """The log of a job: planned lines, then spare ones, in bands of columns."""
     rows = [row for number, part in enumerate(plan.log) for row in _part(plan, number, part, way)]
-    into = ""
+    stage = ""
     if len(plan.log) == 1:
-        # what is the same for every line stands above all of them
-        into, *rows = rows[0].mark, *rows[1:]
+        # what is the same for every line stands above all of them; the reminder names the cylinder
+        stage, rows = t(STAGES[plan.log[0].stage]), rows[1:]
     rows += [LogRow("", "")] * (SPARE if rows else WITHOUT_PLAN)
     abreast = ABREAST[size]
     return Log(
         name=t("Log"),
         title=t("Log"),
-        opening=" ".join(part for part in (into and f"{into}.", t("Every 5 minutes, near the stop every minute.")) if part),
+        opening=" ".join(part for part in (stage and f"{stage}.", t("Every 5 minutes, near the stop every minute.")) if part),
         heads=(
             t("min"),
             t("Expect {unit}", unit=way.weight_unit),
