@@ -48,11 +48,11 @@ LARGER: dict[str, float] = {
 
 # How many pages, and the few lines (mm) that the last of them holds: less of them may be saved by setting them closer.
 Pages = tuple[float, float]
-FEW_LINES_MM = 130.0
+FEW_LINES_MM = 75.0
 # what the estimate of a leaf that is cut may be short of: nothing of it may run on to its back
 CUT_SLACK_MM = 5.0
 # what less white between the lines makes good, over a packet
-CLOSER_MM = 40.0
+CLOSER_MM = 22.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -246,7 +246,7 @@ def test_longer_words_take_one_page_more_at_most(name: str, most: int) -> None:
 
 
 def test_a_few_lines_too_many_are_set_closer_and_nothing_else_changes() -> None:
-    prepared = prepare(MATRIX["Spanish, small appliance"](), None)
+    prepared = prepare(_read_in("HP-1056", "en", "es"), None)
     loose = render(prepared.html, prepared.stamp)
     kept, closer = set_packet(prepared)
     assert len(closer.pages) < len(loose.pages)
