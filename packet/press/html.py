@@ -23,6 +23,8 @@ AIR_ABOVE_CODE_MM = 2.0
 STRIP_ROW_MM = 4.15
 # what its words have beside the code, and how large they are
 STRIP_WIDE_MM, STRIP_REM = 167.0, 0.96
+# in large print they are closer
+LARGE_STRIP_ROW_MM, LARGE_STRIP_REM = 3.27, 0.88
 FOOT_ROW_MM = 5.0
 FROM_EDGE_MM = 7.0
 LARGER = 1.25
@@ -81,13 +83,14 @@ def _html(content: Content, revision: str, notice: Notice | None, is_tight: bool
 
 def _bottom_mm(content: Content) -> float:
     """The page's bottom margin: the code's, or more where the strips beside it need more rows than it is high."""
-    larger = LARGER if content.size == "large" else 1.0
+    large = content.size == "large"
+    larger, row_mm, size = (LARGER, LARGE_STRIP_ROW_MM, LARGE_STRIP_REM) if large else (1.0, STRIP_ROW_MM, STRIP_REM)
     rows = 0
     for sheet in content.sheets:
         if isinstance(sheet, Steps | SwapSheet):
             words = [text for strip in sheet.strips for text in (" ".join((strip.title, *strip.sentences)), strip.also)]
-            rows = max(rows, sum(lines_of(text, STRIP_WIDE_MM / larger, size=STRIP_REM) for text in words if text))
-    strips = FROM_EDGE_MM + (FOOT_ROW_MM + rows * STRIP_ROW_MM) * larger
+            rows = max(rows, sum(lines_of(text, STRIP_WIDE_MM / larger, size=size) for text in words if text))
+    strips = FROM_EDGE_MM + (FOOT_ROW_MM + rows * row_mm) * larger + large
     return max(LEAST_BOTTOM_MM, strips + AIR_ABOVE_CODE_MM)
 
 

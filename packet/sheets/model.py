@@ -290,7 +290,8 @@ class LogRow:
 class Log:
     """Weight and pressure while it runs, beside what is expected.
 
-    columns: the rows in the order they are filled; abreast: how many columns stand side by side.
+    columns: the rows in the order they are filled; abreast: how many columns stand side by side. above_tags: it begins
+    the leaf that is cut.
     """
 
     name: str
@@ -300,6 +301,7 @@ class Log:
     columns: tuple[tuple[LogRow, ...], ...]
     reminder: tuple[str, ...]
     abreast: int = 2
+    above_tags: bool = False
     kind: Literal["log"] = "log"
 
 

@@ -6,6 +6,7 @@ from packet.hookup.model import Hookup
 from packet.plan.model import Plan
 from packet.plan.reading import reading_of
 from packet.sheets.arrange import arranged
+from packet.sheets.arrange_large import arranged_large
 from packet.sheets.blanks import blanks_of, numbers_of
 from packet.sheets.both import in_both
 from packet.sheets.card import named_card
@@ -35,7 +36,7 @@ def compose(plan: Plan, hookup: Hookup) -> Content:
     if reading.also:
         with speaking(reading.also):
             content = in_both(content, _said(plan, in_words_of(plan, hookup, reading.also)))
-    return arranged(content)
+    return arranged_large(content) if content.size == "large" else arranged(content)
 
 
 def _said(plan: Plan, hookup: Hookup) -> Content:
