@@ -38,7 +38,7 @@ FILL_PARTS, MANY_SIZES = (0.65, 0.35), 1.08
 BESIDE_CODES_MM, BESIDE_STRIPS_MM = 59.0, 73.5
 # how much higher than in usual type: what a hand writes in stays as high, what stood three to a row stands two
 LARGER: dict[str, float] = {
-    "steps": 1.33, "swap": 1.36, "wrong": 1.53, "fill": 1.62, "log": 1.15, "record": 1.38, "load": 1.3,
+    "steps": 1.33, "swap": 1.36, "wrong": 1.53, "fill": 1.62, "log": 1.15, "record": 1.45, "load": 1.3,
 }  # fmt: skip
 TEXT_MM, LARGE_ROW_MM, TICK_LEAST_MM = 186.0, 5.0, 9.0
 # the stop weights for one cylinder, and for each of more
