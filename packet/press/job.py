@@ -146,7 +146,6 @@ def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
     """The packet as it is printed; where a few lines ran on to a page of their own, set once more with less white
     between the lines, and kept so where that saves a page. Raises as `render`."""
     printed = render(prepared.html, prepared.stamp)
-<<<<<<< HEAD
     for runs_over, instead in ((_is_crowded_out, without_help_on_front), (_runs_past_the_cut, cut_by_itself)):
         if runs_over(prepared.content, printed):
             content = instead(prepared.content)
@@ -154,14 +153,7 @@ def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
                 prepared, content=content, html=to_html(content, prepared.stamp.revision, prepared.notice)
             )
             printed = render(prepared.html, prepared.stamp)
-    if _spills(prepared.content, printed):
-=======
-    if _is_crowded_out(prepared.content, printed):
-        content = without_help_on_front(prepared.content)
-        prepared = replace(prepared, content=content, html=to_html(content, prepared.stamp.revision, prepared.notice))
-        printed = render(prepared.html, prepared.stamp)
-    if prepared.content.size != "large" and _spills(printed):
->>>>>>> 6956b6b (Large print takes half as many pages again at most, but for three jobs)
+    if prepared.content.size != "large" and _spills(prepared.content, printed):
         closer = replace(
             prepared, html=to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
         )
@@ -178,7 +170,8 @@ def _thickness(printed: Printed) -> tuple[int, int]:
 
 def _is_crowded_out(content: Content, printed: Printed) -> bool:
     """Whether what stands below the front runs on behind it: a notice may have made the front higher."""
-    below = content.sheets[1:2]
+    # in large print it stands behind the front, wherever that ends
+    below = content.sheets[1:2] if content.size != "large" else ()
     return any(isinstance(sheet, Wrong) and sheet.name in printed.pages[1] for sheet in below)
 
 
