@@ -176,7 +176,7 @@ def kit_findings(
     something else does as well. Where nothing left does, it is stopped, with what would do instead, and takes nothing
     from those after it. Cautions for the two trucks that hand a thing over.
     """
-    have, spans = stock(registers.equipment.kit), {span.job: span for span in day.spans}
+    have, spans, needs = stock(registers.equipment.kit), {span.job: span for span in day.spans}, _Needs(hookups)
     driers = {_drier(item.id) for item in registers.equipment.kit.filter_driers}
     told: dict[str, list[Finding]] = {}
     going: list[Plan] = []
@@ -192,8 +192,8 @@ def kit_findings(
 
         def short(plan: Plan = plan, on: list[Plan] = on) -> list[_Short]:
             found = (
-                _too_few(name, plan, going if name in driers else on, have, hookups)
-                for name in _needs(plan, hookups)
+                _too_few(name, plan, going if name in driers else on, have, needs)
+                for name in needs(plan)
                 if name in have  # else told as missing by the hookup itself
             )
             return [item for item in found if item is not None]
@@ -204,18 +204,18 @@ def kit_findings(
             mine = [took for took, other in zip(now, on, strict=True) if other.job.truck == plan.job.truck]
             others = [(held.things, held.least_psig) for truck, held in aboard.items() if truck != plan.job.truck]
             apart = kit_left(kit, [*others, *mine], gone)
-            if not _has_all(plan, apart, hookups) and not again(plan, apart) and short():
+            if not _has_all(plan, apart, needs) and not again(plan, apart) and short():
                 again(plan, kit_left(kit, now, gone))
         for item in short():
-            users = [*(other for other in (going if item.name in driers else on) if item.takes(other, hookups)), plan]
+            users = [*(other for other in (going if item.name in driers else on) if item.takes(other, needs)), plan]
             told.setdefault(job, []).append(item.told(users, None if item.name in driers else spans, plan))
         if not stays and job not in told:
             going.append(plan)
             gone.update(dict(hookups[job].kit_list))
             aboard.setdefault(plan.job.truck, _Aboard()).add(_taken(plan, hookups))
-    for name in dict.fromkeys(name for plan in going for name in _needs(plan, hookups)):
+    for name in dict.fromkeys(name for plan in going for name in needs(plan)):
         if name in have and name not in driers:
-            for of, caution in _all_handed_over(name, going, have[name], hookups):
+            for of, caution in _all_handed_over(name, going, have[name], needs):
                 if caution not in told.setdefault(of, []):
                     told[of].append(caution)
     return {job: tuple(items) for job, items in told.items() if items}
@@ -240,28 +240,40 @@ class _Aboard:
         self.least_psig = max(self.least_psig, least_psig)
 
 
-def _has_all(plan: Plan, kit: Kit, hookups: Mapping[str, Hookup]) -> bool:
+@dataclass(frozen=True, slots=True)
+class _Needs:
+    """By thing, of which class or a higher one a job needs how many; kept until its hookup is another one."""
+
+    hookups: Mapping[str, Hookup]
+    kept: dict[str, tuple[Plan, Hookup, dict[Statement, tuple[float, int]]]] = field(default_factory=dict)
+
+    def __call__(self, plan: Plan) -> dict[Statement, tuple[float, int]]:
+        """What one job needs."""
+        job = plan.job.job
+        before = self.kept.get(job)
+        if before is not None and before[0] is plan and before[1] is self.hookups[job]:
+            return before[2]
+        found = {}
+        for name, count in self.hookups[job].kit_list:
+            least = _least_psig(plan) if name in LOOSE else 1.0 if name in PLAIN else 0.0
+            found[PLAIN.get(name, name)] = (least, count)
+        self.kept[job] = (plan, self.hookups[job], found)
+        return found
+
+
+def _has_all(plan: Plan, kit: Kit, needs: _Needs) -> bool:
     """Whether all that a job takes is in a kit, as far as that is counted."""
     have = stock(kit)
-    return all(_too_few(name, plan, [], have, hookups) is None for name in _needs(plan, hookups) if name in have)
+    return all(_too_few(name, plan, [], have, needs) is None for name in needs(plan) if name in have)
 
 
 def _least_psig(plan: Plan) -> float:
     return plan.hoses.least_psig if plan.hoses else 0.0
 
 
-def _needs(plan: Plan, hookups: Mapping[str, Hookup]) -> dict[Statement, tuple[float, int]]:
-    """By thing, of which class or a higher one a job needs how many."""
-    found = {}
-    for name, count in hookups[plan.job.job].kit_list:
-        least = _least_psig(plan) if name in LOOSE else 1.0 if name in PLAIN else 0.0
-        found[PLAIN.get(name, name)] = (least, count)
-    return found
-
-
-def _needed(name: Statement, least: float, plans: Iterable[Plan], hookups: Mapping[str, Hookup]) -> int:
+def _needed(name: Statement, least: float, plans: Iterable[Plan], needs: _Needs) -> int:
     """How many of this class or a higher one these jobs need together."""
-    wanted = (_needs(plan, hookups).get(name, (0.0, 0)) for plan in plans)
+    wanted = (needs(plan).get(name, (0.0, 0)) for plan in plans)
     return sum(count for kind, count in wanted if kind >= least)
 
 
@@ -279,9 +291,9 @@ class _Short:
     have: int
     need: int
 
-    def takes(self, plan: Plan, hookups: Mapping[str, Hookup]) -> bool:
+    def takes(self, plan: Plan, needs: _Needs) -> bool:
         """Whether a job has some of it."""
-        return _needed(self.name, self.least, [plan], hookups) > 0
+        return _needed(self.name, self.least, [plan], needs) > 0
 
     def told(self, users: list[Plan], spans: Mapping[str, Span] | None, plan: Plan) -> Finding:
         """What the last of its users is told. spans: None for what is used up."""
@@ -292,14 +304,12 @@ class _Short:
         return _short(self.shown, self.have, self.need, users, later, _would_do(self.name, plan))
 
 
-def _too_few(
-    name: Statement, plan: Plan, others: list[Plan], have: Stock, hookups: Mapping[str, Hookup]
-) -> _Short | None:
+def _too_few(name: Statement, plan: Plan, others: list[Plan], have: Stock, needs: _Needs) -> _Short | None:
     """What a job finds too few of, beside others: of its own class, or of a lower one that it would take from."""
-    own, _ = _needs(plan, hookups)[name]
-    classes = {own} | {_needs(other, hookups).get(name, (own, 0))[0] for other in others}
+    own, _ = needs(plan)[name]
+    classes = {own} | {needs(other).get(name, (own, 0))[0] for other in others}
     for least in sorted((kind for kind in classes if kind <= own), reverse=True):
-        need, there = _needed(name, least, [*others, plan], hookups), _there(have[name], least)
+        need, there = _needed(name, least, [*others, plan], needs), _there(have[name], least)
         if need > there:
             return _Short(name, least, _shown(name, least, have[name]), there, need)
     return None
@@ -358,13 +368,13 @@ def _together(day: Day, jobs: Mapping[str, int]) -> Iterator[list[Span]]:
 
 
 def _all_handed_over(
-    name: Statement, going: list[Plan], counts: tuple[tuple[float, int], ...], hookups: Mapping[str, Hookup]
+    name: Statement, going: list[Plan], counts: tuple[tuple[float, int], ...], wanted: _Needs
 ) -> Iterator[tuple[str, Finding]]:
     """The hand-overs of a thing, of each of its classes."""
-    users = [plan for plan in going if name in _needs(plan, hookups)]
-    for least in sorted({_needs(plan, hookups)[name][0] for plan in users}, reverse=True):
-        of_class = [plan for plan in users if _needs(plan, hookups)[name][0] >= least]
-        needs = {plan.job.job: _needs(plan, hookups)[name][1] for plan in of_class}
+    users = [plan for plan in going if name in wanted(plan)]
+    for least in sorted({wanted(plan)[name][0] for plan in users}, reverse=True):
+        of_class = [plan for plan in users if wanted(plan)[name][0] >= least]
+        needs = {plan.job.job: wanted(plan)[name][1] for plan in of_class}
         yield from _handed_over(_shown(name, least, counts), of_class, _there(counts, least), needs)
 
 
