@@ -33,12 +33,12 @@ DOUBT_MM = 9.0
 # a leaf that is cut may be filled so far
 CUT_SLACK_MM = 6.0
 # a table of limits and the day's pressures stand above the plot: a page may end between them
-FILL_PARTS, MANY_SIZES = (0.65, 0.35), 1.08
+FILL_PARTS = (0.65, 0.35)
 # what head and foot take of a page, and of one that has the strips
 BESIDE_CODES_MM, BESIDE_STRIPS_MM = 59.0, 73.5
 # how much higher than in usual type: what a hand writes in stays as high, what stood three to a row stands two
 LARGER: dict[str, float] = {
-    "steps": 1.33, "swap": 1.36, "wrong": 1.53, "fill": 1.62, "log": 1.15, "record": 1.45, "load": 1.3,
+    "steps": 1.33, "swap": 1.36, "wrong": 1.53, "fill": 1.62, "log": 1.15, "record": 1.41, "load": 1.3,
 }  # fmt: skip
 TEXT_MM, LARGE_ROW_MM, TICK_LEAST_MM = 186.0, 5.0, 9.0
 # the stop weights for one cylinder, and for each of more
@@ -166,9 +166,8 @@ def _blocks(sheet: Sheet) -> Iterator[float]:
     usuals = blocks(sheet)
     if not usuals:
         return
-    is_fill = isinstance(sheet, Fill)
+    parts = FILL_PARTS if isinstance(sheet, Fill) and len(usuals) == 1 else (1.0,)
     for usual in usuals:
-        parts = FILL_PARTS if is_fill and len(usuals) == 1 else (MANY_SIZES,) if is_fill else (1.0,)
         yield from (usual * LARGER[sheet.kind] * part for part in parts)
 
 
