@@ -217,6 +217,17 @@ def test_what_is_cut_has_a_blank_back(name: str) -> None:
         assert back > len(pages) or not pages[back - 1]
 
 
+@pytest.mark.parametrize(
+    ("name", "said"), [("push-pull, A4, SI", "left blank"), ("Spanish, push-pull, A4, SI", "en blanco")]
+)
+def test_a_blank_back_says_so_and_names_no_sheet(name: str, said: str) -> None:
+    made = printed(name)
+    blank = [number for number, names in enumerate(made.pages) if not names]
+    assert blank
+    feet = [page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(made.pdf)]
+    assert all(f"HP-1042 · {said} · " in feet[number] for number in blank)
+
+
 def test_large_print_is_a_quarter_larger_and_at_most_half_as_long_again() -> None:
     usual, large = composed("HP-1044"), printed("large")
     made = render(to_html(usual, "X"), Stamp(usual.records_url, usual.job, "X", usual.paper))
