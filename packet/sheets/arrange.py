@@ -30,7 +30,6 @@ from packet.sheets.room import TICK_MM, rows
 PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
 # what the codes at head and foot take of a page that has strips, and of one that has none
 BESIDE_STRIPS_MM, WITHOUT_STRIPS_MM, BESIDE_CODES_MM = 61.5, 56.0, 46.5
-LARGER_STRIPS_MM = 13.0
 # the code at the head, and the foot's own line with its air
 BESIDE_FRONT_MM = 27.0 + 14.0
 # what to do when it goes wrong is set closer there
@@ -41,11 +40,6 @@ TEXT_MM, SMALL = 186.0, 0.95
 STRIP_MM = 152.0
 # what an estimate may be short of on a page
 SLACK_MM = 2.5
-# large type is higher and wraps sooner, most where things stand side by side; what a hand writes in stays as high
-LARGER: dict[str, float] = {
-    "steps": 1.52, "swap": 1.5, "wrong": 1.7, "fill": 1.5, "log": 1.25, "record": 1.7, "load": 1.5,
-}  # fmt: skip
-
 # How many pages, and the few lines (mm) that the last of them holds: less of them may be saved by setting them closer.
 Pages = tuple[float, float]
 FEW_LINES_MM = 75.0
@@ -66,18 +60,17 @@ class Page:
 
 
 def arranged(content: Content) -> Content:
-    """The packet with its sheets in the order and on the leaves that take the fewest pages."""
+    """The packet in usual type with its sheets in the order and on the leaves that take the fewest pages."""
     if not any(isinstance(sheet, Tags) for sheet in content.sheets):
         return content
-    large = content.size == "large"
-    strips = BESIDE_STRIPS_MM + _second_strips_mm(content) + LARGER_STRIPS_MM * large
-    high = {sheet.name: _blocks(sheet, large=large) for sheet in content.sheets}
+    strips = BESIDE_STRIPS_MM + _second_strips_mm(content)
+    high = {sheet.name: blocks(sheet) for sheet in content.sheets}
     page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, strips - WITHOUT_STRIPS_MM, high)
     loaded = next(sheet for sheet in content.sheets if isinstance(sheet, Load))
     cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
     sheets = [sheet for sheet in content.sheets if sheet not in (loaded, cut)]
     spare = _left_above_the_cut(loaded, cut, PAPER_HIGH_MM[content.paper] - BESIDE_CODES_MM)
-    if content.size == "usual" and spare >= CUT_SLACK_MM:
+    if spare >= CUT_SLACK_MM:
         above, cut = replace(loaded, above_tags=True), replace(cut, below_load=True)
         sheets = _helped(sheets, content)
         log = next(sheet for sheet in sheets if isinstance(sheet, Log))
@@ -109,7 +102,7 @@ def _in_order(sheets: Sequence[Sheet], page: Page) -> tuple[tuple[Sheet, ...], P
 def _helped(sheets: list[Sheet], content: Content) -> list[Sheet]:
     """What to do when it goes wrong goes below the front, above phones and first aid, where that has room for it."""
     front, wrong = sheets[0], next((sheet for sheet in sheets if isinstance(sheet, Wrong)), None)
-    if wrong is None or content.size != "usual" or not isinstance(front, Front):
+    if wrong is None or not isinstance(front, Front):
         return sheets
     room = PAPER_HIGH_MM[content.paper] - BESIDE_FRONT_MM - foot_mm(front)
     if front_mm(front) + HELP * sum(blocks(wrong)) > room:
@@ -195,11 +188,6 @@ def _pages(sheets: Iterable[Sheet], page: Page) -> Pages:
             left -= block
     over = high - left
     return pages, min(over, FEW_LINES_MM) if pages > 1 else FEW_LINES_MM
-
-
-def _blocks(sheet: Sheet, *, large: bool) -> tuple[float, ...]:
-    usual = blocks(sheet)
-    return tuple(block * LARGER[sheet.kind] for block in usual) if large else usual
 
 
 def blocks(sheet: Sheet) -> tuple[float, ...]:
