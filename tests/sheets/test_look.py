@@ -17,6 +17,7 @@ from packet.plan.job import plan_job
 from packet.press.code import Stamp
 from packet.press.html import to_html
 from packet.press.job import prepare, set_packet
+from packet.press.layout import laid_out
 from packet.press.marks import CORNERS, PAPER_MM, qr_area
 from packet.press.pdf import Printed, render
 from packet.sheets.arrange import arranged
@@ -226,6 +227,20 @@ def test_a_blank_back_says_so_and_names_no_sheet(name: str, said: str) -> None:
     assert blank
     feet = [page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(made.pdf)]
     assert all(f"HP-1042 · {said} · " in feet[number] for number in blank)
+
+
+@pytest.mark.parametrize("name", ["one cylinder, letter", "large", "large, A4, SI", "Spanish, push-pull, A4, SI"])
+def test_a_heads_rule_strikes_nothing_of_what_stands_beside_its_title(name: str) -> None:
+    prepared = set_packet(prepare(MATRIX[name](), None))[0]
+    heads = 0
+    for page in laid_out(prepared.html).pages:
+        for box in page._page_box.descendants():
+            if box.element is not None and box.element.get("class") == "head" and box.element_tag == "header":
+                heads += 1
+                rule = box.position_y + box.margin_top + box.border_top_width + box.padding_top + box.height
+                beside = [one for one in box.descendants() if one.is_floated()]
+                assert all(one.position_y + one.margin_height() <= rule + 1 for one in beside)
+    assert heads > 2
 
 
 def test_large_print_is_a_quarter_larger_and_at_most_half_as_long_again() -> None:
