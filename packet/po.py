@@ -56,14 +56,16 @@ def catalogue_from(language: str, text: str) -> Catalogue:
             rule = _PLURAL_RULE.search(said[0])
             form = _form(rule[1]) if rule else form
             most = max(form(count) for count in _COUNTS)
-        elif all(said) and not _is_fuzzy(entry["notes"]) and (len(said) == 1 or len(said) > most):
+        elif all(said) and not _is_fuzzy(entry["notes"]):
             if entry["context"] is not None:
                 message = f"{_plain(entry['context'])}{CONTEXT_ENDS}{message}"
             if entry["plural"]:
                 plurals[message] = said
             else:
                 messages[message] = said[0]
-    return Catalogue(language, messages, plurals, form)
+    # of a plural there is every form that the rule asks for, or none
+    whole = {message: said for message, said in plurals.items() if len(said) > most}
+    return Catalogue(language, messages, whole, form)
 
 
 def _form(rule: str) -> Callable[[int], int]:

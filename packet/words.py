@@ -79,7 +79,8 @@ def tn(singular: str, plural: str, count: int, /, **values: object) -> str:
     """`singular` or `plural` as the language wants for `count`, filled from `values` and `count`."""
     speech = _now()
     forms = speech.plurals.get(singular, (singular, plural))
-    return forms[speech.form(count)].format(count=count, **values)
+    # what is not translated yet has the two forms of English, whatever the language has
+    return forms[min(speech.form(count), len(forms) - 1)].format(count=count, **values)
 
 
 def said(marked: str) -> str:

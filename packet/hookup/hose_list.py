@@ -8,6 +8,7 @@ from packet.hookup.state import State
 from packet.words import N_, pt, t
 
 # The trade's colors, by what a hose carries; the kit's own hoses may be of another color.
+UTILITY: LineStyle = "utility"
 COLORS: dict[LineStyle, str] = {"liquid": N_("red"), "vapor": N_("blue"), "utility": N_("yellow"), "cable": N_("black")}
 
 
@@ -102,8 +103,8 @@ def _pump_line(rig: Rig, port: str) -> HoseLine:
         "P",
         t("vacuum pump"),
         to,
-        "utility",
-        t(COLORS["utility"]),
+        UTILITY,
+        t(COLORS[UTILITY]),
         t(", ").join(offs) if offs else pt("shut-off", "none"),
         hose.id,
         hose.length_ft,
@@ -115,8 +116,8 @@ def _nitrogen_line(rig: Rig, port: str) -> HoseLine:
         "N",
         t("nitrogen regulator"),
         _service_port(rig, port),
-        "utility",
-        t(COLORS["utility"]),
+        UTILITY,
+        t(COLORS[UTILITY]),
         t("regulator"),
         t("own"),
         0.0,

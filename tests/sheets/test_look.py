@@ -260,7 +260,7 @@ def test_large_print_is_a_quarter_larger_and_at_most_half_as_long_again() -> Non
     [
         ("Spanish, one cylinder", 8),
         ("Spanish, push-pull, A4, SI", 10),
-        ("Spanish, three cylinders", 12),
+        ("Spanish, three cylinders", 14),
         ("English and Spanish", 8),
         ("Spanish, two cylinders", 12),
         ("English and Spanish, flammable", 8),
