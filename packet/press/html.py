@@ -11,6 +11,7 @@ from packet.document import revision_letters
 from packet.press import ink
 from packet.press.assets import css_string, environment, style
 from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
+from packet.press.plot import plotted
 from packet.sheets.both import hold_word
 from packet.sheets.front_high import foot_mm
 from packet.sheets.model import Content, Front, Steps, SwapSheet
@@ -109,7 +110,7 @@ def templates() -> Environment:
     """The packet's templates, with the press's own drawings as filters."""
     made = environment()
     made.globals["hold_word"] = hold_word
-    made.filters.update(fitted_on=ink.fitted_on, drawn=ink.drawn, plotted=ink.plotted)
+    made.filters.update(fitted_on=ink.fitted_on, drawn=ink.drawn, plotted=plotted)
     return made
 
 

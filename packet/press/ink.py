@@ -1,4 +1,4 @@
-"""The drawings that the press sets or makes itself: the hookup's and the level plot. mm throughout.
+"""The drawings that the press sets: the hookup's, and what the plot (`press/plot.py`) is drawn with. mm throughout.
 
 They are SVG with a title, so that a screen reader says what they show.
 """
@@ -11,15 +11,10 @@ from markupsafe import Markup, escape
 
 from packet.hookup.model import Drawing
 from packet.press.assets import FAMILY, settable
-from packet.sheets.model import HookupSheet, Plot
+from packet.sheets.model import HookupSheet
 from packet.sheets.room import rows
 
-PLOT_W, PLOT_H = 57.0, 42.0
-PLOT_LEFT, PLOT_RIGHT, PLOT_TOP, PLOT_BOTTOM = 11.0, 3.0, 5.0, 10.0
-PLOT_HIGHEST_PERCENT = 110.0
 LETTER_MM = 3.4  # 9.6 pt
-# a curve a cylinder, told apart without color
-DASHES = ("", "2.4 1", "0.8 0.8", "3 0.8 0.8 0.8")
 # the opening tag; an attribute may hold a ">"
 SVG_START = re.compile(r"<svg(?:[^>\"]|\"[^\"]*\")*>")
 
@@ -100,76 +95,33 @@ def drawn(drawing: Drawing, scale: float = 1.0) -> Markup:
     typeface = "" if "font-family=" in start[0] else f' font-family="{FAMILY}"'
     opening = start[0][:-1]
     if scale < 1.0:
-        width, height = _mm(drawing.width_mm * scale), _mm(drawing.height_mm * scale)
+        width, height = mm(drawing.width_mm * scale), mm(drawing.height_mm * scale)
         opening = SIZE.sub(f' width="{width}mm" height="{height}mm"', opening, count=1)
     return Markup(f"{opening}{typeface}>{title}{inside}")
 
 
-def plotted(plot: Plot) -> Markup:
-    """The plot of level against temperature, a curve a cylinder."""
-    low, high = plot.curves[0][0][0], plot.curves[0][-1][0]
-
-    def x(temperature: float) -> float:
-        return PLOT_LEFT + (temperature - low) / (high - low) * (PLOT_W - PLOT_LEFT - PLOT_RIGHT)
-
-    def y(percent: float) -> float:
-        return PLOT_TOP + (1 - percent / PLOT_HIGHEST_PERCENT) * (PLOT_H - PLOT_TOP - PLOT_BOTTOM)
-
-    left, right, top, bottom = PLOT_LEFT, PLOT_W - PLOT_RIGHT, PLOT_TOP, PLOT_H - PLOT_BOTTOM
-    hottest, hottest_label = plot.hottest
-    curves = [[(x(at), y(min(percent, PLOT_HIGHEST_PERCENT))) for at, percent in curve] for curve in plot.curves]
-    parts = [
-        *(_line(left, y(level), right, y(level), 0.12) for level, _ in plot.level_ticks),
-        *(_text(left - 1.2, y(level) + 1.2, label, "end") for level, label in plot.level_ticks),
-        *(_text(x(at), bottom + 4.4, label, "middle") for at, label in plot.temperature_ticks),
-        *(_line(x(at), bottom, x(at), bottom + 0.9, 0.2) for at, _ in plot.temperature_ticks),
-        _line(left, y(100.0), right, y(100.0), 0.5),
-        _text(right, y(100.0) - 1.0, plot.ceiling_label, "end"),
-        _line(x(hottest), top, x(hottest), bottom, 0.25, dashes="1.2 .9"),
-        _text(x(hottest) - 1.0, bottom - 1.6, hottest_label, "end"),
-        *(_curve(curve, dashes) for curve, dashes in zip(curves, DASHES, strict=False)),
-        *_legend(plot.labels, left + 2, bottom - 6.0),
-        _line(left, top, left, bottom, 0.3),
-        _line(left, bottom, right, bottom, 0.3),
-        _text(right, PLOT_H - 0.8, plot.temperature_unit, "end"),
-        _text(0, 3.2, "%", "start"),
-    ]
-    return _svg(PLOT_W, PLOT_H, plot.alternative_text, parts)
-
-
-def _curve(points: Sequence[tuple[float, float]], dashes: str) -> str:
-    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-    return f'<polyline points="{_points(points)}" fill="none" stroke="#000" stroke-width=".7"{dashed}/>'
-
-
-def _legend(labels: Sequence[str], x: float, lowest: float) -> list[str]:
-    """The curves' names with their dashes, from below up, so that they keep clear of the curves."""
-    parts = []
-    for number, (label, dashes) in enumerate(zip(labels, DASHES, strict=False)):
-        at = lowest - (len(labels) - 1 - number) * 4.0
-        parts += [_line(x, at - 1.2, x + 8, at - 1.2, 0.7, dashes=dashes), _text(x + 9.5, at, label, "start")]
-    return parts
-
-
-def _svg(width: float, height: float, title: str, parts: Iterable[str]) -> Markup:
+def svg_of(width: float, height: float, title: str, parts: Iterable[str], scale: float = 1.0) -> Markup:
+    """A drawing of these parts, with what a screen reader says of it; scale: how much larger it is set."""
     return Markup(
-        f'<svg xmlns="http://www.w3.org/2000/svg" font-family="{FAMILY}" width="{_mm(width)}mm" height="{_mm(height)}mm" '
-        f'viewBox="0 0 {_mm(width)} {_mm(height)}"><title>{escape(settable(title))}</title>{"".join(parts)}</svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" font-family="{FAMILY}" width="{mm(width * scale)}mm" '
+        f'height="{mm(height * scale)}mm" viewBox="0 0 {mm(width)} {mm(height)}">'
+        f"<title>{escape(settable(title))}</title>{''.join(parts)}</svg>"
     )
 
 
-def _text(x: float, y: float, words: str, anchor: str) -> str:
-    return f'<text x="{_mm(x)}" y="{_mm(y)}" font-size="{LETTER_MM}" text-anchor="{anchor}">{escape(settable(words))}</text>'
+def text_of(x: float, y: float, words: str, anchor: str) -> str:
+    """Words in the letters of our drawings, from, round or to a point of their line."""
+    return (
+        f'<text x="{mm(x)}" y="{mm(y)}" font-size="{LETTER_MM}" text-anchor="{anchor}">{escape(settable(words))}</text>'
+    )
 
 
-def _line(x1: float, y1: float, x2: float, y2: float, width: float, *, dashes: str = "") -> str:
+def line_of(x1: float, y1: float, x2: float, y2: float, width: float, *, dashes: str = "") -> str:
+    """A straight line."""
     dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-    return f'<path d="M{_mm(x1)} {_mm(y1)}L{_mm(x2)} {_mm(y2)}" stroke="#000" stroke-width="{width}"{dashed}/>'
+    return f'<path d="M{mm(x1)} {mm(y1)}L{mm(x2)} {mm(y2)}" stroke="#000" stroke-width="{width}"{dashed}/>'
 
 
-def _points(points: Iterable[tuple[float, float]]) -> str:
-    return " ".join(f"{_mm(x)},{_mm(y)}" for x, y in points)
-
-
-def _mm(value: float) -> str:
+def mm(value: float) -> str:
+    """A length as it is written in a drawing."""
     return f"{value:.2f}".rstrip("0").rstrip(".")
