@@ -41,8 +41,10 @@ ROW_MM = 2.0
 RIVAL_SHARE = 0.75
 # Paper bends over distances like this: boxes nearer than it say where their neighbor is.
 NEIGHBORHOOD_MM = 45.0
-# With fewer boxes than this agreeing, only the page's marks say where they are.
+# With fewer boxes than this agreeing, or less than this share of them, only the page's marks say where they are: print
+# looks like a border here and there.
 ENOUGH_BOXES = 3
+ENOUGH_SHARE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,7 @@ def find_borders(even: Picture, lie: Lie, boxes: Sequence[Box], marks_seen: int)
         chosen = [_nearest(places, at, limit) for places, at in zip(seen, _moved(motion, centers), strict=True)]
         motion = _motion(centers, chosen, shift)
     agreed = sum(place is not None for place in chosen)
-    if agreed < ENOUGH_BOXES and marks_seen < ENOUGH_MARKS:
+    if marks_seen < ENOUGH_MARKS and agreed < max(ENOUGH_BOXES, ENOUGH_SHARE * len(boxes)):
         return Borders((None,) * len(boxes), None)
     settled = _by_neighbors(centers, seen, chosen, _moved(motion, centers))
     off = [place.dx_mm**2 + place.dy_mm**2 for place in settled if place is not None]

@@ -21,6 +21,9 @@ from packet.scan.lie import Lie, Map, Points, fitted, is_page_like, lie_of, patc
 SQUARE_SEARCH_MM = 2.5
 SEARCH_PER_MM = 0.045
 WIDEST_SEARCH_MM = 9.0
+# Where too few are found so, one is looked for this far off, among so many that look like it, if others then confirm it.
+FAR_SEARCH_MM = 20.0
+MOST_LIKE_SQUARES = 3
 # The least likeness (correlation, 1 is the same) at which a square counts as seen.
 SQUARE_LIKENESS = 0.75
 # Squares are matched on a grid this fine.
@@ -51,26 +54,51 @@ class _Mark:
 
 def lie_from_marks(sightings: Sequence[Sighting], paper: Paper, picture: Picture) -> tuple[Lie, int]:
     """How the page lies, and how many marks (codes and squares) say so."""
-    marks = [_code_mark(sighting, paper, picture) for sighting in sightings]
-    left = list(registration_squares(paper))
-    mapping = _map_of(marks)
+    codes = [_code_mark(sighting, paper, picture) for sighting in sightings]
+    marks = _with_squares(codes, registration_squares(paper), paper, picture)
+    marks = _from_afar(marks, paper, picture)
+    while (stray := _stray(marks)) is not None:
+        marks.pop(stray)
+    return lie_of(_map_of(marks)), len(marks)
+
+
+def _with_squares(known: Sequence[_Mark], squares: Sequence[Area], paper: Paper, picture: Picture) -> list[_Mark]:
+    """The marks known and the squares seen from them on, the nearest first: each makes it surer where the next is."""
+    marks, left = list(known), list(squares)
     while left:
+        mapping = _map_of(marks)
         reached = np.vstack([mark.mm for mark in marks])
         away = [float(np.linalg.norm(reached - square.center_mm, axis=1).min()) for square in left]
         nearest = int(np.argmin(away))
         square = left.pop(nearest)
         reach = min(SQUARE_SEARCH_MM + SEARCH_PER_MM * away[nearest], WIDEST_SEARCH_MM)
-        found = _find_square(lie_of(mapping), picture, square, reach)
-        if found is None:
-            continue
-        tried = [*marks, _Mark(np.array([square.center_mm]), found[None], SQUARE_SIGMA_MM)]
-        wider = _map_of(tried)
-        if is_page_like(wider, PAPER_MM[paper]):
-            marks, mapping = tried, wider
-    while (stray := _stray(marks)) is not None:
-        marks.pop(stray)
-        mapping = _map_of(marks)
-    return lie_of(mapping), len(marks)
+        found = _squares_near(lie_of(mapping), picture, square, reach, most=1)
+        tried = [[*marks, _square_mark(square, px)] for px in found]
+        marks = next((more for more in tried if is_page_like(_map_of(more), PAPER_MM[paper])), marks)
+    return marks
+
+
+def _from_afar(marks: list[_Mark], paper: Paper, picture: Picture) -> list[_Mark]:
+    """The marks and those that one square more leads to, which stands further off than was thought.
+
+    A lone code, small and seen from aside, has the page's other side wrong by more than squares are looked for. Of
+    what looks like a square there, that is one from which most of the others are found where they should be.
+    """
+    seen = [mark.mm[0] for mark in marks if len(mark.mm) == 1]
+    left = [square for square in registration_squares(paper) if not any((at == square.center_mm).all() for at in seen)]
+    lie, best = lie_of(_map_of(marks)), marks
+    for square in left if len(left) > 1 else ():
+        for px in _squares_near(lie, picture, square, FAR_SEARCH_MM, most=MOST_LIKE_SQUARES):
+            begun = [*marks, _square_mark(square, px)]
+            if not is_page_like(_map_of(begun), PAPER_MM[paper]):
+                continue
+            others = [other for other in left if other != square]
+            more = _with_squares(begun, others, paper, picture)
+            if len(more) > max(len(best), len(begun)):
+                best = more
+        if len(best) == len(marks) + len(left):
+            break
+    return best
 
 
 def _map_of(marks: Sequence[_Mark]) -> Map:
@@ -133,8 +161,12 @@ def _exact_corners(code: Code, picture: Picture) -> Points:
     return exact if np.abs(exact - code.corners).max() < 0.15 * side else code.corners
 
 
-def _find_square(rough: Lie, picture: Picture, square: Area, reach_mm: float) -> Points | None:
-    """The middle of a registration square in pixels, None when it cannot be seen."""
+def _square_mark(square: Area, px: Points) -> _Mark:
+    return _Mark(np.array([square.center_mm]), px[None], SQUARE_SIGMA_MM)
+
+
+def _squares_near(rough: Lie, picture: Picture, square: Area, reach_mm: float, *, most: int) -> list[Points]:
+    """The middles, in pixels, of what looks like a registration square near where it is thought, the likest first."""
     reach = reach_mm + square.w_mm
     left, top = square.center_mm[0] - reach, square.center_mm[1] - reach
     view = patch(picture, rough, Area(left, top, 2 * reach, 2 * reach), FINE_PX_PER_MM)
@@ -142,14 +174,18 @@ def _find_square(rough: Lie, picture: Picture, square: Area, reach_mm: float) ->
     template = np.full((side + 2 * margin, side + 2 * margin), 255, np.uint8)
     template[margin:-margin, margin:-margin] = 0
     template = np.asarray(cv2.GaussianBlur(template, (0, 0), 1.5), np.uint8)
-    scores = cv2.matchTemplate(view, template, cv2.TM_CCOEFF_NORMED)
-    _, best, _, (x, y) = cv2.minMaxLoc(scores)
-    if best < SQUARE_LIKENESS:
-        return None
-    dx, dy = peak_offset(np.asarray(scores), x, y)
-    half = template.shape[0] / 2
-    at_mm = np.array([[left + (x + dx + half) / FINE_PX_PER_MM, top + (y + dy + half) / FINE_PX_PER_MM]])
-    return np.asarray(rough.px(at_mm)[0], dtype=np.float64)
+    scores = np.asarray(cv2.matchTemplate(view, template, cv2.TM_CCOEFF_NORMED))
+    half, rest = template.shape[0] / 2, scores.copy()
+    found: list[Points] = []
+    while len(found) < most:
+        _, best, _, (x, y) = cv2.minMaxLoc(rest)
+        if best < SQUARE_LIKENESS:
+            break
+        dx, dy = peak_offset(scores, x, y)
+        at_mm = np.array([[left + (x + dx + half) / FINE_PX_PER_MM, top + (y + dy + half) / FINE_PX_PER_MM]])
+        found.append(np.asarray(rough.px(at_mm)[0], dtype=np.float64))
+        rest[max(0, y - side) : y + side + 1, max(0, x - side) : x + side + 1] = -1.0
+    return found
 
 
 def peak_offset(scores: npt.NDArray[Any], x: int, y: int) -> tuple[float, float]:

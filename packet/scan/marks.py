@@ -37,7 +37,9 @@ DARK_PAPER = 0.6
 # Where only ink darker than this stands out of the grain, a pencil's mark could pass for paper.
 FAINT_PEN = 0.16
 # A side of a border of which less than this can be seen is torn off or covered.
-SIDE_SHARE = 0.6
+SIDE_SHARE = 0.75
+# A box's side may lean so much against the page, on paper that is folded or curled.
+LEANS = 0.05
 # Specks: dust and toner of up to 0.3 mm, which a scan spreads to twice that, do not make a box doubtful.
 SPECK_AREA_MM2 = 0.3
 SPECK_LENGTH_MM = 0.95
@@ -125,11 +127,27 @@ def _sides_seen(trace: Bits) -> tuple[float, ...]:
     rows, columns = trace.shape
     across, down = slice(edge, columns - edge), slice(edge, rows - edge)
     return (
-        float(trace[down, edge - half : edge + half + 1].any(axis=1).mean()),
-        float(trace[edge - half : edge + half + 1, across].any(axis=0).mean()),
-        float(trace[down, columns - edge - half - 1 : columns - edge + half].any(axis=1).mean()),
-        float(trace[rows - edge - half - 1 : rows - edge + half, across].any(axis=0).mean()),
+        _seen_straight(trace[down, edge - half : edge + half + 1]),
+        _seen_straight(trace[edge - half : edge + half + 1, across].T),
+        _seen_straight(trace[down, columns - edge - half - 1 : columns - edge + half]),
+        _seen_straight(trace[rows - edge - half - 1 : rows - edge + half, across].T),
     )
+
+
+def _seen_straight(strip: Bits) -> float:
+    """The share of a strip's length (its rows) where ink lies on the one straight line along it that has the most."""
+    length, wide = strip.shape
+    near = strip.copy()  # a line is this soft: a pixel to each side
+    near[:, 1:] |= strip[:, :-1]
+    near[:, :-1] |= strip[:, 1:]
+    steps = np.arange(length)
+    lean = min(wide - 1, math.ceil(LEANS * length))
+    ways = [
+        np.round(np.linspace(start, end, length)).astype(int)
+        for start in range(wide)
+        for end in range(max(0, start - lean), min(wide, start + lean + 1))
+    ]
+    return float(near[steps, np.array(ways)].mean(axis=1).max())
 
 
 @dataclass(frozen=True, slots=True)

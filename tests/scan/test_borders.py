@@ -57,6 +57,15 @@ def test_blank_paper_has_no_border(specks: int) -> None:
     assert set(find_borders(page, LIE, COLUMN, 6).places) == {None}
 
 
+def test_with_few_marks_print_that_looks_like_some_borders_is_none() -> None:
+    # the page lies further off than is looked: there letters between two rules stand as the boxes do, at three of twelve
+    page = np.full((3300, 2550), 250, np.uint8)
+    for box in (COLUMN[2], COLUMN[3], COLUMN[7]):
+        off = printed.PrintedBox("o", 1, "check", box.x_mm + 2.6, box.y_mm + 3.2, box.w_mm, box.h_mm, "")
+        paper.outline(page, off)
+    assert set(find_borders(page, LIE, COLUMN, 2).places) == {None}
+
+
 def test_two_lone_boxes_on_a_page_without_marks_are_left_alone() -> None:
     few = COLUMN[:2]
     assert find_borders(drawn(few), LIE, few, 1).places == (None, None)

@@ -108,6 +108,18 @@ def test_a_page_seen_from_aside_is_recovered_from_its_marks(quarter: int) -> Non
     assert np.abs(off_px).max() < 0.3 * 8  # 0.3 mm
 
 
+@pytest.mark.parametrize("seed", [21, 23])
+def test_a_lone_code_seen_from_aside_leads_to_squares_far_from_where_it_puts_them(seed: int, tmp_path: Path) -> None:
+    rng = np.random.default_rng(seed)
+    sheet = paper.draw_page(paper.print_job(tmp_path, "HP-1041", "ABCDEFG2"), 5)
+    damage.scribble(sheet, qr_area("letter", "bottom"), rng, paper.PX_PER_MM)
+    picture = phone.shoot(sheet, phone.Shot(), rng, paper.PX_PER_MM)
+    (code,) = scan_code.read(picture)
+    corner = scan_code.corner_of(code, best_mask(code.text.replace("p=5", "p=1")))
+    _, seen = scan_fit.lie_from_marks([scan_fit.Sighting(code, corner)], "letter", picture)
+    assert seen == 5  # from the code and the nearest square alone, the left margin's are over 9 mm off
+
+
 @pytest.mark.parametrize("lost", ["top", "bottom"])
 def test_a_page_taken_by_a_phone_is_found_from_either_code(lost: Corner, tmp_path: Path) -> None:
     record = paper.print_job(tmp_path / "shop", "HP-1041", "ABCDEFG2")

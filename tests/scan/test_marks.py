@@ -10,7 +10,10 @@ import pytest
 
 from packet.press import printed
 from packet.press.marks import Area
+from packet.scan.borders import Place
+from packet.scan.even import evened
 from packet.scan.lie import Lie
+from packet.scan.marks import COVERED, read_marks
 from packet.scan.model import Box, BoxMark
 from packet.scan.page import read_boxes
 from tests.scan import paper, pen
@@ -198,6 +201,22 @@ def test_half_a_box_torn_off_is_not_empty() -> None:
 
     mark = look(torn_through)[TRIED.key]
     assert (mark.mark, mark.why) == ("doubtful", "its border could not be found")
+
+
+def test_letters_between_two_rules_are_no_border() -> None:
+    # "Op" between the rules of two lines, where a box is thought to stand: a round side and a half one
+    page = np.full((3300, 2550), 255, np.uint8)
+    middle = X + 1.6, Y + TRIED.h_mm / 2
+    round_side = [
+        (middle[0] + 1.15 * np.cos(turn), middle[1] + 1.45 * np.sin(turn)) for turn in np.linspace(0, 6.3, 40)
+    ]
+    line(page, *round_side, width=0.4)
+    line(page, (X + 4.9, Y + 1.6), (X + 4.9, Y + 4.3), width=0.4)
+    for y in (Y + 0.1, Y + TRIED.h_mm - 0.1):
+        line(page, (X - 9, y), (X + 30, y), width=0.3)
+    small = np.asarray(cv2.resize(page, (1275, 1650), interpolation=cv2.INTER_AREA), np.uint8)
+    (mark,) = read_marks(evened(small, LIE), LIE, [TRIED], [Place(0.0, 0.0, 0.46)])
+    assert (mark.mark, mark.why) == ("doubtful", COVERED)
 
 
 def test_a_box_that_is_not_on_the_scan_is_doubtful() -> None:
