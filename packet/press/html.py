@@ -13,7 +13,7 @@ from packet.press.assets import css_string, environment, style
 from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
 from packet.press.plot import plotted
 from packet.sheets.both import hold_word
-from packet.sheets.front_high import foot_mm
+from packet.sheets.front_high import foot_mm, glance_mm
 from packet.sheets.model import Content, Front, Steps, SwapSheet
 from packet.sheets.room import rows as lines_of
 from packet.words import speaking, t
@@ -68,6 +68,7 @@ def _html(content: Content, revision: str, notice: Notice | None, is_tight: bool
                 "bottom": _bottom_mm(content),
                 "front": _front_bottom_mm(content),
                 "least": LEAST_BOTTOM_MM,
+                "cut": FROM_EDGE_MM + FOOT_ROW_MM * (LARGER if content.size == "large" else 1.0) + AIR_ABOVE_CODE_MM,
                 "code": QR_FROM_RIGHT_MM + QR_SIDE_MM - side + AIR_ABOVE_CODE_MM,
                 "numbering": page_numbering(),
             },
@@ -77,7 +78,7 @@ def _html(content: Content, revision: str, notice: Notice | None, is_tight: bool
             deferral=t(
                 "Makers' instructions, safety data sheet, local codes and the licensed technician's judgment come first."
             ),
-            glance_width=_share(content),
+            glance_mm=_glance(content),
         )
     )
 
@@ -149,8 +150,6 @@ def page_numbering() -> list[str]:
     return parts
 
 
-def _share(content: Content) -> str:
-    for sheet in content.sheets:
-        if isinstance(sheet, Front) and sheet.glance:
-            return f"{99.9 / len(sheet.glance):.2f}%"
-    return "100%"
+def _glance(content: Content) -> tuple[float, ...]:
+    larger = LARGER if content.size == "large" else 1.0
+    return next((glance_mm(sheet, larger) for sheet in content.sheets if isinstance(sheet, Front)), ())

@@ -22,6 +22,7 @@ from packet.sheets.model import (
     Steps,
     SwapLine,
     SwapSheet,
+    Tag,
     Tags,
     Wrong,
 )
@@ -29,7 +30,7 @@ from packet.sheets.room import TICK_MM, rows
 
 PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
 # what the codes at head and foot take of a page that has strips, and of one that has none
-BESIDE_STRIPS_MM, WITHOUT_STRIPS_MM, BESIDE_CODES_MM = 61.5, 56.0, 46.5
+BESIDE_STRIPS_MM, WITHOUT_STRIPS_MM = 61.5, 56.0
 # the code at the head, and the foot's own line with its air
 BESIDE_FRONT_MM = 27.0 + 14.0
 # what to do when it goes wrong is set closer there
@@ -37,14 +38,19 @@ HELP = 0.97
 HEAD_MM = 7.0
 ROW_MM, SMALL_ROW_MM, FILL_ROW_MM = 4.0, 3.9, 3.8
 TEXT_MM, SMALL = 186.0, 0.95
+# a tag beside another; the owner's half, beside the foot's code
+NARROW_TAG_MM, OWNER_MM = 86.0, 163.0
 STRIP_MM = 152.0
+MAY_STAND_ABOVE = (Load, Log)
 # what an estimate may be short of on a page
 SLACK_MM = 2.5
 # How many pages, and the few lines (mm) that the last of them holds: less of them may be saved by setting them closer.
 Pages = tuple[float, float]
 FEW_LINES_MM = 75.0
 # what the estimate of a leaf that is cut may be short of: nothing of it may run on to its back
-CUT_SLACK_MM = 5.0
+CUT_SLACK_MM = 1.0
+# what head and foot take of the leaf that is cut, where the owner's half stands beside the foot's code
+BESIDE_CUT_MM = 27.0 + 14.0
 # what less white between the lines makes good, over a packet
 CLOSER_MM = 22.0
 
@@ -66,21 +72,16 @@ def arranged(content: Content) -> Content:
     strips = BESIDE_STRIPS_MM + _second_strips_mm(content)
     high = {sheet.name: blocks(sheet) for sheet in content.sheets}
     page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, strips - WITHOUT_STRIPS_MM, high)
-    loaded = next(sheet for sheet in content.sheets if isinstance(sheet, Load))
     cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
-    sheets = [sheet for sheet in content.sheets if sheet not in (loaded, cut)]
-    spare = _left_above_the_cut(loaded, cut, PAPER_HIGH_MM[content.paper] - BESIDE_CODES_MM)
-    if spare >= CUT_SLACK_MM:
-        above, cut = replace(loaded, above_tags=True), replace(cut, below_load=True)
-        sheets = _helped(sheets, content)
-        log = next(sheet for sheet in sheets if isinstance(sheet, Log))
-        kept = _in_order(sheets, page)
-        if sum(blocks(log)) <= spare:
-            without = _in_order([sheet for sheet in sheets if sheet is not log], page)
-            if _saves(without[1], kept[1]):
-                return replace(content, sheets=(*without[0], above, log, cut))
-        return replace(content, sheets=(*kept[0], above, cut))
-    return replace(content, sheets=(*_in_order([*_helped(sheets, content), loaded], page)[0], cut))
+    sheets = _helped([sheet for sheet in content.sheets if sheet is not cut], content)
+    best: tuple[tuple[Sheet, ...], tuple[Sheet, ...], Pages] | None = None
+    for above in _above_the_cut(sheets, cut, PAPER_HIGH_MM[content.paper]):
+        order, pages = _in_order([sheet for sheet in sheets if sheet not in above], page)
+        if best is None or _saves(pages, best[2]):
+            best = order, above, pages
+    assert best is not None
+    order, above, _ = best
+    return replace(content, sheets=(*order, *_on_the_leaf(above, cut)))
 
 
 def _saves(one: Pages, other: Pages) -> bool:
@@ -110,12 +111,28 @@ def _helped(sheets: list[Sheet], content: Content) -> list[Sheet]:
     return [front, wrong, *(sheet for sheet in sheets[1:] if sheet is not wrong)]
 
 
+def _on_the_leaf(above: Sequence[Sheet], cut: Tags) -> tuple[Sheet, ...]:
+    """What is cut, and above it what nobody signs: the first of it begins the leaf."""
+    if not above:
+        return (cut,)
+    first, *others = above
+    assert isinstance(first, MAY_STAND_ABOVE)
+    return (replace(first, above_tags=True), *others, replace(cut, below_load=True))
+
+
 def cut_by_itself(content: Content) -> Content:
     """The same with nothing above the cut: where that ran on to the back of the leaf."""
-    kept = [sheet for sheet in content.sheets if not isinstance(sheet, Load | Tags)]
-    load = next(sheet for sheet in content.sheets if isinstance(sheet, Load))
-    cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
-    return replace(content, sheets=(*kept, replace(load, above_tags=False), replace(cut, below_load=False)))
+    return replace(
+        content,
+        sheets=tuple(
+            replace(sheet, below_load=False)
+            if isinstance(sheet, Tags)
+            else replace(sheet, above_tags=False)
+            if isinstance(sheet, MAY_STAND_ABOVE)
+            else sheet
+            for sheet in content.sheets
+        ),
+    )
 
 
 def without_help_on_front(content: Content) -> Content:
@@ -136,15 +153,21 @@ def _second_strips_mm(content: Content) -> float:
     )  # fmt: skip
 
 
-def _left_above_the_cut(loaded: Load, cut: Tags, high: float) -> float:
-    """What is left of the tags' leaf with the load above the cut; less than 0 where that has no room there.
+def _above_the_cut(sheets: Sequence[Sheet], cut: Tags, high: float) -> Iterator[tuple[Sheet, ...]]:
+    """What may stand above the cut, the likeliest first: the load, with or without the log, the log alone, nothing.
 
-    It is done with before anything is cut off, nobody signs it, and the leaf's back stays blank all the same; so is the
-    log, which may follow it. A head at the top of a page stands beside the code.
+    They are done with before anything is cut off, nobody signs them, and the leaf's back stays blank all the same. A
+    head at the top of a page stands beside the code.
     """
-    if [len(leaf) for leaf in cut.leaves] != [1] or len(loaded.groups) != 1:
-        return -1.0
-    return high - (sum(_load(loaded)) - HEAD_MM + tags_mm(cut))
+    load = next(sheet for sheet in sheets if isinstance(sheet, Load))
+    log = next(sheet for sheet in sheets if isinstance(sheet, Log))
+    if len(cut.leaves) == 1 and cut.beside_tags:
+        spare = high - BESIDE_CUT_MM - tags_mm(cut) - CUT_SLACK_MM
+        loaded = sum(_load(load)) - HEAD_MM
+        for above, takes in ((load,), loaded), ((load, log), loaded + sum(blocks(log))), ((log,), sum(blocks(log))):
+            if takes <= spare:
+                yield above
+    yield ()
 
 
 def _fewest(steps: Sheet, later: Sequence[Sheet], page: Page) -> tuple[tuple[Sheet, ...], Pages]:
@@ -197,7 +220,7 @@ def blocks(sheet: Sheet) -> tuple[float, ...]:
             return tuple(_steps(sheet))
         case SwapSheet():
             lines = (max(9.5 if line.hold else 0.0, _swap_line_mm(line)) for line in sheet.lines)
-            return (26.0, *lines)
+            return (17.0 if len(sheet.heads) == 1 else 26.0, *lines)
         case Wrong():
             pairs = zip(sheet.signs[::2], (*sheet.signs[1::2], sheet.signs[0]), strict=False)
             return _with_head(
@@ -251,30 +274,48 @@ def _steps(sheet: Steps) -> Iterator[float]:
 
 
 def _swap_line_mm(line: SwapLine) -> float:
-    wide = TEXT_MM - 2.0 - 32.0 * len(line.boxes)
+    wide = TEXT_MM - 2.0 - (26.0 if len(line.boxes) == 1 else 32.0 * len(line.boxes))
     words = rows(f"{line.number} {line.text} {line.also}", wide, bold=line.hold)
-    return 1.5 + ROW_MM * (words + sum(rows(text, wide, bold=True) for text in line.cautions))
+    return 1.2 + ROW_MM * (words + sum(rows(text, wide, bold=True) for text in line.cautions))
 
 
 def _fill(sheet: Fill) -> Iterator[float]:
-    beside = len(sheet.sizes) == 1 and not sheet.sizes[0].groups
-    strip = 12.0 + FILL_ROW_MM * len(sheet.strip.table.rows) if sheet.strip else 0.0
     strip_words = sheet.strip.words if sheet.strip else ()
+    if len(sheet.sizes) == 1 and not sheet.sizes[0].groups:
+        yield _fill_of_one(sheet, strip_words)
+        return
     for number, size in enumerate(sheet.sizes):
-        said = [*size.words, *size.cautions]
         head = 0.0 if number else HEAD_MM
         head += sum(SMALL_ROW_MM * rows(f"{item.label} {item.value}", TEXT_MM, size=SMALL) for item in size.identity)
-        table = 14.0 + FILL_ROW_MM * len(size.table.rows)
-        if beside:
-            table += SMALL_ROW_MM * rows(strip_words[0], 75.0, size=SMALL) if strip_words else 0.0
-            narrow = [*size.words[:1], *size.cautions] if size.cautions else said
-            below = size.words[1:] if size.cautions else ()
-            plot = 42.0 + sum(4.0 * rows(words, 57.0, size=SMALL) for words in narrow)
-            yield head + max(table, strip, plot) + _text_mm(below) + _text_mm(strip_words[1:])
+        table = 14.0 + FILL_ROW_MM * len(size.table.rows) + (4.0 if size.groups else 0.0)
+        few = len(size.groups) < 3
+        said = sum(4.0 * rows(words, 57.0 if few else 126.0, size=SMALL) for words in (*size.words, *size.cautions))
+        if few:
+            yield head + max(table, 42.0 + said)
         else:
-            yield head + table + 14.0
-            said += [] if number else strip_words
-            yield max(42.0, sum(4.0 * rows(words, 76.0, size=SMALL) for words in said), 0.0 if number else strip)
+            yield head + table
+            yield max(42.0, said)
+        if sheet.strip and not number:
+            beside = sum(4.0 * rows(words, 62.0, size=SMALL) for words in strip_words)
+            yield max(12.0 + FILL_ROW_MM * len(sheet.strip.folded.rows), beside)
+
+
+def _fill_of_one(sheet: Fill, strip_words: Sequence[str]) -> float:
+    """A single cylinder's table, the day's pressures and the plot stand side by side."""
+    (size,) = sheet.sizes
+    said = [*size.words, *size.cautions]
+    head = HEAD_MM + sum(
+        SMALL_ROW_MM * rows(f"{item.label} {item.value}", TEXT_MM, size=SMALL) for item in size.identity
+    )
+    table = 14.0 + FILL_ROW_MM * len(size.table.rows)
+    table += SMALL_ROW_MM * rows(strip_words[0], 75.0, size=SMALL) if strip_words else 0.0
+    strip = 12.0 + FILL_ROW_MM * len(sheet.strip.table.rows) if sheet.strip else 0.0
+    has_below = bool(size.cautions) and sheet.strip is not None
+    narrow = [*size.words[:1], *size.cautions] if has_below else said
+    below = size.words[1:] if has_below else ()
+    wide = 57.0 if sheet.strip else 103.0
+    plot = 42.0 + sum(4.0 * rows(words, wide, size=SMALL) for words in narrow)
+    return head + max(table, strip, plot) + _text_mm(below) + _text_mm(strip_words[1:])
 
 
 def _record(sheet: Record) -> Iterator[float]:
@@ -285,7 +326,7 @@ def _record(sheet: Record) -> Iterator[float]:
             high += _text_mm([f"{item.label} {item.value} ·" for item in part.known])
         high += _text_mm(part.words) if part.words else 0.0
         if part.cylinders:
-            high += 6.0 + 9.4 * len(part.cylinders.rows)
+            high += 6.0 + sum(6.0 if asks[0].kind == "check" else 9.4 for _, asks in part.cylinders.rows)
         room = 1.0 - 1 / 3 * part.heads_row
         low = True
         for ask in part.asks:
@@ -314,15 +355,32 @@ def _load(sheet: Load) -> Iterator[float]:
 
 
 def tags_mm(sheet: Tags) -> float:
-    """How high one tag and the owner's half get, in the lower rows that they have below a load."""
-    high = 5.6
-    for tag in sheet.leaves[0][:1]:
-        # tare and limit stand left of where it is from, which has more room
-        wide = [rows(item.value, 36.0 if at < 2 else 86.0, bold=True) for at, item in enumerate(tag.lines)]
-        high += 21.0 + sum(4.2 * rows(line, 180.0, bold=True) for line in tag.shipping)
-        high += 4.2 * max(sum(wide[:2]), sum(wide[2:])) + _text_mm((tag.warning, tag.warning_also))
+    """How high the tags of one leaf and the owner's half get, in the lower rows that they have below a load."""
+    first, *_ = sheet.leaves
+    high = 5.6 + (_tag_mm(first[0]) if len(first) == 1 else 0.0)
+    if len(first) > 1:
+        pairs = (first[at : at + 2] for at in range(0, len(first), 2))
+        high += sum(2.0 + max(map(_narrow_tag_mm, pair)) for pair in pairs)
     owner = sheet.owner
     entries = " · ".join(f"{item.label} {item.value}" for item in owner.entries)
-    high += 7.0 + 3.9 * rows(f"{owner.opening} {entries}", TEXT_MM, bold=True, size=SMALL) + _text_mm(owner.words)
+    high += 7.0 + 3.9 * rows(f"{owner.opening} {entries}", OWNER_MM, bold=True, size=SMALL)
+    high += SMALL_ROW_MM * rows(" ".join(owner.words), OWNER_MM, size=SMALL)
     share = {"third": 2, "half": 3, "full": 6}
     return high + 8.4 * -(-sum(share[ask.width] for ask in (*owner.asks, *owner.signatures)) // 6)
+
+
+def _tag_mm(tag: Tag) -> float:
+    # tare and limit stand left of where it is from, which has more room
+    wide = [rows(item.value, 36.0 if at < 2 else 86.0, bold=True) for at, item in enumerate(tag.lines)]
+    high = 21.0 + sum(4.2 * rows(line, 180.0, bold=True) for line in tag.shipping)
+    return high + 4.2 * max(sum(wide[:2]), sum(wide[2:])) + _text_mm((tag.warning, tag.warning_also))
+
+
+def _narrow_tag_mm(tag: Tag) -> float:
+    """A tag that stands beside another."""
+    high = 20.0 + 6.6 * rows(tag.refrigerant, NARROW_TAG_MM * 0.64, bold=True, size=1.7)
+    high += sum(4.2 * rows(line, NARROW_TAG_MM, bold=True) for line in tag.shipping)
+    high += sum(4.2 * rows(item.value, NARROW_TAG_MM - 23.3, bold=True) for item in tag.lines)
+    return high + sum(
+        SMALL_ROW_MM * rows(words, NARROW_TAG_MM, size=SMALL) for words in (tag.warning, tag.warning_also) if words
+    )

@@ -23,14 +23,16 @@ def log(plan: Plan, way: Show, size: PrintSize = "usual") -> Log:
         # what is the same for every line stands above all of them; the reminder names the cylinder
         stage, rows = t(STAGES[plan.log[0].stage]), rows[1:]
     rows += [LogRow("", "")] * (SPARE if rows else WITHOUT_PLAN)
-    abreast = ABREAST[size]
+    # nothing can be expected of a gas that nobody knows: its columns are narrower, and one more stands beside the others
+    expects = bool(plan.log)
+    abreast = ABREAST[size] + (not expects and size == "usual")
     return Log(
         name=t("Log"),
         title=t("Log"),
         opening=" ".join(part for part in (stage and f"{stage}.", t("Every 5 minutes, near the stop every minute.")) if part),
         heads=(
             t("min"),
-            t("Expect {unit}", unit=way.weight_unit),
+            *((t("Expect {unit}", unit=way.weight_unit),) if expects or size == "large" else ()),
             t("Gross {unit}", unit=way.weight_unit),
             t("Suction"),
             t("Disch. {unit}", unit=way.pressure_unit),

@@ -3,7 +3,7 @@
 A sheet is a frozen record. `kind` names its template; `name` stands in every page's foot; `title` heads it.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal
 
@@ -19,6 +19,8 @@ CELL_MM, MOST_BESIDE_LABEL_MM = 6.1, 33.0
 # what the words of a line to initial have, alone and where two columns stand beside one another
 LINE_MM, COLUMN_MM = 166.0, 73.0
 MOST_IN_ONE = 4
+# how often the day's pressures are folded, where they do not stand beside a table as high
+FOLDS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +266,19 @@ class Strip:
     title: str
     table: Table
     words: tuple[str, ...]
+
+    @property
+    def folded(self) -> Table:
+        """The same table in three columns side by side, read down one after the other."""
+        rows = self.table.rows
+        high = -(-len(rows) // FOLDS)
+        empty = ("",) * len(self.table.heads)
+        columns = [[*rows[at : at + high], *[empty] * high][:high] for at in range(0, FOLDS * high, high)]
+        return replace(
+            self.table,
+            heads=self.table.heads * FOLDS,
+            rows=tuple(tuple(cell for part in parts for cell in part) for parts in zip(*columns, strict=True)),
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ DAYS = ("2026-11-26", "2026-11-27", "2026-12-01")
 MORNING = "2026-12-01"
 # sides of the morning of twelve jobs, blank backs included: of its packets, and with a leaf for each truck's run sheet; one
 # of its jobs is in Spanish and one in both languages, which take two sides more than in English
-SIDES, WITH_TRUCKS = 106, 114
+SIDES, WITH_TRUCKS = 102, 110
 
 
 @cache
