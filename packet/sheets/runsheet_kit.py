@@ -5,7 +5,7 @@ used up. What two trucks need on the same day but not at the same time can be ha
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import reduce
 from typing import TypeAlias, TypeVar
@@ -79,16 +79,17 @@ def stock(kit: Kit) -> Stock:
 Taken: TypeAlias = tuple[Mapping[Statement, int], float]
 
 
-def kit_left(kit: Kit, taken: Iterable[Taken], gone: Mapping[Statement, int]) -> Kit:
+def kit_left(kit: Kit, taken: Iterable[Taken], gone: Mapping[Statement, int], others: "_Others | None" = None) -> Kit:
     """What is left of a kit (hoses and core tools apart, see `plan.day`) while others have theirs.
 
-    gone: what was taken so far, of which the filter-driers do not come back.
+    gone: what was taken so far, of which the filter-driers do not come back. others: who else has some of it.
     """
-    out: Counter[Statement] = Counter()
+    out = Counter[Statement]() if others is None else others.things.copy()
     tees, piercing = kit.tees, kit.piercing_valves
-    for took, least_psig in taken:
-        out.update(took)
+    for took, least_psig in (*(() if others is None else others.rated), *taken):
         tees, piercing = less(tees, took.get(TEE, 0), least_psig), less(piercing, took.get(PIERCING, 0), least_psig)
+    for took, _ in taken:
+        out.update(took)
 
     def counted(name: Statement, count: int, of: Mapping[Statement, int] = out) -> int:
         return max(0, count - of.get(name, 0))
@@ -181,7 +182,7 @@ def kit_findings(
     told: dict[str, list[Finding]] = {}
     going: list[Plan] = []
     gone: Counter[Statement] = Counter()
-    aboard: dict[str, _Aboard] = {}
+    aboard, at_once, ever = _Aboard(), _InUse(needs), _InUse(needs)
     # a job that stays at home anyway takes nothing from one that goes
     for plan in sorted(
         day.plans,
@@ -189,10 +190,11 @@ def kit_findings(
     ):
         job, stays = plan.job.job, _stays(plan, hookups)
         on = [other for other in going if spans[other.job.job].overlaps(spans[job])]
+        at_once.become(on)
 
-        def short(plan: Plan = plan, on: list[Plan] = on) -> list[_Short]:
+        def short(plan: Plan = plan) -> list[_Short]:
             found = (
-                _too_few(name, plan, going if name in driers else on, have, needs)
+                _too_few(name, plan, (ever if name in driers else at_once).of(name), have, needs)
                 for name in needs(plan)
                 if name in have  # else told as missing by the hookup itself
             )
@@ -200,19 +202,19 @@ def kit_findings(
 
         if again is not None and not stays:
             kit = plan.registers.equipment.kit
-            now = [_taken(other, hookups) for other in on]
-            mine = [took for took, other in zip(now, on, strict=True) if other.job.truck == plan.job.truck]
-            others = [(held.things, held.least_psig) for truck, held in aboard.items() if truck != plan.job.truck]
-            apart = kit_left(kit, [*others, *mine], gone)
+            mine = [_taken(other, hookups) for other in on if other.job.truck == plan.job.truck]
+            apart = kit_left(kit, mine, gone, aboard.but(plan.job.truck))
             if not _has_all(plan, apart, needs) and not again(plan, apart) and short():
-                again(plan, kit_left(kit, now, gone))
+                again(plan, kit_left(kit, [_taken(other, hookups) for other in on], gone))
         for item in short():
             users = [*(other for other in (going if item.name in driers else on) if item.takes(other, needs)), plan]
             told.setdefault(job, []).append(item.told(users, None if item.name in driers else spans, plan))
         if not stays and job not in told:
             going.append(plan)
-            gone.update(dict(hookups[job].kit_list))
-            aboard.setdefault(plan.job.truck, _Aboard()).add(_taken(plan, hookups))
+            taken = _taken(plan, hookups)
+            gone.update(taken[0])
+            aboard.add(plan.job.truck, taken)
+            ever.add(plan)
     for name in dict.fromkeys(name for plan in going for name in needs(plan)):
         if name in have and name not in driers:
             for of, caution in _all_handed_over(name, going, have[name], needs):
@@ -225,19 +227,72 @@ def _taken(plan: Plan, hookups: Mapping[str, Hookup]) -> Taken:
     return dict(hookups[plan.job.job].kit_list), _least_psig(plan)
 
 
+@dataclass(frozen=True, slots=True)
+class _Others:
+    """What other trucks have: how many of each thing, and what each has of those that are taken by what they stand."""
+
+    things: Counter[Statement]
+    rated: tuple[Taken, ...]
+
+
 @dataclass(slots=True)
 class _Aboard:
-    """What a truck has by now: the most of each thing that one of its jobs took."""
+    """What each truck has by now: the most of each thing that one of its jobs took. Added up as they take it, since a
+    large day has a hundred trucks.
+    """
 
-    things: dict[Statement, int] = field(default_factory=dict)
-    least_psig: float = 0.0
+    trucks: dict[str, Counter[Statement]] = field(default_factory=dict)
+    least_psig: dict[str, float] = field(default_factory=dict)
+    all_of_them: Counter[Statement] = field(default_factory=Counter)
 
-    def add(self, taken: Taken) -> None:
+    def add(self, truck: str, taken: Taken) -> None:
         """Another job of the truck's takes this."""
         things, least_psig = taken
+        held = self.trucks.setdefault(truck, Counter())
         for name, count in things.items():
-            self.things[name] = max(self.things.get(name, 0), count)
-        self.least_psig = max(self.least_psig, least_psig)
+            more = max(0, count - held[name])
+            held[name] += more
+            self.all_of_them[name] += more
+        self.least_psig[truck] = max(self.least_psig.get(truck, 0.0), least_psig)
+
+    def but(self, truck: str) -> _Others:
+        """What all trucks but this one have."""
+        things = self.all_of_them.copy()
+        things.subtract(self.trucks.get(truck, {}))
+        rated = tuple(
+            (held, self.least_psig[name])
+            for name, held in self.trucks.items()
+            if name != truck and (held[TEE] or held[PIERCING])
+        )
+        return _Others(things, rated)
+
+
+@dataclass(slots=True)
+class _InUse:
+    """What some jobs need together: of each thing, how many of which class. Jobs come and go; nothing is added up anew."""
+
+    needs: "_Needs"
+    jobs: dict[str, Plan] = field(default_factory=dict)
+    counts: dict[Statement, Counter[float]] = field(default_factory=dict)
+
+    def of(self, name: Statement) -> Mapping[float, int]:
+        """How many of a thing, by class; only classes of which there are some."""
+        return {kind: count for kind, count in self.counts.get(name, {}).items() if count}
+
+    def add(self, plan: Plan) -> None:
+        """One more job."""
+        self.jobs[plan.job.job] = plan
+        for name, (kind, count) in self.needs(plan).items():
+            self.counts.setdefault(name, Counter())[kind] += count
+
+    def become(self, plans: Iterable[Plan]) -> None:
+        """These jobs and no others."""
+        wanted = {plan.job.job: plan for plan in plans}
+        for job in self.jobs.keys() - wanted.keys():
+            for name, (kind, count) in self.needs(self.jobs.pop(job)).items():
+                self.counts[name][kind] -= count
+        for job in wanted.keys() - self.jobs.keys():
+            self.add(wanted[job])
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,17 +319,11 @@ class _Needs:
 def _has_all(plan: Plan, kit: Kit, needs: _Needs) -> bool:
     """Whether all that a job takes is in a kit, as far as that is counted."""
     have = stock(kit)
-    return all(_too_few(name, plan, [], have, needs) is None for name in needs(plan) if name in have)
+    return all(_too_few(name, plan, {}, have, needs) is None for name in needs(plan) if name in have)
 
 
 def _least_psig(plan: Plan) -> float:
     return plan.hoses.least_psig if plan.hoses else 0.0
-
-
-def _needed(name: Statement, least: float, plans: Iterable[Plan], needs: _Needs) -> int:
-    """How many of this class or a higher one these jobs need together."""
-    wanted = (needs(plan).get(name, (0.0, 0)) for plan in plans)
-    return sum(count for kind, count in wanted if kind >= least)
 
 
 def _there(counts: Iterable[tuple[float, int]], least: float) -> int:
@@ -293,7 +342,8 @@ class _Short:
 
     def takes(self, plan: Plan, needs: _Needs) -> bool:
         """Whether a job has some of it."""
-        return _needed(self.name, self.least, [plan], needs) > 0
+        kind, count = needs(plan).get(self.name, (0.0, 0))
+        return kind >= self.least and count > 0
 
     def told(self, users: list[Plan], spans: Mapping[str, Span] | None, plan: Plan) -> Finding:
         """What the last of its users is told. spans: None for what is used up."""
@@ -304,12 +354,13 @@ class _Short:
         return _short(self.shown, self.have, self.need, users, later, _would_do(self.name, plan))
 
 
-def _too_few(name: Statement, plan: Plan, others: list[Plan], have: Stock, needs: _Needs) -> _Short | None:
-    """What a job finds too few of, beside others: of its own class, or of a lower one that it would take from."""
-    own, _ = needs(plan)[name]
-    classes = {own} | {needs(other).get(name, (own, 0))[0] for other in others}
-    for least in sorted((kind for kind in classes if kind <= own), reverse=True):
-        need, there = _needed(name, least, [*others, plan], needs), _there(have[name], least)
+def _too_few(name: Statement, plan: Plan, others: Mapping[float, int], have: Stock, needs: _Needs) -> _Short | None:
+    """What a job finds too few of, beside what others have of it by class: of its own class, or of a lower one that it
+    would take from.
+    """
+    own, mine = needs(plan)[name]
+    for least in sorted({own, *(kind for kind in others if kind <= own)}, reverse=True):
+        need, there = mine + _there(others.items(), least), _there(have[name], least)
         if need > there:
             return _Short(name, least, _shown(name, least, have[name]), there, need)
     return None

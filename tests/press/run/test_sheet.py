@@ -241,6 +241,36 @@ def test_filter_driers_are_used_up() -> None:
     assert codes(day, takes(A={DRIER: 2}, C={DRIER: 2})) == {"C": ["kit-short-today"]}
 
 
+class Looked(dict[str, Hookup]):
+    """Hookups, and how often one was looked at."""
+
+    looks = 0
+
+    def __getitem__(self, job: str) -> Hookup:
+        self.looks += 1
+        return super().__getitem__(job)
+
+
+def looks_at_hookups(jobs: int) -> int:
+    """How often the count of the kit looks at a hookup on a day of so many jobs at once, each on a truck of its own."""
+    of = shop(vacuum_pumps=1000)
+    day = planned(of, first())
+    names = [f"J{number}" for number in range(jobs)]
+    plans = tuple(
+        replace(plan, job=plan.job.model_copy(update={"job": name, "truck": name}))
+        for name in names for plan in day.plans
+    )  # fmt: skip
+    spans = tuple(replace(span, job=name) for name in names for span in day.spans)
+    hookups = Looked(takes(**dict.fromkeys(names, PUMP)))
+    assert kit_findings(replace(day, plans=plans, spans=spans), hookups, of, lambda plan, kit: True) == {}
+    return hookups.looks
+
+
+def test_the_kit_of_a_day_is_counted_in_a_look_or_so_a_job_not_one_a_pair_of_jobs() -> None:
+    """Three hundred jobs took a third of a print in which nothing had changed."""
+    assert looks_at_hookups(80) <= 2.1 * looks_at_hookups(40)
+
+
 def test_what_the_register_does_not_count_is_left_to_the_hookup() -> None:
     day = planned(shop(), first(), second())
     assert codes(day, takes(A={thing("face shield"): 5}, B={thing("face shield"): 5})) == {}
