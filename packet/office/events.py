@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from packet.document import Data
 from packet.findings import Finding, finding
-from packet.ledger import mass, records
+from packet.ledger import mass
 from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
 from packet.office.enter import Body, Entered, Office, RefusedError, amount, enter, shown, state_of, typed_kg, wrong
 from packet.office.jobs import filed_jobs, planned_jobs
@@ -67,7 +67,9 @@ def turn_in(
             ours, unusual = _handed_over(load, state_of(book, load.cylinder, "turn-in"), office, purpose)
             moves.append(ours)
             found += unusual
-        found += asked_about(office, [load.cylinder for load in handed], purpose, day, reference)
+        found += asked_about(
+            office, book.records, [load.cylinder for load in handed], purpose, day, reference=reference
+        )
         body: Body = {"to": typed.text(to), "purpose": purpose, "moves": moves}
         if reference:
             body["reference"] = typed.text(reference)
@@ -228,9 +230,8 @@ def weighed(
 def not_done(office: Office, job: str, *, day: date, why: str) -> Entered:
     """A job that was printed or planned and not done after all: it no longer waits to be filed."""
 
-    def make(_: Ledger) -> tuple[Body, list[Finding]]:
-        found = records.read_records(office.shop_folder)
-        if job in filed_jobs(found):
+    def make(book: Ledger) -> tuple[Body, list[Finding]]:
+        if job in filed_jobs(book.records):
             raise RefusedError(wrong("not-done", "job", t("Job {job} is filed: withdraw its record.", job=job)))
         known = print_files(printed_folder(office.shop_folder)).keys() | planned_jobs(office.shop_folder)
         if job not in known:

@@ -40,11 +40,13 @@ COUNTED: dict[JobState, tuple[str, str]] = {
 
 @dataclass(frozen=True, slots=True)
 class JobAt:
-    """A job and how far it has come. day: ISO; of the work where it is filed, else of its folder or print."""
+    """A job and how far it has come. day: ISO; of the work where it is filed, else of its folder or print. newest: its
+    newest print that can be read."""
 
     job: str
     day: str
     state: JobState
+    newest: PrintRecord | None = None
 
     @property
     def words(self) -> str:
@@ -101,10 +103,10 @@ def jobs_in(shop_folder: Path, found: Records, prefix: str, today: date) -> Iter
             for path in job_files(folder):
                 if path.stem not in filed:
                     found_open[path.stem] = JobAt(path.stem, folder.name, "planned")
-    for job in printed.keys() - filed:
+    for job in sorted(printed.keys() - filed):
         newest = newest_print(printed[job])
         if newest is not None and newest.date.isoformat().startswith(prefix):
-            found_open[job] = JobAt(job, newest.date.isoformat(), printed_state(newest, today))
+            found_open[job] = JobAt(job, newest.date.isoformat(), printed_state(newest, today), newest)
     yield from sorted(found_open.values(), key=lambda item: (item.day, item.job))
 
 

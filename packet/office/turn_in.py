@@ -7,23 +7,22 @@ from typing import Any, Literal
 from packet.findings import Finding, finding
 from packet.ledger import records
 from packet.office.enter import Office
-from packet.office.jobs import jobs_in, newest_print
-from packet.press.printed import print_files, printed_folder
+from packet.office.jobs import jobs_in
 
 Purpose = Literal["reclaim", "destruction", "returned"]
 
 
 def asked_about(
-    office: Office, cylinders: Sequence[str], purpose: Purpose, day: date, reference: str
+    office: Office, found: records.Records, cylinders: Sequence[str], purpose: Purpose, day: date, *, reference: str
 ) -> Iterator[Finding]:
-    """What the office is asked before these cylinders go. reference: the receipt's number, '' where there is none yet."""
-    found = records.read_records(office.shop_folder)
+    """What the office is asked before these cylinders go. found: the shop's filed records; reference: the receipt's
+    number, '' where there is none yet.
+    """
     waiting = [
-        (item.job, newest.plan)
+        (item.job, item.newest.plan)
         for item in jobs_in(office.shop_folder, found, "", office.today)
-        if item.state in {"printed", "out"} and item.day <= day.isoformat()
-        and (newest := newest_print(print_files(printed_folder(office.shop_folder)).get(item.job, ()))) is not None
-    ]  # fmt: skip
+        if item.state in {"printed", "out"} and item.day <= day.isoformat() and item.newest is not None
+    ]
     for cylinder in cylinders:
         jobs = [job for job, plan in waiting if cylinder in _cylinders_of(plan)]
         if jobs:

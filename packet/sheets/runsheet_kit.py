@@ -79,7 +79,7 @@ def stock(kit: Kit) -> Stock:
 Taken: TypeAlias = tuple[Mapping[Statement, int], float]
 
 
-def kit_left(kit: Kit, taken: Iterable[Taken], gone: Mapping[Statement, int], others: "_Others | None" = None) -> Kit:
+def kit_left(kit: Kit, taken: Sequence[Taken], gone: Mapping[Statement, int], others: "_Others | None" = None) -> Kit:
     """What is left of a kit (hoses and core tools apart, see `plan.day`) while others have theirs.
 
     gone: what was taken so far, of which the filter-driers do not come back. others: who else has some of it.

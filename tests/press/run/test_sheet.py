@@ -262,7 +262,7 @@ def looks_at_hookups(jobs: int) -> int:
     )  # fmt: skip
     spans = tuple(replace(span, job=name) for name in names for span in day.spans)
     hookups = Looked(takes(**dict.fromkeys(names, PUMP)))
-    assert kit_findings(replace(day, plans=plans, spans=spans), hookups, of, lambda plan, kit: True) == {}
+    assert kit_findings(replace(day, plans=plans, spans=spans), hookups, of, lambda _plan, _kit: True) == {}
     return hookups.looks
 
 
