@@ -5,6 +5,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from packet.collector import without_collecting
 from packet.hookup.model import Hookup
 from packet.plan.document import plan_document
 from packet.plan.model import Plan
@@ -12,7 +13,7 @@ from packet.press.addresses import note
 from packet.press.code import Stamp
 from packet.press.html import LEAST_BOTTOM_MM, Notice, revision_of, sheet_digests, to_html
 from packet.press.marks import PAPER_MM
-from packet.press.pdf import Printed, render
+from packet.press.pdf import LaidOut, Printed, lay_out, write
 from packet.press.printed import PrintRecord, newest_record, write_record
 from packet.sheets.arrange import cut_by_itself, without_help_on_front
 from packet.sheets.model import Content, HookupSheet, Tags, Wrong
@@ -143,56 +144,62 @@ def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: P
 
 
 def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
-    """The packet as it is printed; where a few lines ran on to a page of their own, set once more with less white
-    between the lines, and kept so where that saves a page. Raises as `render`."""
-    printed = render(prepared.html, prepared.stamp)
+    """The packet as it is printed; where a few lines ran on to a page of their own, laid out once more with less white
+    between the lines, and kept so where that saves a page. What is kept is written. Raises as `lay_out` and `write`."""
+    with without_collecting():
+        prepared, laid = _laid_out(prepared)
+        return prepared, write(laid, prepared.stamp)
+
+
+def _laid_out(prepared: Prepared) -> tuple[Prepared, LaidOut]:
+    laid = lay_out(prepared.html)
     for runs_over, instead in ((_is_crowded_out, without_help_on_front), (_runs_past_the_cut, cut_by_itself)):
-        if runs_over(prepared.content, printed):
+        if runs_over(prepared.content, laid):
             content = instead(prepared.content)
             prepared = replace(
                 prepared, content=content, html=to_html(content, prepared.stamp.revision, prepared.notice)
             )
-            printed = render(prepared.html, prepared.stamp)
-    if prepared.content.size != "large" and _spills(prepared.content, printed):
+            laid = lay_out(prepared.html)
+    if prepared.content.size != "large" and _spills(prepared.content, laid):
         closer = replace(
             prepared, html=to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
         )
-        again = render(closer.html, closer.stamp)
-        if _thickness(again) < _thickness(printed):
+        again = lay_out(closer.html)
+        if _thickness(again) < _thickness(laid):
             return closer, again
-    return prepared, printed
+    return prepared, laid
 
 
-def _thickness(printed: Printed) -> tuple[int, int]:
+def _thickness(laid: LaidOut) -> tuple[int, int]:
     """Pages with blank backs, then those that are printed on."""
-    return len(printed.pages), sum(map(bool, printed.pages))
+    return len(laid.pages), sum(map(bool, laid.pages))
 
 
-def _is_crowded_out(content: Content, printed: Printed) -> bool:
+def _is_crowded_out(content: Content, laid: LaidOut) -> bool:
     """Whether what stands below the front runs on behind it: a notice may have made the front higher."""
     # in large print it stands behind the front, wherever that ends
     below = content.sheets[1:2] if content.size != "large" else ()
-    return any(isinstance(sheet, Wrong) and sheet.name in printed.pages[1] for sheet in below)
+    return any(isinstance(sheet, Wrong) and sheet.name in laid.pages[1] for sheet in below)
 
 
-def _runs_past_the_cut(content: Content, printed: Printed) -> bool:
+def _runs_past_the_cut(content: Content, laid: LaidOut) -> bool:
     """Whether what is cut runs on to the back of its own leaf, as what stands above it is higher than was thought."""
     cut = content.sheets[-1]
-    return isinstance(cut, Tags) and cut.below_load and sum(cut.name in page for page in printed.pages) > 1
+    return isinstance(cut, Tags) and cut.below_load and sum(cut.name in page for page in laid.pages) > 1
 
 
-def _spills(content: Content, printed: Printed) -> bool:
+def _spills(content: Content, laid: LaidOut) -> bool:
     """Whether less white between the lines may save a page: the front goes on behind, or the pages from steps to what
     begins a page anew have, together, nearly a page free.
     """
-    front, *_ = printed.pages
-    if len(printed.pages) > 1 and printed.pages[1] == front:
+    front, *_ = laid.pages
+    if len(laid.pages) > 1 and laid.pages[1] == front:
         return True
     hookups = {sheet.name for sheet in content.sheets if isinstance(sheet, HookupSheet)}
     cut = {sheet.name for sheet in content.sheets if isinstance(sheet, Tags)}
     bottom = PAPER_MM[content.paper][1] - LEAST_BOTTOM_MM
     free, pages = 0.0, 0
-    for names, low in zip(printed.pages, printed.lowest_mm, strict=True):
+    for names, low in zip(laid.pages, laid.lowest_mm, strict=True):
         if not names or names in hookups or cut & set(names.split(", ")) or names.split(", ")[0] == front:
             free, pages = 0.0, 0
             continue

@@ -29,28 +29,55 @@ class Printed:
     lowest_mm: tuple[float, ...] = ()
 
 
-def render(html: str, stamp: Stamp) -> Printed:
-    """Set `html` and stamp every page. The same input and installed versions give the same bytes.
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """A packet laid out and not yet written: what stands where. document: weasyprint.Document; the rest as in Printed."""
 
-    Raises MissingLibrary where the machine lacks what sets type, AddressTooLong where the code cannot carry the
-    record's address, NotSetError where not all was set.
-    """
-    with without_collecting(), setting() as made:
+    html: str
+    document: Any
+    pages: tuple[str, ...]
+    boxes: tuple[PrintedBox, ...]
+    lowest_mm: tuple[float, ...]
+
+
+def lay_out(html: str) -> LaidOut:
+    """Set `html` on pages. Raises MissingLibrary where the machine lacks what sets type, NotSetError."""
+    with without_collecting(), setting():
         tongues.use()
         document = laid_out(html, pdf_variant=VARIANT)
-        read = [boxes_and_sheets(page._page_box, number) for number, page in enumerate(document.pages, 1)]
-        reads = tuple(digest_of(page._page_box) for page in document.pages)
-        lowest = tuple(lowest_mm(page._page_box) for page in document.pages)
-        pdf = document.write_pdf(finisher=lambda laid, made_pdf: _finish(laid, made_pdf, stamp), pdf_variant=VARIANT)
-    check(html, made, (box.key for boxes, _ in read for box in boxes))
+        found = [boxes_and_sheets(page._page_box, number) for number, page in enumerate(document.pages, 1)]
+    return LaidOut(
+        html=html,
+        document=document,
+        pages=tuple(sheets for _, sheets in found),
+        boxes=tuple(box for boxes, _ in found for box in boxes),
+        lowest_mm=tuple(lowest_mm(page._page_box) for page in document.pages),
+    )
+
+
+def write(laid: LaidOut, stamp: Stamp) -> Printed:
+    """The PDF of what was laid out, every page stamped. The same input and installed versions give the same bytes.
+
+    Raises AddressTooLong where the code cannot carry the record's address, NotSetError where not all was set.
+    """
+    with without_collecting(), setting() as made:
+        pdf = laid.document.write_pdf(
+            finisher=lambda document, made_pdf: _finish(document, made_pdf, stamp), pdf_variant=VARIANT
+        )
+    check(laid.html, made, (box.key for box in laid.boxes))
     return Printed(
         pdf=pdf,
         revision=stamp.revision,
-        pages=tuple(sheets for _, sheets in read),
-        boxes=tuple(box for boxes, _ in read for box in boxes),
-        reads=reads,
-        lowest_mm=lowest,
+        pages=laid.pages,
+        boxes=laid.boxes,
+        reads=tuple(digest_of(page._page_box) for page in laid.document.pages),
+        lowest_mm=laid.lowest_mm,
     )
+
+
+def render(html: str, stamp: Stamp) -> Printed:
+    """Set `html`, write it and stamp every page. Raises as `lay_out` and `write`."""
+    return write(lay_out(html), stamp)
 
 
 def plain_pdf(html: str) -> bytes:
