@@ -21,8 +21,9 @@ from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
 from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 
-# What less white between the lines saves on a page, and where a page's text begins.
-CLOSER_A_PAGE_MM, PAGE_TOP_MM = 10.0, 27.0
+# What less white between the lines saves on a page at most (measured over the demo jobs in English, Spanish and both: no
+# page was saved where 1 mm a page was wanting), and where a page's text begins.
+CLOSER_A_PAGE_MM, PAGE_TOP_MM = 2.0, 27.0
 
 
 @dataclass(frozen=True, slots=True)

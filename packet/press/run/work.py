@@ -163,7 +163,7 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     made = print_packet(
         task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
     )
-    gc.collect()  # the collector is held off, and a packet's layout is a hundred megabytes of loops
+    _collect()
     if task.html:
         write_whole(path.with_suffix(".html"), standing_alone(made.prepared.html).encode())
     laid = _lay_form(task, result, revision, form)
@@ -181,6 +181,13 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
         words=result.words + laid.words,
         pages=made.printed.pages,
     )
+
+
+def _collect() -> None:
+    # the collector is held off, and a packet's layout is full of loops; what is kept for the next packets is not looked
+    # through again with each
+    gc.collect()
+    gc.freeze()
 
 
 def _seen(task: JobTask, result: JobResult, revision: str) -> JobResult:
