@@ -14,12 +14,13 @@ import pytest
 
 from packet.hookup.build import build_hookup
 from packet.plan.job import plan_job
+from packet.press import job
 from packet.press.code import Stamp
 from packet.press.html import to_html
 from packet.press.job import prepare, set_packet
 from packet.press.layout import laid_out
 from packet.press.marks import CORNERS, PAPER_MM, qr_area
-from packet.press.pdf import Printed, render
+from packet.press.pdf import LaidOut, Printed, lay_out, render, write
 from packet.sheets.arrange import arranged
 from packet.sheets.model import Content, Front, Group, Load, Tags, Tick
 from packet.sheets.packet import compose
@@ -291,3 +292,21 @@ def test_a_few_lines_too_many_are_set_closer_and_nothing_else_changes() -> None:
     assert marked[0] == marked[1]
     usual = prepare(MATRIX["one cylinder, letter"](), None)
     assert set_packet(usual)[0] is usual
+
+
+def test_a_packet_is_written_once_however_often_it_is_laid_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    laid, written = list[LaidOut](), list[LaidOut]()
+
+    def lay(html: str) -> LaidOut:
+        laid.append(lay_out(html))
+        return laid[-1]
+
+    def wrote(which: LaidOut, stamp: Stamp) -> Printed:
+        written.append(which)
+        return write(which, stamp)
+
+    monkeypatch.setattr(job, "lay_out", lay)
+    monkeypatch.setattr(job, "write", wrote)
+    kept, _ = set_packet(prepare(_read_in("HP-1056", "en", "es"), None))
+    assert len(laid) > 1
+    assert [which.html for which in written] == [kept.html]
