@@ -4,6 +4,8 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from packet.assign.walk import Walk, walked
+
 
 @dataclass(frozen=True, slots=True)
 class MachineOffer:
@@ -87,13 +89,13 @@ class _Search:
 
     def run(self, now: dict[str, _Now]) -> MachineOutcome:
         self._dive(now)
-        proven = self._from(0, now, NOTHING, ())
+        proven = walked(self._from, 0, now, NOTHING, ())
         pairs = zip(self.demands, self.chosen, strict=True)
         return MachineOutcome(tuple((item.job, offer) for item, offer in pairs), self.best, proven)
 
     def _from(
         self, index: int, now: dict[str, _Now], so_far: MachineMeasure, chosen: tuple[MachineOffer | None, ...]
-    ) -> bool:
+    ) -> Walk:
         if so_far >= self.best:
             return True
         if index == len(self.demands):
@@ -104,9 +106,9 @@ class _Search:
             self.looks += 1
             if self.looks > self.budget:
                 return False
-            if not self._from(index + 1, _after(demand, offer, now), _plus(so_far, added), (*chosen, offer)):
+            if not (yield index + 1, _after(demand, offer, now), _plus(so_far, added), (*chosen, offer)):
                 return False
-        return self._from(index + 1, now, _plus(so_far, NONE_LEFT), (*chosen, None))
+        return (yield index + 1, now, _plus(so_far, NONE_LEFT), (*chosen, None))
 
     def _dive(self, now: dict[str, _Now]) -> None:
         total = NOTHING

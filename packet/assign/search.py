@@ -28,6 +28,7 @@ from packet.assign.fill import (
     serve,
     suffices,
 )
+from packet.assign.walk import Walk, walked
 
 BATCH = 256
 
@@ -101,7 +102,7 @@ class _Search:
 
     def run(self) -> SearchOutcome:
         self._dive(dict(self.start))
-        finished = self._from(0, NOTHING, ())
+        finished = walked(self._from, 0, NOTHING, ())
         fills = tuple((item.job, fill) for item, fill in zip(self.demands, self.best_fills, strict=True))
         return SearchOutcome(fills, self.best, finished, self.looks, self.evening)
 
@@ -123,7 +124,7 @@ class _Search:
             total, fills = total.plus(added), [*fills, filled]
         self.best, self.best_fills, self.evening = total, tuple(fills), state
 
-    def _from(self, index: int, so_far: Measure, fills: tuple[tuple[Share, ...], ...]) -> bool:
+    def _from(self, index: int, so_far: Measure, fills: tuple[tuple[Share, ...], ...]) -> Walk:
         """Try everything for the jobs from `index` on; False when the budget ran out on the way."""
         state = self.now
         if self._no_better(index, so_far):
@@ -145,7 +146,7 @@ class _Search:
                 newly = [name for name in other if name not in self.used]
                 state.update(other)
                 self.used.update(dict.fromkeys(newly))
-                whole = self._from(index + 1, so_far.plus(added), (*fills, filled))
+                whole = yield index + 1, so_far.plus(added), (*fills, filled)
                 state.update(before)
                 for name in newly:
                     del self.used[name]
@@ -153,7 +154,7 @@ class _Search:
                     return False
             if self.looks > self.budget:
                 return False
-        return self._from(index + 1, so_far.plus(Measure(1, 0, 0, 0, 0, 0)), (*fills, ()))
+        return (yield index + 1, so_far.plus(Measure(1, 0, 0, 0, 0, 0)), (*fills, ()))
 
     def _no_better(self, index: int, so_far: Measure) -> bool:
         """Whether no way to serve the jobs from `index` on makes less of it than the best that was found."""

@@ -1,6 +1,7 @@
 """Machines for a day: compared with trying everything, on days small enough for that."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise, product
 
 from hypothesis import given, settings
@@ -87,3 +88,15 @@ def test_even_without_time_to_search_the_answer_is_no_worse_than_the_files() -> 
     outcome = assign_machines(tuple(jobs), held, budget=0)
     assert not outcome.proven
     assert outcome.measure.changed == 0
+
+
+def test_a_day_of_more_jobs_than_python_calls_go_deep_is_searched() -> None:
+    """Nine hundred jobs on one day once ended in RecursionError: what the file names is taken, and one that is free."""
+    first = [demand(f"J{n:04}", 480 + n / 100, "R-22", truck=f"T{n}") for n in range(1200)]
+    demands = tuple(
+        replace(item, present=present, offers=(MachineOffer(f"M-{n}", 60.0),))
+        for n, (item, present) in enumerate(zip(first, ["RM-1", *(f"M-{n}" for n in range(1, 1200))], strict=True))
+    )
+    found = assign_machines(demands, {f"M-{n}": None for n in range(1200)})
+    assert found.measure.without == 0
+    assert found.proven

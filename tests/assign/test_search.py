@@ -187,3 +187,12 @@ def test_a_long_day_is_searched_without_a_register_for_every_way() -> None:
         tracemalloc.stop()
     assert found.measure.unserved == 0
     assert most < 15_000_000
+
+
+def test_a_day_of_more_jobs_than_python_calls_go_deep_is_searched() -> None:
+    """Nine hundred jobs on one day once ended in RecursionError."""
+    vessels = tuple(Vessel(f"C-{n:04}", 27, None, 0) for n in range(1200))
+    demands = tuple(job(f"J{n:04}", 30, {f"C-{n:04}": 38.0}, truck=f"T{n}") for n in range(1200))
+    found = search(demands, vessels, budget=5000)
+    assert found.measure.unserved == 0
+    assert found.proven
