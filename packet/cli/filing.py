@@ -21,7 +21,7 @@ from packet.scan.write import FOLDER
 from packet.shop.load import find_shop, load_registers
 from packet.shop.problems import WrongPathError
 from packet.shop.records import Registers
-from packet.shop.whole import write_whole
+from packet.shop.whole import make_folder, write_whole
 from packet.words import t, tn
 
 
@@ -100,7 +100,7 @@ def run_month(arguments: argparse.Namespace) -> int:
         complain(str(error))
         return 1
     out = arguments.out or out_of(folder)
-    out.mkdir(parents=True, exist_ok=True)
+    make_folder(out)
     stem = f"month-{asked.year:04d}-{asked.month:02d}"
     for path, content in (
         (out / f"{stem}.pdf", month_pdf(report)),

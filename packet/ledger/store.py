@@ -20,6 +20,7 @@ from packet.shop.whole import (
     OwnFileError,
     TakenError,
     locked,
+    make_folder,
     sweep,
     sync_folder,
     write_if_new,
@@ -155,7 +156,7 @@ def writing(shop_folder: Path, *, patience_seconds: float = PATIENCE_SECONDS) ->
     folder = filed_folder(shop_folder)
     own = folder / WRITER
     if not own.is_dir():
-        own.mkdir(parents=True, exist_ok=True)
+        make_folder(own)
         sync_folder(shop_folder)
     with ExitStack() as held:
         try:

@@ -18,7 +18,7 @@ import yaml
 
 from packet.press.printed import PrintRecord
 from packet.scan.model import Address, BoxMark, Filed, PageRead, SortedPage, Written
-from packet.shop.whole import TakenError, locked, sweep, write_if_new, write_whole
+from packet.shop.whole import TakenError, locked, make_folder, sweep, write_if_new, write_whole
 from packet.words import N_
 
 if TYPE_CHECKING:
@@ -150,7 +150,7 @@ def _nothing_swallowed() -> Iterator[None]:
 def keep_loose(scans: Path, read: PageRead, digest: str) -> Path:
     """Keep a page without a job under the next free number, once however often it is sorted."""
     folder = scans / LOOSE_FOLDER
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     there = sorted(folder.glob(f"*-{digest}.jpg"))
     if there:
         return there[0]

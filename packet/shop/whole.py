@@ -45,6 +45,32 @@ class TakenError(Exception):
     """Somebody else has held a lock for longer than we wait."""
 
 
+def make_folder(folder: Path) -> None:
+    """Make a folder and those above it, where they are not there yet.
+
+    Raises OSError; where something else stands in the way, with a sentence that names it and says what to do.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        if error.errno not in {errno.EEXIST, errno.ENOTDIR, errno.ELOOP}:
+            raise
+        in_the_way = (one for one in (*reversed(folder.parents), folder) if os.path.lexists(one) and not one.is_dir())
+        found = next(in_the_way, None)
+        if found is None:
+            raise
+        if found.is_symlink() and not found.is_file():
+            said = t(
+                "'{path}' leads to '{target}', where there is nothing. Make that folder (or connect it), or take the"
+                " link away.",
+                path=found,
+                target=os.readlink(found),  # noqa: PTH115 - as it was written
+            )
+        else:
+            said = t("'{path}' is no folder, and one is needed there. Move it away.", path=found)
+        raise OSError(said) from error
+
+
 def write_whole(path: Path, data: bytes, *, durable: bool = False) -> None:
     """Put `data` at `path`: written under another name in the same folder, synced, then renamed.
 
@@ -52,7 +78,7 @@ def write_whole(path: Path, data: bytes, *, durable: bool = False) -> None:
     made. durable: the folder is synced too, so that not even a power cut takes the file away again. Raises OSError when
     the machine fails; the file that was there is then untouched, and no part is left behind.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(path.parent)
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}{PART}")
     handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BYTES, 0o666)
     try:
@@ -179,7 +205,7 @@ def locked(lock: Path, patience_seconds: float = 0.0) -> Iterator[None]:
 
 def hold(lock: Path, patience_seconds: float = 0.0) -> BaseFileLock:
     """Take a lock file and keep it; as `locked`, for whoever gives it back himself, or by his death."""
-    lock.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(lock.parent)
     held = FileLock(lock, timeout=patience_seconds, poll_interval=_POLL_SECONDS, preserve_lock_file=True)
     try:
         held.acquire()

@@ -1,6 +1,7 @@
 """A file is the old one or the new one, never a part."""
 
 import os
+import re
 import socket
 import stat
 import subprocess
@@ -10,7 +11,16 @@ from pathlib import Path
 
 import pytest
 
-from packet.shop.whole import OLD_SECONDS, OwnFileError, read_whole, sweep_old, write_if_new, write_whole
+from packet.shop.whole import (
+    OLD_SECONDS,
+    OwnFileError,
+    hold,
+    make_folder,
+    read_whole,
+    sweep_old,
+    write_if_new,
+    write_whole,
+)
 
 
 def test_a_new_file_and_the_folders_above_it(tmp_path: Path) -> None:
@@ -98,3 +108,37 @@ def test_old_parts_of_a_file_are_swept_and_nobody_else_s(tmp_path: Path) -> None
         os.utime(part, (time.time() - 2 * OLD_SECONDS,) * 2)
     sweep_old(path)
     assert set(tmp_path.iterdir()) == {young, other}
+
+
+def test_a_link_to_nowhere_in_the_place_of_a_folder_says_what_and_what_to_do(tmp_path: Path) -> None:
+    """A share that is not mounted once answered 'File exists'."""
+    out = tmp_path / "out"
+    out.symlink_to(tmp_path / "not mounted")
+    wanted = (
+        f"'{out}' leads to '{tmp_path / 'not mounted'}', where there is nothing. Make that folder (or connect it), or "
+        "take the link away."
+    )
+    for use in (
+        lambda: hold(out / ".state" / "lock"),
+        lambda: write_whole(out / "a.pdf", b"x"),
+        lambda: make_folder(out / "a" / "b"),
+    ):
+        with pytest.raises(OSError, match=f"^{re.escape(wanted)}$"):
+            use()
+    # the folder it leads to is all it takes
+    (tmp_path / "not mounted").mkdir()
+    write_whole(out / "a.pdf", b"x")
+
+
+def test_a_file_in_the_place_of_a_folder_says_what_and_what_to_do(tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("notes")
+    said = f"'{tmp_path / 'out'}' is no folder, and one is needed there. Move it away."
+    with pytest.raises(OSError, match=f"^{re.escape(said)}$"):
+        write_whole(tmp_path / "out" / ".state" / "a.json", b"x")
+    assert (tmp_path / "out").read_text() == "notes"
+
+
+def test_links_in_a_circle_are_named(tmp_path: Path) -> None:
+    (tmp_path / "out").symlink_to(tmp_path / "out")
+    with pytest.raises(OSError, match=re.escape(f"'{tmp_path / 'out'}' leads to '{tmp_path / 'out'}', where there is")):
+        make_folder(tmp_path / "out" / "a")

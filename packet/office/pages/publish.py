@@ -13,7 +13,16 @@ from hashlib import sha256
 from pathlib import Path
 
 from packet.document import Shape, ShapeError, sealed, unsealed
-from packet.shop.whole import OwnFileError, TakenError, locked, read_whole, sweep, write_if_new, write_whole
+from packet.shop.whole import (
+    OwnFileError,
+    TakenError,
+    locked,
+    make_folder,
+    read_whole,
+    sweep,
+    write_if_new,
+    write_whole,
+)
 from packet.words import t
 
 LIST = ".published.json"
@@ -50,7 +59,7 @@ def publish(source: Path, public: Iterable[Path], to: Path, *, private: Iterable
     _stays_apart(to, private)
     if to.exists() and not to.is_dir():
         raise PublishError(t("'{path}' is no folder.", path=to), 2)
-    to.mkdir(parents=True, exist_ok=True)
+    make_folder(to)
     try:
         with locked(to / LOCK, PATIENCE_SECONDS):
             return _publish(source, tuple(public), to)

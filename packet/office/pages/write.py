@@ -47,7 +47,7 @@ from packet.press.policy import content_policy
 from packet.press.printed import PrintRecord, PrintRecordError, in_order, print_files, printed_folder
 from packet.shop.addresses import chosen, record_address, shown
 from packet.shop.records import Shop, Shown
-from packet.shop.whole import PART, OwnFileError, read_whole, sweep, write_if_new
+from packet.shop.whole import PART, OwnFileError, make_folder, read_whole, sweep, write_if_new
 from packet.words import languages, speaking, spoken, t
 
 FOLDER = "records"
@@ -220,7 +220,7 @@ def _write_in_words(
 ) -> list[Path]:
     shop, may = desk.shop, shown(desk.shop, address)
     folder = desk.out / FOLDER / address
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     sweep(folder)
     current = prints[-1] if prints else None
     names = papers(known, may, desk.scans.get(known.job, {}))
