@@ -174,6 +174,16 @@ def test_two_stripes_of_dirt_side_by_side_are_no_mark() -> None:
     assert look(dirt)["hold"].mark == "doubtful"
 
 
+@pytest.mark.parametrize(("pale", "apart_mm", "width_mm"), [(0.3, 0.6, 0.45), (0.4, 0.7, 0.45), (0.5, 0.7, 0.35)])
+def test_two_stripes_so_close_that_they_touch_are_no_tick(pale: float, apart_mm: float, width_mm: float) -> None:
+    def dirt(page: Picture) -> None:
+        for x, darkness in ((X + 2.2, pale), (X + 2.2 + apart_mm, 0.9)):
+            line(page, (x, Y + 0.2), (x, 270), width=width_mm, darkness=darkness)
+
+    mark = look(dirt)[TRIED.key]
+    assert (mark.mark, mark.why) == ("doubtful", "a straight line runs through it")
+
+
 def test_dirt_that_ends_in_a_box_to_initial_is_no_initials() -> None:
     mark = look(lambda page: line(page, (HOLD.x_mm + 8, 5), (HOLD.x_mm + 8, HOLD.y_mm + 7), width=0.25))["hold"]
     assert (mark.mark, mark.why) == ("doubtful", "a straight line runs through it")
