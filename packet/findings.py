@@ -570,6 +570,21 @@ KINDS: dict[str, Kind] = {
         "caution",
         N_("The ledger has {ledger} in cylinder {cylinder}; {typed} is written down."),
     ),
+    "less-counted-since": Kind(
+        "caution",
+        N_("With this, {record} counted {weight} less in cylinder {cylinder} than had gone in."),
+        N_("One of the two is wrong: compare their weights before this is filed."),
+    ),
+    "more-counted-since": Kind(
+        "caution",
+        N_("With this, {record} counted {weight} more in cylinder {cylinder} than had gone in."),
+        N_("One of the two is wrong: compare their weights before this is filed."),
+    ),
+    "turn-in-part-goes-along": Kind(
+        "caution",
+        N_("{rest} stays in cylinder {cylinder}, and it goes along to {to}."),
+        N_("Where the cylinder is still here, add --stays."),
+    ),
     "turn-in-jobs-not-filed": Kind(
         "caution",
         N_("Not filed yet, and may have put gas into cylinder {cylinder}: {jobs}."),

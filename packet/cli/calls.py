@@ -40,6 +40,7 @@ MOVES = {
     "cylinders": "cylinders",
 }
 CALLED_OFF = ("called_off",)
+OF_DAY = re.compile(r"\d{4}-\d{2}-\d{2}-", re.ASCII)
 AUTO, NOBODY = "auto", "none"  # as they are typed behind an option
 
 
@@ -176,7 +177,8 @@ def tell_aftermath(shop: Path, paper: Path, before: DaysNow, days: set[str]) -> 
         return 3
     pages_follow(shop, paper)
     if found.pulled or found.taken or found.unknown:
-        say(t("Print again: packet print {days}", days=" ".join(sorted(days)) if days else t("the days named")))
+        again = days | {path.name[:10] for path in found.taken if OF_DAY.match(path.name)}
+        say(t("Print again: packet print {days}", days=" ".join(sorted(again)) if again else t("the days named")))
     return 1 if found.stopped or found.problems else 0
 
 

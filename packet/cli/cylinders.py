@@ -2,21 +2,22 @@
 
 import argparse
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from packet.cli.calls import days_with, tell_aftermath
 from packet.cli.filing import pages_follow
-from packet.cli.talk import complain, now, open_shop, reasons, say, today, told
+from packet.cli.talk import complain, now, open_shop, reasons, say, tell, today, told
 from packet.cli.where import out_of
 from packet.ledger.state import UnreadableRecordsError, ledger
 from packet.ledger.store import DamagedRecordsError, RecordsBusyError
 from packet.office import events, settle
-from packet.office.cylinders import cylinder_list, cylinders_as_text, sorted_by
+from packet.office.cylinders import cylinder_list, cylinders_as_text, history_as_text, sorted_by
 from packet.office.enter import Entered, Office
 from packet.office.find import promised_cylinders
 from packet.press.run.calls import DaysNow, days_now
 from packet.shop.build import build
-from packet.shop.problems import Loaded, Problem
+from packet.shop.problems import Loaded, Problem, did_you_mean
 from packet.shop.records import Cylinder, Month
 from packet.shop.text import Seq, read
 from packet.words import t
@@ -35,7 +36,17 @@ def run_cylinders(arguments: argparse.Namespace) -> int:
         found = cylinder_list(book, asof, promised_cylinders(folder, book.records))
         for line in book.records.missing_told:
             complain(line)
+        unknown = [name for name in arguments.cylinders if name not in book.states]
+        for name in unknown:
+            message = t("There is no cylinder '{id}' in cylinders.yaml.", id=name)
+            tell((Problem("cylinders", 0, "cylinder", message, did_you_mean(name, book.states)),))
+        if unknown:
+            return 1
+        if arguments.cylinders:
+            found = replace(found, lines=tuple(line for line in found.lines if line.id in arguments.cylinders))
         say(cylinders_as_text(sorted_by(found, arguments.sort), registers.shop.units))
+        for name in dict.fromkeys(arguments.cylinders):
+            say(history_as_text(book, name, registers.shop.units))
     except UnreadableRecordsError as error:
         complain(str(error))
         return 1

@@ -348,6 +348,8 @@ def _file(found: "Commands") -> None:
 def _cylinders(found: "Commands") -> None:
     text = t("List every cylinder: where, what, how much, room left, retest due, size, jobs to come, warnings.")
     parser = _command(found, "cylinders", text, "packet cylinders --asof 2026-11-30", "cylinders:run_cylinders")
+    only = t("only this cylinder, with everything that was filed about what is in it")
+    parser.add_argument("cylinders", nargs="*", metavar=t("CYLINDER"), help=only)
     parser.add_argument("--asof", type=day, metavar=t("DATE"), help=t("at the end of that day (default: today)"))
     parser.add_argument(
         "--sort",

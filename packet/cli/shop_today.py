@@ -5,7 +5,7 @@ from collections import Counter
 from importlib.metadata import PackageNotFoundError, version
 
 from packet.cli.options import build_parser
-from packet.cli.talk import open_shop, say, today
+from packet.cli.talk import complain, open_shop, say, today
 from packet.cli.where import out_of, shop_here
 from packet.ledger.records import read_records
 from packet.office.jobs import COUNTED, filed_jobs, jobs_in
@@ -32,6 +32,9 @@ def run_today(arguments: argparse.Namespace) -> int:
     if registers is None:
         return 1
     found = read_records(folder)
+    for line in (found.trouble, *found.missing_told):
+        if line:
+            complain(line)
     there = list(jobs_in(folder, found, "", today()))
     day = today().isoformat()
     filed = sum(item.record.date == day for item in filed_jobs(found).values())

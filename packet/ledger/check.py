@@ -57,7 +57,7 @@ def check_records(shop_folder: Path) -> tuple[Break, ...]:
 def breaks(found: Records) -> tuple[Break, ...]:
     """As `check_records`, from records already read."""
     merges = [item for item in found.filed if item.kind == "merge"]
-    settled = {digest for item in merges for digest in item.previous}
+    settled = {digest for item in merges for digest in records.losses_of(item)}
     accepted = {str(digest) for item in merges for digest in item.body.get("accepts", ())}
     known = {item.digest: item for item in found.filed}
     out = [Break(item.name, _KINDS[item.kind], (("why", item.why),), remedy=item.remedy) for item in found.unreadable]

@@ -24,6 +24,8 @@ FOLDER = "filed"
 NAME = re.compile(r"(?P<seq>\d{6,})-(?P<subject>[A-Za-z0-9][A-Za-z0-9._-]*?)\.(json|yaml)")
 FORMAT = 1
 MOST_BYTES = 4_000_000
+# So many gaps are told of each settlement, wherever gas is added up.
+MOST_TOLD = 3
 HEAD = ("record", "kind", "subject", "previous")
 SUFFIXES = (".json", ".yaml")
 
@@ -133,28 +135,37 @@ class Records:
     def lost(self) -> tuple[str, ...]:
         """Digests of records that were filed and are not there, and of which no merge record says so."""
         known = {item.digest for item in self.filed}
-        known.update(digest for item in self.filed if item.kind == "merge" for digest in item.previous)
+        known.update(digest for item in self.filed for digest in losses_of(item))
         named = [digest for item in self.filed for digest in item.previous]
         return tuple(dict.fromkeys(digest for digest in (*named, self.witness) if digest and digest not in known))
 
     @property
-    def settled_losses(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        """Of each record that settled a loss: its name, and what it says is lost."""
-        known = {item.digest for item in self.filed}
-        return tuple(
-            (item.name, tuple(str(said) for said in item.body.get("lost", ())))
-            for item in self.filed
-            if item.kind == "merge" and any(digest not in known for digest in item.previous)
-        )
+    def settled_gone(self) -> tuple[tuple[int, int], ...]:
+        """From and to which numbers records are settled as lost."""
+        spans = [
+            str(span).split("-") for item in self.filed if item.kind == "merge" for span in item.body.get("gone", ())
+        ]
+        return tuple((int(span[0]), int(span[1])) for span in spans)
 
     @property
     def missing_told(self) -> tuple[str, ...]:
         """What whoever adds up has to know about records that were settled as lost, a sentence each."""
-        return tuple(
-            t("A filed record is lost (settled by {record}): what it moved is not counted here. {said}", record=name,
-              said=" ".join(said[:1])).rstrip()
-            for name, said in self.settled_losses
-        )  # fmt: skip
+        told, known = [], {item.digest for item in self.filed}
+        for item in self.filed:
+            if known.issuperset(losses_of(item)):
+                continue
+            spans = [span.split("-") for span in map(str, item.body.get("gone", ()))]
+            many = len(spans) > 1 or any(first != last for first, last in spans)
+            said = [str(said) for said in item.body.get("lost", ())][: len(spans) or 1]
+            words = {"record": item.name, "said": " ".join(said[:MOST_TOLD]) + (" …" if len(said) > MOST_TOLD else "")}
+            told.append(
+                t("Filed records are lost (settled by {record}): what they moved is not counted here. {said}", **words)
+                if many
+                else t(
+                    "A filed record is lost (settled by {record}): what it moved is not counted here. {said}", **words
+                )
+            )
+        return tuple(sentence.rstrip() for sentence in told)
 
     @property
     def trouble(self) -> str:
@@ -169,6 +180,16 @@ class Records:
                 return t("The folder '{folder}' is empty or not there, and records were filed in it.", folder=FOLDER)
             return t("A filed record (digest {digest}) is no longer there.", digest=digest)
         return self.unwitnessed
+
+
+def losses_of(item: Filed) -> frozenset[str]:
+    """Digests of the records that a record settles as lost. What it only follows and is lost later is not among them."""
+    if item.kind != "merge":
+        return frozenset()
+    if "losses" in item.body:
+        return frozenset(str(digest) for digest in item.body["losses"])
+    # settled before losses were named one by one
+    return frozenset(item.previous) if "lost" in item.body else frozenset()
 
 
 def filed_folder(shop_folder: Path) -> Path:

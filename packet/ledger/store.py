@@ -74,7 +74,8 @@ class Writer:
         """Write a record that joins all loose ends, and names what is lost among its predecessors."""
         found, noted = records.read_records(self.shop_folder), self._remembered()
         seq = max([item.seq for item in found.filed] + ([noted[0]] if noted else [0]))
-        return self._write(seq + 1, "merge", "merge", (*records.tips(found.filed), *found.lost), body)
+        settled = dict(body) | ({"losses": list(found.lost)} if found.lost else {})
+        return self._write(seq + 1, "merge", "merge", (*records.tips(found.filed), *found.lost), settled)
 
     def catch_up(self) -> None:
         """Note the newest record where a writer was killed between writing it and noting it, and sweep up after him."""

@@ -1,30 +1,42 @@
-"""No filing may leave a cylinder with less than nothing in it, today or after what was filed for later."""
+"""What a filing does to the ledger beyond its own lines: no cylinder goes below nothing, and what was counted since holds."""
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from packet.document import Data
 from packet.figures import show_weight
+from packet.findings import Finding, finding
 from packet.ledger import mass, records
 from packet.ledger.records import Filed, Records
-from packet.ledger.state import Below, ledger_from
+from packet.ledger.state import SCALE_EXPLAINS_LB, Below, Ledger, ledger_from
 from packet.shop.records import Registers
 from packet.words import t
 
 
-def would_go_below(
-    registers: Registers, found: Records, kind: str, subject: str, body: Mapping[str, Data]
-) -> tuple[Below, ...]:
-    """Where the ledger would go below nothing with this record in it and does not without it. Nothing is written."""
+@dataclass(frozen=True, slots=True)
+class Effects:
+    """Where the ledger goes below nothing with a record in it and does not without it, and what of that to ask."""
+
+    below: tuple[Below, ...]
+    findings: tuple[Finding, ...]
+
+
+def effects_of(registers: Registers, found: Records, kind: str, subject: str, body: Mapping[str, Data]) -> Effects:
+    """What filing this record would do. Nothing is written."""
     seq = max((item.seq for item in found.filed), default=0) + 1
     made = records.parse(records.name_of(seq, subject), records.compose(seq, kind, subject, (), body))
     if not isinstance(made, Filed):
         raise TypeError(made)
-    with_it = ledger_from(registers, Records((*found.filed, made), found.unreadable), date.max).below
-    if not with_it:
-        return ()
-    already = {(item.cylinder, item.record) for item in ledger_from(registers, found, date.max).below}
-    return tuple(item for item in with_it if (item.cylinder, item.record) not in already)
+    with_it = ledger_from(registers, Records((*found.filed, made), found.unreadable), date.max)
+    if not with_it.below and not _adjusted(with_it, made):
+        return Effects((), ())
+    without = ledger_from(registers, found, date.max)
+    already = {(item.cylinder, item.record) for item in without.below}
+    below = tuple(item for item in with_it.below if (item.cylinder, item.record) not in already)
+    return Effects(below, tuple(_differs(_adjusted(with_it, made), _adjusted(without, made), registers)))
 
 
 def sentence(item: Below, registers: Registers) -> tuple[str, str]:
@@ -38,3 +50,24 @@ def sentence(item: Below, registers: Registers) -> tuple[str, str]:
         ),
         t("Something filed for it is wrong or missing: look at 'packet cylinders {cylinder}'.", cylinder=item.cylinder),
     )
+
+
+def _adjusted(book: Ledger, apart_from: Filed) -> dict[tuple[str, str], Decimal]:
+    """By how much records other than this one had the ledger adjusted, kg, by cylinder and record."""
+    found: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
+    for item in book.journal:
+        if item.how == "adjusted" and item.source.record.digest != apart_from.digest:
+            found[item.cylinder, item.source.record.name] += item.kg
+    return found
+
+
+def _differs(
+    now: Mapping[tuple[str, str], Decimal], before: Mapping[tuple[str, str], Decimal], registers: Registers
+) -> Iterator[Finding]:
+    """A question for each cylinder that was weighed or handed over since, and does not agree with what would be filed."""
+    explained = SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB
+    for (cylinder, record), kg in now.items():
+        if abs(kg) > explained and abs(kg - before.get((cylinder, record), Decimal(0))) > explained:
+            weight = show_weight(float(mass.lb_from_kg(abs(kg))), registers.shop.units)
+            code = "less-counted-since" if kg < 0 else "more-counted-since"
+            yield finding(code, cylinder=cylinder, record=record, weight=weight)

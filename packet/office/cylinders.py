@@ -25,6 +25,17 @@ from packet.units import KG_PER_LB, UnitSystem, floor_to
 from packet.words import P_, pt, t
 from packet.worked import given
 
+PURPOSES = {
+    "reclaim": P_("purpose of handing over", "reclaim"),
+    "destruction": P_("purpose of handing over", "destruction"),
+    "returned": P_("purpose of handing over", "back to the owner"),
+}
+OTHER = {
+    "bought": P_("what happened to gas", "bought"),
+    "moved": P_("what happened to gas", "moved"),
+    "adjusted": P_("what happened to gas", "adjusted"),
+    "renamed": P_("what happened to gas", "became mixed"),
+}
 RETEST_NOTICE_DAYS = 60  # time to send a cylinder out and get it back; common practice, no source
 
 
@@ -263,6 +274,38 @@ def cylinders_as_text(found: CylinderList, units: UnitSystem) -> str:
         out.append(_columns(row, widths))
         out += [f"{'':{widths[0]}}  {warning}" for warning in line.warnings]
     return "\n".join(out) + "\n"
+
+
+def history_as_text(book: Ledger, cylinder: str, units: UnitSystem) -> str:
+    """Everything that was filed about what is in a cylinder, a line each: the day, how much, what, by which record."""
+    postings = [item for item in book.journal if item.cylinder == cylinder]
+    rows = [
+        (
+            item.date,
+            f"{'+' if item.kg > 0 else '−'}{show_weight(float(mass.lb_from_kg(abs(item.kg))), units)}",
+            gas_named(item.gas),
+            _how(item.how),
+            item.source.record.name,
+        )
+        for item in postings
+    ]
+    opening = next((item.contents_lb for item in book.registers_opened.cylinders if item.id == cylinder), None)
+    out = [t("Cylinder {cylinder} in the ledger:", cylinder=cylinder)]
+    if opening is not None:
+        out.append(t("  {weight} by the register, to begin with", weight=show_weight(opening, units)))
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)] if rows else []
+    for row in rows:
+        cells = (
+            f"{cell:{'>' if at == 1 else '<'}{width}}" for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+        )
+        out.append("  " + "  ".join(cells).rstrip())
+    return "\n".join(out) + "\n"
+
+
+def _how(how: str) -> str:
+    if how in PURPOSES:
+        return t(PURPOSES[how])
+    return t(OTHER[how]) if how in OTHER else pt("table head", "recovered")
 
 
 def _cells(line: CylinderLine, units: UnitSystem) -> list[str]:

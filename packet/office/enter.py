@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -14,7 +14,7 @@ from packet.findings import Finding
 from packet.ledger import mass, records, store
 from packet.ledger.records import Filed
 from packet.ledger.state import CylinderState, Ledger, ledger_from
-from packet.office.below_zero import sentence, would_go_below
+from packet.office.below_zero import effects_of, sentence
 from packet.office.reasons import too_thin
 from packet.shop.problems import Problem, did_you_mean
 from packet.shop.records import Registers
@@ -91,11 +91,19 @@ def enter(
         except ValueError as refused:  # what the shop's own checks of a text refuse with
             context = getattr(refused, "context", None) or {}
             return Entered(problems=(wrong(kind, "", str(context.get("sentence", refused))),))
-        unanswered = tuple(item for item in unusual if item.severity == "caution" and item.code not in office.reasons)
+        unanswered = unanswered_of(unusual, office)
         if unanswered:
             return Entered(findings=tuple(unusual), unanswered=unanswered)
         body: Body = {"date": day.isoformat()} | ({"time": f"{at:%H:%M}"} if at else {"time": _LATE})
         body |= {"filed_at": office.filed_at.isoformat(timespec="seconds")} | made
+        effects = effects_of(office.registers, found, kind, f"{kind}-{cylinder}", body)
+        if effects.below:
+            told = (wrong(kind, one.cylinder, *sentence(one, office.registers)) for one in effects.below)
+            return Entered(problems=tuple(told))
+        unusual = [*unusual, *effects.findings]
+        unanswered = unanswered_of(effects.findings, office)
+        if unanswered:
+            return Entered(findings=tuple(unusual), unanswered=unanswered)
         if unusual:
             body["findings"] = [
                 {"code": item.code, "said": item.message}
@@ -103,14 +111,31 @@ def enter(
                 for item in unusual
             ]
         body["request_digest"] = digest
-        below = would_go_below(office.registers, found, kind, f"{kind}-{cylinder}", body)
-        if below:
-            return Entered(problems=tuple(wrong(kind, one.cylinder, *sentence(one, office.registers)) for one in below))
         return Entered(writer.append(kind, f"{kind}-{cylinder}", body), findings=tuple(unusual))
 
 
 # An event without a time counts after the day's jobs, except what makes a cylinder ready for them.
 _LATE = "23:58"
+
+
+def unanswered_of(found: Iterable[Finding], office: Office) -> tuple[Finding, ...]:
+    """The cautions that the office has given no reason for."""
+    return tuple(item for item in found if item.severity == "caution" and item.code not in office.reasons)
+
+
+def reason_wrong(command: str, why: str) -> Problem | None:
+    """What is wrong with a reason: it is missing, or says nothing to somebody who reads it years later."""
+    if not why.strip():
+        return wrong(command, "why", t("The reason is missing."))
+    thin = too_thin(why)
+    return wrong(command, "why", *thin) if thin else None
+
+
+def sure_reason(command: str, why: str) -> None:
+    """Raises RefusedError where `reason_wrong` finds something."""
+    problem = reason_wrong(command, why)
+    if problem is not None:
+        raise RefusedError(problem)
 
 
 def wrong(command: str, field: str, message: str, suggestion: str = "") -> Problem:

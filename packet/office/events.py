@@ -13,7 +13,19 @@ from packet.document import Data
 from packet.findings import Finding, finding
 from packet.ledger import mass
 from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
-from packet.office.enter import Body, Entered, Office, RefusedError, amount, enter, shown, state_of, typed_kg, wrong
+from packet.office.enter import (
+    Body,
+    Entered,
+    Office,
+    RefusedError,
+    amount,
+    enter,
+    shown,
+    state_of,
+    sure_reason,
+    typed_kg,
+    wrong,
+)
 from packet.office.jobs import filed_jobs, planned_jobs
 from packet.office.turn_in import Purpose, asked_about
 from packet.press.printed import print_files, printed_folder
@@ -64,9 +76,14 @@ def turn_in(
         moves: list[dict[str, str]] = []
         found: list[Finding] = []
         for load in handed:
-            ours, unusual = _handed_over(load, state_of(book, load.cylinder, "turn-in"), office, purpose)
+            state = state_of(book, load.cylinder, "turn-in")
+            ours, unusual = _handed_over(load, state, office, purpose)
             moves.append(ours)
             found += unusual
+            rest_kg = state.ledger_kg - (typed_kg(load.weight, office, "turn-in") if load.weight else state.ledger_kg)
+            if load.part and not stays and rest_kg > SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
+                rest = shown(rest_kg, office)
+                found.append(finding("turn-in-part-goes-along", cylinder=load.cylinder, rest=rest, to=to.strip()))
         found += asked_about(
             office, book.records, [load.cylinder for load in handed], purpose, day, reference=reference
         )
@@ -154,8 +171,7 @@ def retired(office: Office, cylinder: str, *, day: date, why: str) -> Entered:
 
     def make(book: Ledger) -> tuple[Body, list[Finding]]:
         state = state_of(book, cylinder, "retired")
-        if not why.strip():
-            raise RefusedError(wrong("retired", "why", t("The reason is missing.")))
+        sure_reason("retired", why)
         holds = abs(state.ledger_kg) > SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB
         found = [finding("still-holds", cylinder=cylinder, ledger=shown(state.ledger_kg, office))] if holds else []
         return {"retired": {cylinder: typed.text(why)}}, found
@@ -172,8 +188,7 @@ def explained(office: Office, cylinder: str, *, day: date, why: str, follow_scal
             raise RefusedError(
                 wrong("explained", "cylinder", t("Cylinder {cylinder} has no open discrepancy.", cylinder=cylinder))
             )
-        if not why.strip():
-            raise RefusedError(wrong("explained", "why", t("The reason is missing.")))
+        sure_reason("explained", why)
         body: Body = {"explained": [cylinder], "reason": typed.text(why), "about": state.discrepancy_from}
         if follow_scale:
             body["moves"] = [{"cylinder": cylinder, "as": "adjusted", "follow": "scale"}]
@@ -220,6 +235,8 @@ def weighed(
         move = {"cylinder": cylinder, "as": "adjusted", **amount(net_kg, "found")}
         if gas is not None:
             move["refrigerant"] = gas
+        if why:
+            sure_reason("weighed", why)
         body: Body = {"explained": [cylinder], "gross": typed.text(gross), "moves": [move]}
         return (body | {"reason": typed.text(why)} if why else body), []
 
@@ -237,8 +254,7 @@ def not_done(office: Office, job: str, *, day: date, why: str) -> Entered:
         if job not in known:
             message = t("There is no job '{job}'.", job=job)
             raise RefusedError(wrong("not-done", "job", message, did_you_mean(job, sorted(known))))
-        if not why.strip():
-            raise RefusedError(wrong("not-done", "why", t("The reason is missing.")))
+        sure_reason("not-done", why)
         return {"job": job, "reason": typed.text(why)}, []
 
     return enter(office, "not-done", job, day=day, at=None, request={"why": why}, make=make)

@@ -13,7 +13,7 @@ from packet.ledger import mass, records, store
 from packet.ledger.fields import key_parts
 from packet.ledger.records import Filed, Records, Standing
 from packet.ledger.state import Below, ledger_from
-from packet.office.below_zero import sentence, would_go_below
+from packet.office.below_zero import effects_of, sentence
 from packet.office.case import Case, Filling
 from packet.office.checks import findings, problems
 from packet.office.promised import Promised, promised
@@ -127,14 +127,21 @@ def file_form(
         if earlier is not None:
             kind = "correction"
             body = {"corrects": earlier.record.digest, "of": "job", "reason": readings.correction} | body
-        below = would_go_below(registers, found, kind, readings.job, body)
-        if below:
+        effects = effects_of(registers, found, kind, readings.job, body)
+        if effects.below:
             return Filing(
                 form,
                 readings.job,
-                problems=tuple(_below(readings, item, registers) for item in below),
+                problems=tuple(_below(readings, item, registers) for item in effects.below),
                 findings=unusual,
             )
+        since = tuple(_at_its_cylinder(readings, item) for item in effects.findings)
+        if since:
+            unusual = (*unusual, *since)
+            unanswered = tuple(item for item in since if item.code not in readings.reasons)
+            if unanswered:
+                return Filing(form, readings.job, findings=unusual, unanswered=unanswered)
+            body["findings"] = [_noted(item, readings) for item in unusual]
         filed = writer.append(kind, readings.job, body)
     return Filing(form, readings.job, filed, findings=unusual)
 
@@ -160,6 +167,11 @@ def _confirmed(readings: Readings) -> list[Problem]:
 def _below(readings: Readings, item: Below, registers: Registers) -> Problem:
     key = f"cylinders.{item.cylinder}"
     return Problem(readings.file, readings.line(key), key, *sentence(item, registers))
+
+
+def _at_its_cylinder(readings: Readings, item: Finding) -> Finding:
+    key = f"cylinders.{dict(item.params)['cylinder']}"
+    return replace(item, where=f"{readings.file}:{readings.line(key)} {key}")
 
 
 def _prints(readings: Readings, shop_folder: Path, wrong: list[Problem]) -> tuple[PrintRecord, ...]:

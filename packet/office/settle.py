@@ -5,8 +5,8 @@ from pathlib import Path
 from packet.ledger import records, store
 from packet.ledger.check import Break, breaks
 from packet.ledger.records import Records, Standing
-from packet.office.below_zero import sentence, would_go_below
-from packet.office.enter import Body, Entered, Office, wrong
+from packet.office.below_zero import effects_of, sentence
+from packet.office.enter import Body, Entered, Office, reason_wrong, unanswered_of, wrong
 from packet.office.jobs import jobs_in
 from packet.shop import fields as typed
 from packet.shop.problems import Problem, did_you_mean, quoted
@@ -23,8 +23,9 @@ def withdraw(office: Office, record: str, *, why: str) -> Entered:
         found = _standing(every, record)
         if found is None:
             return Entered(problems=(_no_record("withdraw", every, record),))
-        if not why.strip():
-            return Entered(problems=(wrong("withdraw", "why", t("The reason is missing.")),))
+        no_reason = reason_wrong("withdraw", why)
+        if no_reason is not None:
+            return Entered(problems=(no_reason,))
         body: Body = {
             "corrects": found.record.digest,
             "of": "nothing",
@@ -32,11 +33,19 @@ def withdraw(office: Office, record: str, *, why: str) -> Entered:
             "filed_at": office.filed_at.isoformat(timespec="seconds"),
             "reason": typed.text(why),
         }
-        below = would_go_below(office.registers, every, "correction", found.record.subject, body)
-        if below:
-            told = (wrong("withdraw", one.cylinder, *sentence(one, office.registers)) for one in below)
+        effects = effects_of(office.registers, every, "correction", found.record.subject, body)
+        if effects.below:
+            told = (wrong("withdraw", one.cylinder, *sentence(one, office.registers)) for one in effects.below)
             return Entered(problems=tuple(told))
-        return Entered(writer.append("correction", found.record.subject, body))
+        unanswered = unanswered_of(effects.findings, office)
+        if unanswered:
+            return Entered(findings=effects.findings, unanswered=unanswered)
+        if effects.findings:
+            body["findings"] = [
+                {"code": item.code, "said": item.message, "reason": office.reasons[item.code]}
+                for item in effects.findings
+            ]
+        return Entered(writer.append("correction", found.record.subject, body), findings=effects.findings)
 
 
 def receipt(office: Office, record: str, *, number: str) -> Entered:
@@ -82,8 +91,9 @@ def join_ends(office: Office, *, why: str) -> Entered:
         unreadable = [item for item in troubles if item.kind in {"unreadable", "copy", "line-ends"}]
         if unreadable:
             return Entered(problems=tuple(_first(item) for item in unreadable))
-        if not why.strip():
-            return Entered(problems=(wrong("records", "why", t("The reason is missing.")),))
+        no_reason = reason_wrong("records", why)
+        if no_reason is not None:
+            return Entered(problems=(no_reason,))
         body: Body = {"reason": typed.text(why), "filed_at": office.filed_at.isoformat(timespec="seconds")}
         body["found"] = [f"{item.file}: {item.message}" for item in troubles]
         accepts = [item.found_digest for item in every.filed if not item.sound]
@@ -92,6 +102,7 @@ def join_ends(office: Office, *, why: str) -> Entered:
         lost = what_is_lost(office, every)
         if lost:
             body["lost"] = list(lost)
+            body["gone"] = [f"{first}-{last}" for first, last in _gone(every)]
         return Entered(writer.merge(body), told=lost)
 
 
@@ -100,9 +111,7 @@ def what_is_lost(office: Office, every: Records) -> tuple[str, ...]:
     if not every.lost:
         return ()
     there = {item.seq: item for item in every.filed}
-    last = max([*there, every.noted])
-    gone = [number for number in range(1, last + 1) if number not in there]
-    said = [_gone(number, there) for number in gone] or [
+    said = [_stood(first, last, there) for first, last in _gone(every)] or [
         t("A record with the digest {digest} is lost.", digest=digest[:12]) for digest in every.lost
     ]
     waiting = [item.job for item in jobs_in(office.shop_folder, every, "", office.today) if item.state == "out"]
@@ -114,15 +123,42 @@ def what_is_lost(office: Office, every: Records) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _gone(number: int, there: dict[int, records.Filed]) -> str:
-    before = max((seq for seq in there if seq < number), default=None)
-    after = min((seq for seq in there if seq > number), default=None)
-    return t(
-        "Record {number} is lost; it was filed after {before} and before {after}.",
-        number=f"{number:06}",
-        before=_named(there[before]) if before is not None else t("the first"),
-        after=_named(there[after]) if after is not None else t("now"),
-    )
+def _gone(every: Records) -> list[tuple[int, int]]:
+    """The numbers that are missing, from and to, and of which no earlier settlement says so."""
+    there = {item.seq for item in every.filed}
+    for first, last in every.settled_gone:
+        there.update(range(first, last + 1))
+    gone: list[tuple[int, int]] = []
+    for number in range(1, max([*there, every.noted]) + 1):
+        if number in there:
+            continue
+        if gone and gone[-1][1] == number - 1:
+            gone[-1] = gone[-1][0], number
+        else:
+            gone.append((number, number))
+    return gone
+
+
+def _stood(first: int, last: int, there: dict[int, records.Filed]) -> str:
+    """Which records in a row are lost, and between which they stood."""
+    before = max((seq for seq in there if seq < first), default=None)
+    after = min((seq for seq in there if seq > last), default=None)
+    names = {
+        "before": _named(there[before]) if before is not None else t("the first"),
+        "after": _named(there[after]) if after is not None else t("now"),
+    }
+    if first == last:
+        words = t(
+            "Record {number} is lost; it was filed after {before} and before {after}.", number=f"{first:06}", **names
+        )
+    else:
+        words = t(
+            "Records {first} to {last} are lost; they were filed after {before} and before {after}.",
+            first=f"{first:06}",
+            last=f"{last:06}",
+            **names,
+        )
+    return words
 
 
 def _named(item: records.Filed) -> str:

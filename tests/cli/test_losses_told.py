@@ -9,7 +9,7 @@ from packet.cli.main import main
 from tests.office.returned import hand_in, print_it
 
 ROOT = Path(__file__).parents[2]
-WORDS = (("cylinders",), ("month", "2026-11"), ("find", "HP-1041"))
+WORDS: tuple[tuple[str, ...], ...] = (("cylinders",), ("month", "2026-11"), ("find", "HP-1041"), ())
 
 
 @pytest.fixture
@@ -40,9 +40,39 @@ def test_told_by_every_command_that_adds_up(shop: Path, gone: str, capsys: pytes
         told = capsys.readouterr().err
         assert "no longer there" in told or "empty or not there" in told, words
     assert main(["records", "settle", "--why", "the disk was damaged"]) == 0
-    assert "is lost" in capsys.readouterr().err
+    both_gone = "Records 000001 to 000002 are lost"
+    lost = {"the first": "Record 000001 is lost", "the newest": "Record 000002 is lost", "the folder": both_gone}[gone]
+    assert lost in capsys.readouterr().err
+    told = ("Filed records are" if gone == "the folder" else "A filed record is") + " lost (settled by"
     for words in WORDS:
         main(list(words))
         both = capsys.readouterr()
-        assert "A filed record is lost (settled by" in both.err + both.out, words
-    assert "A filed record is lost (settled by" in next(Path("out").glob("month-*.csv")).read_text()
+        assert told in both.err + both.out, words
+        assert lost in both.err + both.out, words
+    assert told in next(Path("out").glob("month-*.csv")).read_text()
+
+
+def test_a_second_loss_is_told_without_the_first(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (shop / "filed" / "000001-HP-1041.json").unlink()
+    assert main(["records", "settle", "--why", "the disk was damaged"]) == 0
+    (shop / "filed" / "000002-HP-1042.json").unlink()
+    capsys.readouterr()
+    assert main(["records", "settle", "--why", "and once more"]) == 0
+    told = capsys.readouterr().err
+    assert "000002 is lost" in told
+    assert "000001" not in told
+    main(["cylinders"])
+    told = capsys.readouterr().err
+    assert "Record 000001 is lost" in told
+    assert "Record 000002 is lost" in told
+
+
+def test_what_was_filed_about_one_cylinder(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert (shop / "filed").is_dir()
+    assert main(["cylinders", "C-999"]) == 1
+    assert "There is no cylinder 'C-999'" in capsys.readouterr().err
+    main(["cylinders", "C-118"])
+    told = capsys.readouterr().out
+    assert [line.split()[0] for line in told.splitlines()[3:4]] == ["C-118"]
+    assert "6.0 lb by the register, to begin with" in told
+    assert "C-119" not in told

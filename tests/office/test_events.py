@@ -70,7 +70,7 @@ def test_turned_in_for_reclaim_everything_by_the_ledger(shop: Path) -> None:
 def test_the_same_turn_in_entered_twice_is_one(shop: Path) -> None:
     def send() -> Entered:
         return events.turn_in(
-            office(shop), [Load("C-1", "10", part=True)], to="Basin Reclaim", purpose="reclaim", day=DAY
+            office(shop), [Load("C-1", "10", part=True)], to="Basin Reclaim", purpose="reclaim", day=DAY, stays=True
         )
 
     first, second = send(), send()
@@ -274,7 +274,15 @@ def test_a_turn_in_is_worked_out_anew_when_a_job_before_it_is_corrected(shop: Pa
         FORM.replace("59.5", "58.5").replace("30.0", "29.0").replace("35.4", "36.0").replace("in_lb: 7.9", "in_lb: 8.5")
     )
     fixed = fixed.replace("recovered_lb: 37.9", "recovered_lb: 37.5").replace("correction:", "correction: a 9 was an 8")
-    assert hand_in(shop, fixed).filed is not None
+    asked = hand_in(shop, fixed)
+    assert [item.code for item in asked.unanswered] == ["less-counted-since"]
+    assert asked.unanswered[0].message == (
+        "With this, 000002-turn-in-C-1.json counted 0.60 lb less in cylinder C-2 than had gone in."
+    )
+    assert "cylinders.C-2" in asked.unanswered[0].where
+    done = hand_in(shop, fixed, reasons={"less-counted-since": "their scale shows half pounds"})
+    assert done.filed is not None
+    assert done.filed.body["findings"][-1]["reason"] == "their scale shows half pounds"
     assert pounds(shop) == {"C-1": 0, "C-2": 0, "C-3": 0}
     assert gone(shop) == [
         ("reclaim", "C-1", Decimal(-31)),  # everything that was in it: a pound less than was thought
@@ -288,7 +296,8 @@ def test_no_more_leaves_a_cylinder_than_is_in_it(shop: Path) -> None:
     assert [item.field for item in refused.problems] == ["C-1"]
     assert "holds 32.0 lb; 33.0 lb cannot leave it" in refused.problems[0].message
     # and nothing filed later takes away what has left already
-    assert events.turn_in(office(shop), [Load("C-1", "31", part=True)], to="Basin", purpose="reclaim", day=DAY).filed
+    drawn = [Load("C-1", "31", part=True)]
+    assert events.turn_in(office(shop), drawn, to="Basin", purpose="reclaim", day=DAY, stays=True).filed
     less = FORM.replace("59.5", "49.5").replace("30.0", "20.0").replace("recovered_lb: 37.9", "recovered_lb: 27.9")
     filing = hand_in(
         shop, less.replace("correction:", "correction: a 5 was a 4"), reasons={"amount-below-charge": "it had leaked"}
@@ -298,6 +307,55 @@ def test_no_more_leaves_a_cylinder_than_is_in_it(shop: Path) -> None:
     taken_back = settle.withdraw(office(shop), "000001-HP-1041.json", why="wrong job")
     assert [item.field for item in taken_back.problems] == ["C-1"]
     assert len(read_records(shop).filed) == 2
+
+
+def test_gas_handed_over_that_never_came_in_by_a_correction_is_asked_about(shop: Path) -> None:
+    # 32.0 lb went away by weight; then the job is said to have brought 20.0 lb of them, not 30.0
+    assert events.turn_in(office(shop), [Load("C-1", "32")], to="Basin", purpose="reclaim", day=DAY).filed
+    less = FORM.replace("59.5", "49.5").replace("30.0", "20.0").replace("recovered_lb: 37.9", "recovered_lb: 27.9")
+    less = less.replace("correction:", "correction: a 5 was a 4")
+    asked = hand_in(shop, less, reasons={"amount-below-charge": "it had leaked"})
+    assert [item.code for item in asked.unanswered] == ["more-counted-since"]
+    assert "counted 10.0 lb more in cylinder C-1 than had gone in" in asked.unanswered[0].message
+    assert len(read_records(shop).filed) == 2
+
+
+def test_a_job_filed_after_its_cylinder_was_handed_over_by_weight_is_asked_about(shop: Path) -> None:
+    assert events.turn_in(office(shop), [Load("C-2", "7.9")], to="Basin", purpose="reclaim", day=DAY).filed
+    assert [item.code for item in late(shop).unanswered] == ["less-counted-since"]
+    assert pounds(shop)["C-2"] == 0
+
+
+def test_withdrawing_the_job_behind_what_was_handed_over_is_asked_about(shop: Path) -> None:
+    assert events.turn_in(office(shop), [Load("C-2", "7.9")], to="Basin", purpose="reclaim", day=DAY).filed
+    asked = settle.withdraw(office(shop), "1", why="filed for another shop")
+    assert [item.code for item in asked.unanswered] == ["more-counted-since"]
+    known = office(shop, more_counted_since="it came from a cylinder of theirs")
+    assert settle.withdraw(known, "1", why="filed for another shop").filed is not None
+
+
+def test_a_cylinder_that_goes_along_with_a_rest_in_it_is_asked_about(shop: Path) -> None:
+    drawn = [Load("C-1", "20", part=True)]
+    asked = events.turn_in(office(shop), drawn, to="Basin", purpose="reclaim", day=DAY)
+    assert [item.code for item in asked.unanswered] == ["turn-in-part-goes-along"]
+    assert asked.unanswered[0].message == "12.0 lb stays in cylinder C-1, and it goes along to Basin."
+    assert events.turn_in(office(shop), drawn, to="Basin", purpose="reclaim", day=DAY, stays=True).filed is not None
+    assert book(shop).states["C-1"].out_of_service == ""
+
+
+@pytest.mark.parametrize("why", ["x", "12.", " - "])
+def test_a_letter_is_no_reason(shop: Path, why: str) -> None:
+    print_it(shop, "HP-1050")
+    (shop / "filed" / "000001-HP-1041.json").rename(shop / "away.json")
+    assert [item.field for item in settle.join_ends(office(shop), why=why).problems] == ["why"]
+    (shop / "away.json").rename(shop / "filed" / "000001-HP-1041.json")
+    for entered in (
+        settle.withdraw(office(shop), "1", why=why),
+        events.retired(office(shop), "C-3", day=DAY, why=why),
+        events.not_done(office(shop), "HP-1050", day=DAY, why=why),
+        events.weighed(office(shop), "C-2", day=DAY, gross="40.4", why=why),
+    ):
+        assert [item.field for item in entered.problems] == ["why"]
 
 
 def test_before_a_turn_in_the_jobs_not_filed_on_that_cylinder_are_named(shop: Path) -> None:

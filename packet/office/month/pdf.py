@@ -10,26 +10,16 @@ from markupsafe import Markup
 from packet.collector import without_collecting
 from packet.figures import gas_named, weight_unit
 from packet.ledger import mass
+from packet.office.cylinders import OTHER, PURPOSES
 from packet.office.month.report import GasSum, Month, Row, by_type
 from packet.press.assets import environment, face_rules, fetcher, font_configuration, weasyprint
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import VARIANT
 from packet.press.sure import setting
 from packet.units import plain
-from packet.words import N_, P_, pt, t, tn
+from packet.words import N_, pt, t, tn
 
 HEADING = N_("Refrigerant report for {month}")
-PURPOSES = {
-    "reclaim": P_("purpose of handing over", "reclaim"),
-    "destruction": P_("purpose of handing over", "destruction"),
-    "returned": P_("purpose of handing over", "back to the owner"),
-}
-OTHER = {
-    "bought": P_("what happened to gas", "bought"),
-    "moved": P_("what happened to gas", "moved"),
-    "adjusted": P_("what happened to gas", "adjusted"),
-    "renamed": P_("what happened to gas", "became mixed"),
-}
 # More lines of a table nobody reads on paper; setting them takes seconds. Common practice, no source.
 MOST_ROWS = 300
 # the mark of what 40 CFR 82.156(a)(3) asks a record of

@@ -155,7 +155,7 @@ def month_from(registers: Registers, found: Records, shop_folder: Path, first: d
 
 
 # the questions whose answers say why the ledger was adjusted
-ADJUSTED_FOR = ("amount-differs", "still-holds")
+ADJUSTED_FOR = ("amount-differs", "still-holds", "less-counted-since", "more-counted-since")
 _FACTS = (
     "site", "address", "appliance", "appliance_kind", "serial", "owner", "charge_lb", "work", "technician", "card",
     "supervisor", "to", "reference", "reason", "gas_owner", "destination",
