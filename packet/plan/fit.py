@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 from typing import NamedTuple
 
 from packet.findings import KINDS, Finding, finding
@@ -305,20 +306,22 @@ def _lasting(found: tuple[Refusal, ...], lasting: bool) -> tuple[Refusal, ...]:
     return tuple(item for item in found if item.code not in passing)
 
 
-_Lots = tuple[tuple[Kind, tuple[Cylinder, ...]], ...]
+_Lots = tuple[tuple[Kind, tuple[tuple[Cylinder, ...], ...]], ...]
 # of the register that was asked about last: a day asks for every job that is short of room
 _LOTS: list[tuple[tuple[Cylinder, ...], _Lots]] = []
 
 
 def _lots(cylinders: tuple[Cylinder, ...]) -> _Lots:
-    """The cylinders of a register by kind and stamp: those of a lot are fit for the same jobs, and as roomy when empty."""
+    """The cylinders of a register by kind, and of each kind in lots of one stamp: those of a kind are fit for the same
+    jobs, those of a lot as roomy when empty.
+    """
     for register, lots in _LOTS:
         if register is cylinders:
             return lots
-    found: dict[tuple[Kind, Stamp], list[Cylinder]] = {}
+    found: dict[Kind, dict[Stamp, list[Cylinder]]] = {}
     for cylinder in cylinders:
-        found.setdefault((kind_of(cylinder), stamp_of(cylinder)), []).append(cylinder)
-    made = tuple((kind, tuple(lot)) for (kind, _), lot in found.items())
+        found.setdefault(kind_of(cylinder), {}).setdefault(stamp_of(cylinder), []).append(cylinder)
+    made = tuple((kind, tuple(tuple(lot) for lot in lots.values())) for kind, lots in found.items())
     _LOTS[:] = [(cylinders, made)]
     return made
 
@@ -342,13 +345,13 @@ def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple
     burns = case.gas.refrigerant is None or case.gas.refrigerant.flammable
     looked = Looked(ways, kept)
     found = []
-    for kind, lot in _lots(case.registers.cylinders):
-        one = lot[0]
+    for kind, lots in _lots(case.registers.cylinders):
+        one = lots[0][0]
         # a mix of what comes and what is there is no two times alike: then each is looked at
         alike = case.gas.refrigerant is None or not case.gas.refrigerant.own
         if alike and not looked.kind_fits(one, looked.setting(one, CylinderState(one.id, None, 0.0)), kind):
             continue
-        for cylinder in lot:
+        for cylinder in chain.from_iterable(lots):
             state = case.states.get(cylinder.id)
             if cylinder.id in away or state is None or not looked.fits(cylinder, state, kind):
                 continue
@@ -364,10 +367,10 @@ def largest_empty_lb(case: Case, ways: Ways, kept: Cylinders) -> float:
     looked = Looked(ways, kept)
     mixed = case.gas.refrigerant is None or case.gas.refrigerant.own
     largest_lb = 0.0
-    for kind, lot in _lots(case.registers.cylinders):
-        empty = CylinderState(lot[0].id, MIXED if mixed else None, 0.0)
-        if looked.fits(lot[0], empty, kind, lasting=True):
-            largest_lb = max(largest_lb, looked.free_lb(lot[0], empty))
+    for kind, lots in _lots(case.registers.cylinders):
+        empty = CylinderState(lots[0][0].id, MIXED if mixed else None, 0.0)
+        if looked.fits(lots[0][0], empty, kind, lasting=True):
+            largest_lb = max(largest_lb, *(looked.free_lb(lot[0], empty) for lot in lots))
     return largest_lb
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from packet.plan import fit
 from packet.plan.model import Plan
 from packet.shop.records import Month
 from packet.statements import sentences
@@ -92,3 +93,25 @@ def test_what_stays_is_weighed_for_the_method_without_the_refused_one() -> None:
     then = plan(column(cylinders=("C-1", name)), shop)
     assert chosen(then) == "push-pull"
     assert [item.code for item in then.findings if item.severity == "stop"] == []
+
+
+def kinds_looked_at(sizes: int, monkeypatch: pytest.MonkeyPatch) -> int:
+    """How often a job short of room asks whether a kind is fit, where the shop has so many sizes of one kind, too old."""
+    looks = []
+    whole = fit.Looked.kind_fits
+
+    def watching(looked: fit.Looked, *what: Any, **how: Any) -> bool:
+        looks.append(what)
+        return whole(looked, *what, **how)
+
+    monkeypatch.setattr(fit.Looked, "kind_fits", watching)
+    old = (cylinder(f"C-{n + 2}", tare_lb=27.0 + n / 10, **OLD) for n in range(sizes))
+    planned = plan(job("R-22", 90.0), registers(cylinder("C-1"), *old))
+    monkeypatch.undo()
+    assert "empty" in sentences(planned.needs, "US")[0]
+    return len(looks)
+
+
+def test_a_kind_is_looked_at_once_however_many_sizes_there_are_of_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In a register of 20,000 cylinders a job short of room made a state for each of thousands of sizes, twice."""
+    assert kinds_looked_at(40, monkeypatch) == kinds_looked_at(4, monkeypatch) > 0
