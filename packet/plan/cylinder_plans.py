@@ -1,6 +1,7 @@
 """The cylinders of a job as planned: each with its numbers, what is planned into it, and what speaks against it."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from packet.findings import Finding, finding
 from packet.plan import fit
@@ -137,7 +138,7 @@ def _needs(
     # without the refused ones the job may turn to push-pull, and those that stay then take less
     setting = ways.setting(kept)
     free = sum(weights(cylinder, state, setting).free_lb.value for cylinder, state in kept)
-    return (shortage(max(0.0, expected_max.value - free), offers, fit.largest_empty_lb(case, ways, kept)),)
+    return (shortage(max(0.0, expected_max.value - free), offers, partial(fit.largest_empty_lb, case, ways, kept)),)
 
 
 def _shortage(setting: FillSetting, spreading: Spread, expected_max: Worked, needs: tuple[Statement, ...]) -> Finding:

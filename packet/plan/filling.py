@@ -1,6 +1,7 @@
 """Spreading what comes out over the assigned cylinders, in order, and what to fetch when they do not suffice."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import accumulate
 from typing import NamedTuple
@@ -118,11 +119,11 @@ def _unbeaten(choices: list[_Choice]) -> list[_Choice]:
     return kept
 
 
-def shortage(left_lb: float, offers: tuple[Spare, ...], largest_empty_lb: float) -> Statement:
+def shortage(left_lb: float, offers: tuple[Spare, ...], largest_empty_lb: Callable[[], float]) -> Statement:
     """What to fetch: free cylinders of the register, and how many more where those do not suffice.
 
     offers: cylinders that are free and fit. largest_empty_lb: the room of the register's largest fit cylinder when
-    empty, lb; 0 when it has none of a kind that is fit.
+    empty, lb; 0 when it has none of a kind that is fit; asked only where those free do not suffice.
     """
     chosen = fewest_then_lightest(left_lb, offers)
     if chosen is not None:
@@ -130,9 +131,10 @@ def shortage(left_lb: float, offers: tuple[Spare, ...], largest_empty_lb: float)
         return statement("take-as-well", count=len(chosen), ids=tuple(own.cylinder.id for own in chosen), room=room)
     room_lb = sum(own.free_lb for own in offers)
     missing = left_lb - room_lb
-    if largest_empty_lb <= 0.0:
+    largest_lb = largest_empty_lb()
+    if largest_lb <= 0.0:
         return statement("no-kind-is-fit", missing=Amount(missing, "weight"))
-    more, each = math.ceil(missing / largest_empty_lb - 1e-9), Amount(largest_empty_lb, "weight")
+    more, each = math.ceil(missing / largest_lb - 1e-9), Amount(largest_lb, "weight")
     if not offers:
         return statement("none-free", count=more, each=each)
     ids = tuple(own.cylinder.id for own in offers)

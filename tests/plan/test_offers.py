@@ -115,3 +115,14 @@ def kinds_looked_at(sizes: int, monkeypatch: pytest.MonkeyPatch) -> int:
 def test_a_kind_is_looked_at_once_however_many_sizes_there_are_of_it(monkeypatch: pytest.MonkeyPatch) -> None:
     """In a register of 20,000 cylinders a job short of room made a state for each of thousands of sizes, twice."""
     assert kinds_looked_at(40, monkeypatch) == kinds_looked_at(4, monkeypatch) > 0
+
+
+def test_the_register_s_largest_is_looked_for_only_where_those_free_do_not_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[object] = []
+    whole = fit.largest_empty_lb
+    monkeypatch.setattr(fit, "largest_empty_lb", lambda *of: (asked.append(of), whole(*of))[1])  # type: ignore[func-returns-value]
+    short = job("R-22", 60.0)
+    assert "Take" in sentences(plan(short, registers(cylinder("C-1"), cylinder("C-2", **BIG))).needs, "US")[0]
+    assert not asked
+    assert "empty" in sentences(plan(short, registers(cylinder("C-1"))).needs, "US")[0]
+    assert len(asked) == 1
