@@ -5,7 +5,7 @@ A matrix of jobs, papers, units, sizes of type and hard words; and what a screen
 
 from dataclasses import replace
 from functools import cache
-from itertools import combinations
+from itertools import combinations, pairwise
 from statistics import median
 from typing import Any
 
@@ -15,6 +15,7 @@ import pytest
 from packet.hookup.build import build_hookup
 from packet.plan.job import plan_job
 from packet.press import job
+from packet.press.boxes import elements
 from packet.press.code import Stamp
 from packet.press.html import to_html
 from packet.press.job import prepare, set_packet
@@ -292,6 +293,21 @@ def test_a_few_lines_too_many_are_set_closer_and_nothing_else_changes() -> None:
     assert marked[0] == marked[1]
     usual = prepare(MATRIX["one cylinder, letter"](), None)
     assert set_packet(usual)[0] is usual
+
+
+@pytest.mark.parametrize("name", ["HP-1042", "HP-1048", "HP-1056"])
+def test_no_rule_parts_a_caution_from_its_line(name: str) -> None:
+    """A caution stands before the line it is for; under a rule of that line's own it would be read with the line before."""
+    warned = 0
+    for page in laid_out(to_html(composed(name))).pages:
+        boxes = [box for box in elements(page._page_box) if box.element_tag in ("p", "div")]
+        for before, after in pairwise(boxes):
+            if before.element.get("class") == "warned":
+                assert before.border_top_width > 0
+            if before.element.get("class") == "caution" and after.element.get("class") == "step":
+                warned += 1
+                assert after.border_top_width == 0
+    assert warned > 5
 
 
 def test_a_packet_is_written_once_however_often_it_is_laid_out(monkeypatch: pytest.MonkeyPatch) -> None:
