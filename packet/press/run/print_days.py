@@ -56,11 +56,13 @@ def print_jobs(request: PrintOrder, on_event: OnEvent = _quiet) -> Summary:
     with run_state.alone(request.out):
         before = fingerprints(found)
         inputs, problems = read_days(found)
-        _check_filters(inputs, request)
+        unplanned = _unplanned(found, inputs)
+        _check_filters(inputs, unplanned, request)
         made = _Made(request, on_event)
         for shop in dict.fromkeys(item.shop_folder for item in inputs):
             _print_shop([item for item in inputs if item.shop_folder == shop], made)
-        _without_plan(found, inputs, made)
+        # no stack or run sheet of theirs may look current
+        made.take(take_joined(request.out, {day.folder.name for day in unplanned}))
         overtaken = changed_since(before, fingerprints(found))
         return Summary(
             results=tuple(made.results),
@@ -114,15 +116,22 @@ class _Made:
         self.unknown += [path for path in gone.unknown if not path.is_file() and path not in self.unknown]
 
 
-def _check_filters(inputs: tuple[DayInput, ...], request: PrintOrder) -> None:
+def _unplanned(found: tuple[DayFolder, ...], inputs: tuple[DayInput, ...]) -> tuple[DayFolder, ...]:
+    """Days of which nothing is known, as the shop or the ledger cannot be read."""
+    read = {(item.shop_folder, item.folder_name) for item in inputs}
+    return tuple(day for day in found if (day.shop_folder, day.folder.name) not in read)
+
+
+def _check_filters(inputs: tuple[DayInput, ...], unplanned: tuple[DayFolder, ...], request: PrintOrder) -> None:
+    """What was asked for is there, as far as that can be known: of an `unplanned` day only its files' names are."""
     options = request.options
     there = [(job.job, job.truck) for item in inputs for job in item.jobs if job.job in item.asked]
     there += [(one.job, one.truck) for item in inputs for one in item.unread if one.job in item.asked]
     for truck in options.trucks:
-        if truck not in {name for _, name in there}:
+        if not unplanned and truck not in {name for _, name in there}:
             raise WrongPathError(t("There is no job for truck '{truck}' in what was asked for.", truck=truck))
     for job in options.jobs:
-        if job not in {name for name, _ in there}:
+        if job not in {*(name for name, _ in there), *(path.stem for day in unplanned for path in day.asked)}:
             raise WrongPathError(t("There is no job '{job}' in what was asked for.", job=job))
 
 
@@ -201,13 +210,6 @@ def open_days(
         if folder.name not in known and has_paper(shop_folder, out, folder, filed)
     ]
     return read_days(days)[0]
-
-
-def _without_plan(found: tuple[DayFolder, ...], inputs: tuple[DayInput, ...], made: _Made) -> None:
-    """Days of which nothing is known, as the shop or the ledger cannot be read: no stack or run sheet may look current."""
-    read = {(item.shop_folder, item.folder_name) for item in inputs}
-    unknown = {day.folder.name for day in found if (day.shop_folder, day.folder.name) not in read}
-    made.take(take_joined(made.request.out, unknown))
 
 
 def take_joined(out: Path, days: Iterable[str]) -> tuple[Path, ...]:

@@ -15,6 +15,7 @@ import yaml
 from pypdf import PdfReader
 
 from packet.ledger.store import writing
+from packet.ledger.witness import Witness, write_witness
 from packet.office.form import empty_form
 from packet.press import job as press_job
 from packet.press.job import print_packet
@@ -603,3 +604,19 @@ def test_names_that_are_no_text_and_what_is_no_file_stop_themselves_not_the_day(
     assert set(outcomes.values()) == {"not-read"}
     assert [path.name for path in summary.runsheets] == [f"{DAY}-runsheet.pdf"]
     assert {item.outcome for item in run(tmp_path).results} == {"unchanged", "not-read"}
+
+
+@pytest.mark.parametrize("narrowed", [{"jobs": ("HP-1047",)}, {"trucks": ("T3",)}])
+def test_a_print_of_one_job_or_truck_says_why_nothing_may_be_planned(printed: Path, narrowed: dict[str, Any]) -> None:
+    """With the filed records lost it once said that there is no such job, and left stack and run sheet lying there."""
+    write_witness(printed / "jobs", Witness(1, "0" * 64))
+    summary = run(printed, **narrowed)
+    assert "records were filed in it" in summary.problems[0].message
+    assert summary.results == ()
+    assert not list((printed / "out").glob(f"{DAY}-*.pdf"))
+
+
+def test_a_job_that_is_on_no_day_is_not_there_even_where_nothing_may_be_planned(printed: Path) -> None:
+    write_witness(printed / "jobs", Witness(1, "0" * 64))
+    with pytest.raises(WrongPathError, match="There is no job 'HP-1'"):
+        run(printed, jobs=("HP-1",))
