@@ -114,11 +114,17 @@ def show_vacuum(inHg: float, units: UnitSystem) -> str:
     return t("{value} {unit} vacuum", value=vacuum_value(inHg, units), unit=vacuum_unit(units))
 
 
+def absolute_value(psia: float, units: UnitSystem) -> str:
+    """An absolute pressure without its unit: whole mmHg, or one decimal of a kPa."""
+    if units == "US":
+        return plain(psia * PA_PER_PSI / PA_PER_MMHG, 0)
+    return plain(psia * PA_PER_PSI / 1000.0, 1)
+
+
 def show_absolute(psia: float, units: UnitSystem) -> str:
     """An absolute pressure, for the absolute gauge of a low-pressure machine: '25 mmHg absolute' or '3.3 kPa absolute'."""
-    if units == "US":
-        return t("{value} mmHg absolute", value=plain(psia * PA_PER_PSI / PA_PER_MMHG, 0))
-    return t("{value} kPa absolute", value=plain(psia * PA_PER_PSI / 1000.0, 1))
+    value = absolute_value(psia, units)
+    return t("{value} mmHg absolute", value=value) if units == "US" else t("{value} kPa absolute", value=value)
 
 
 def temperature_value(temperature_F: float, units: UnitSystem, places: int = 0) -> str:

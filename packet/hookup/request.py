@@ -261,7 +261,7 @@ def request_from(plan: Plan) -> Request | None:
     gauge = evacuation.gauge_at_site_inHg_vacuum if evacuation else None
     unknown = plan.mixed_or_unknown or fluid is None
     stages: tuple[StageName, ...] = plan.method.stages
-    low = evacuation is not None and evacuation.pressure_class == "low"
+    low = evacuation is not None and evacuation.is_read_absolute
     raised = evacuation is not None and evacuation.raise_to_atmosphere
     if low and ("liquid" in stages or (raised and "push-pull" in stages)):
         # its liquid comes out by the unit's own push-pull, never through a cracked compressor inlet

@@ -118,7 +118,16 @@ FIELDS: tuple[Field, ...] = (
     Field("cylinders.{cylinder}.bare_before_gross", N_("Weight BEFORE"), "weight", WEIGHTS, required=True),
     Field("cylinders.{cylinder}.bare_after_gross", N_("Weight AFTER"), "weight", WEIGHTS, required=True),
     Field("cylinders.{cylinder}.put_in", N_("Net (after − before)"), "weight", WEIGHTS, required=True),
-    Field("cylinders.{cylinder}.pressure_after_standing", N_("Pressure after standing"), "pressure", WEIGHTS),
+    Field(
+        "cylinders.{cylinder}.pressure_after_standing",
+        N_("Pressure after standing"),
+        "pressure",
+        WEIGHTS,
+        when="not low",
+    ),
+    Field(
+        "cylinders.{cylinder}.pressure_after_standing", N_("Pressure after standing"), "absolute", WEIGHTS, when="low"
+    ),
     Field("cylinders.{cylinder}.wall_after_standing", N_("Surface temperature"), "temperature", WEIGHTS),
     Field("cylinders.{cylinder}.not_used", N_("Not used"), "yes-no", WEIGHTS),
     Field("recovered", N_("Total recovered"), "weight", WEIGHTS, required=True),

@@ -84,7 +84,7 @@ class Case:
     def blanks(self) -> tuple[RecordBlank, ...]:
         """The blanks of the Record sheet for the cylinders that were used."""
         used = tuple(one for one in self.readings.cylinders if not self.readings.ticked(f"cylinders.{one}.not_used"))
-        low = self.promised.evacuation.absolute_mmHg is not None
+        low = self.promised.evacuation.pressure_class == "low"
         asked = record_blanks(
             used, self.units, apprentice=self.apprentice(), second=self.promised.second_needed, low_pressure=low
         )

@@ -12,7 +12,7 @@ from packet.office.promised import Evacuation
 from packet.office.readings import Gauge, Readings
 from packet.refrigerant.own import is_mixed
 from packet.rules.duties import LARGE_LB
-from packet.units import PSI_PER_INHG, plain
+from packet.units import PA_PER_PSI, PSI_PER_INHG, plain
 
 # How far the amount may be below the charge before a leak is suspected. Common practice, no source.
 SHORT_PERCENT = 10.0
@@ -217,7 +217,7 @@ def air(case: Case) -> Iterator[Finding]:
     table = case.promised.plan.pressure_table
     for one in case.readings.cylinders:
         name = f"cylinders.{one}.pressure_after_standing"
-        psig = case.readings.pressure_psig(name)
+        psig = _above_air_psig(case, name)
         temperature_F = case.readings.temperature_F(f"cylinders.{one}.wall_after_standing")
         if psig is None or temperature_F is None or not table:
             continue
@@ -236,6 +236,18 @@ def air(case: Case) -> Iterator[Finding]:
                 most=show_pressure(most_psig, case.units),
                 temperature=show_temperature(temperature_F, case.units),
             )
+
+
+def _above_air_psig(case: Case, name: str) -> float | None:
+    """A pressure relative to the site's air, psig, whatever gauge it was read on; None when blank, or when the print does
+    not say what the air was."""
+    gauge = case.readings.gauge(name)
+    if gauge is None:
+        return case.readings.pressure_psig(name)
+    if not gauge.absolute:
+        return gauge.pa / PA_PER_PSI
+    barometer_psia = case.promised.plan.barometer_psia
+    return None if barometer_psia is None else gauge.psia - barometer_psia
 
 
 def _between(at: float, xs: list[float], ys: list[float]) -> float:

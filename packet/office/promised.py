@@ -33,6 +33,7 @@ class Evacuation:
     target_percent_of_charge: float | None
     raise_to_atmosphere: bool
     rise_check_minutes: int
+    pressure_class: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +171,7 @@ class Document:
     findings: tuple[Told, ...]
     inputs: Inputs
     pressure_table: tuple[PressureRow, ...] = ()
+    barometer_psia: float | None = None
     second: SecondPerson | None = None
     duties: tuple[Duty, ...] = ()
 

@@ -67,6 +67,11 @@ class Evacuation:
     absolute_mmHg: float | None = None  # low pressure: what an absolute gauge must show; × 1000 is microns
     small_criterion: Literal["percent-or-vacuum", "vacuum"] | None = None
 
+    @property
+    def is_read_absolute(self) -> bool:
+        """Whether the appliance is read on an absolute gauge: a low-pressure machine works on both sides of the air's."""
+        return self.pressure_class == "low"
+
 
 @dataclass(frozen=True, slots=True)
 class IsolatedPart:

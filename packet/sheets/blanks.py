@@ -14,7 +14,7 @@ def blanks_of(plan: Plan, hookup: Hookup) -> tuple[RecordBlank, ...]:
         plan.registers.shop.units,
         apprentice=apprentice or plan.job.supervisor is not None,
         second=plan.second is not None and bool(plan.second.needed_for),
-        low_pressure=evacuation is not None and evacuation.absolute_mmHg is not None,
+        low_pressure=evacuation is not None and evacuation.is_read_absolute,
         steps=written(hookup),
     )
     return (*record, *statement_blanks(scrap=any(item.code == "scrap-statement" for item in plan.duties)))

@@ -1,7 +1,10 @@
 """The fill sheet: limits by temperature, one table for all cylinders of a size; levels; the day's pressures."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from itertools import groupby
 
+from packet import figures
 from packet.plan.model import CylinderPlan, FillRow, Plan, PressureRow
 from packet.sheets.model import Entry, Fill, FillSize, Plot, Strip, Table
 from packet.sheets.show import VALVES, Show, month_of, refrigerant_name
@@ -33,7 +36,7 @@ def _groups(cylinders: tuple[CylinderPlan, ...]) -> list[tuple[CylinderPlan, ...
 
 
 def _size(plan: Plan, group: tuple[CylinderPlan, ...], way: Show) -> FillSize:
-    table, columns = _table(group, way)
+    table, columns = _table(group, way, _reads(plan, way))
     return FillSize(
         title=", ".join(item.cylinder.id for item in group),
         identity=_identity(group, way),
@@ -113,7 +116,7 @@ def _words(group: tuple[CylinderPlan, ...], way: Show) -> tuple[str, ...]:
     return tuple(words)
 
 
-def _table(group: tuple[CylinderPlan, ...], way: Show) -> tuple[Table, tuple[tuple[str, int], ...]]:
+def _table(group: tuple[CylinderPlan, ...], way: Show, reads: "_Reads") -> tuple[Table, tuple[tuple[str, int], ...]]:
     """Temperature and pressure once, then each cylinder's limit, stop, room and level."""
     weight, rows = way.weight_unit, group[0].fill_table
     each = (t("Net limit"), t("Stop"), t("Room"), t("Level %"))
@@ -124,11 +127,11 @@ def _table(group: tuple[CylinderPlan, ...], way: Show) -> tuple[Table, tuple[tup
             t("Room {unit}", unit=weight),
             t("Level %"),
         )
-    heads = (way.temperature_unit, way.pressure_unit, *(each * len(group)))
+    heads = (way.temperature_unit, reads.unit, *(each * len(group)))
     cells = tuple(
         (
             way.temperature_value(row.ambient_F),
-            way.pressure_value(row.pressure_psig),
+            reads.value(row.pressure_psig),
             *(cell for item in group for cell in _cells(item.fill_table[number], way)),
         )
         for number, row in enumerate(rows)
@@ -192,14 +195,15 @@ def _strip(plan: Plan, way: Show) -> Strip | None:
     rows = plan.pressure_strip
     if not rows:
         return None
-    same = all(_value(row.bubble_psig, way) == _value(row.dew_psig, way) for row in rows)
+    reads = _reads(plan, way)
+    same = all(reads.fine(row.bubble_psig) == reads.fine(row.dew_psig) for row in rows)
     kinds = (t("Saturated"),) if same else (pt("table head", "Liquid"), t("Vapor"))
     cells = tuple(
         (
             way.temperature_value(row.temperature_F),
-            _value(row.bubble_psig, way),
-            *(() if same else (_value(row.dew_psig, way),)),
-            _value(row.suspect_air_psig, way),
+            reads.fine(row.bubble_psig),
+            *(() if same else (reads.fine(row.dew_psig),)),
+            reads.fine(row.suspect_air_psig),
         )
         for row in rows
     )
@@ -216,24 +220,40 @@ def _strip(plan: Plan, way: Show) -> Strip | None:
                 "A blend: a cylinder with liquid in it stands at the liquid column; vapor alone is nearer the vapor column."
             ),
         )
-    if plan.evacuation is not None and plan.evacuation.pressure_class == "low":
-        words.append(t("Below 0 the gauge reads vacuum: this refrigerant boils above or near room temperature."))
-    return Strip(
-        t("Today, {unit}", unit=way.pressure_unit), Table("", heads, cells), (_strip_title(plan, rows, way), *words)
-    )
+    return Strip(t("Today, {unit}", unit=reads.unit), Table("", heads, cells), (_strip_title(plan, rows, way), *words))
 
 
 def _strip_title(plan: Plan, rows: tuple[PressureRow, ...], way: Show) -> str:
+    reads = _reads(plan, way)
     return t(
         "Pressures of {refrigerant} today in {unit}, {low} to {high}, at {elevation} (barometer {barometer} on a standard day).",
         refrigerant=refrigerant_name(plan),
-        unit=way.pressure_unit,
+        unit=reads.unit,
         low=way.temperature(rows[0].temperature_F),
         high=way.temperature(rows[-1].temperature_F),
         elevation=way.length(plan.job.site.elevation_ft),
-        barometer=way.barometer(plan.barometer_psia.value),
+        barometer=reads.barometer,
     )
 
 
-def _value(psig: float, way: Show) -> str:
-    return way.fine_pressure_value(psig)
+@dataclass(frozen=True, slots=True)
+class _Reads:
+    """How the job's gauge shows a pressure: unit, functions from psig at the site to its figure, coarse and fine, and the
+    air's own pressure."""
+
+    unit: str
+    value: Callable[[float], str]
+    fine: Callable[[float], str]
+    barometer: str
+
+
+def _reads(plan: Plan, way: Show) -> _Reads:
+    """A low-pressure machine is read on an absolute gauge, and its steps say what that shows: so do its tables."""
+    air_psia = plan.barometer_psia.value
+    if plan.evacuation is None or not plan.evacuation.is_read_absolute:
+        return _Reads(way.pressure_unit, way.pressure_value, way.fine_pressure_value, way.barometer(air_psia))
+
+    def absolute(psig: float) -> str:
+        return way.absolute_value(max(psig + air_psia, 0.0))
+
+    return _Reads(way.absolute_unit, absolute, absolute, figures.show_absolute(air_psia, way.units))

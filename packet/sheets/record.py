@@ -131,13 +131,14 @@ def comb(blank: RecordBlank, plan: Plan, way: Show) -> str:
         heaviest = max((item.limit_gross_lb.value for item in plan.cylinders), default=999.0)
         most = len(way.weight_value(heaviest).partition(".")[0])
         return "d" * max(most, 2) + ("." + "d" * way.places if way.places else "")
-    low = plan.evacuation is not None and plan.evacuation.pressure_class == "low"
     us = way.units == "US"
+    # a depth lies far below the air's pressure, a pressure at rest on either side of it
+    deep = blank.field.key.partition(".")[0] in {"final", "rise"}
     return {
         "time": "dd:dd",
         "vacuum": "dd.d",
-        "absolute": "ddd" if us else "dd.d",
-        "pressure": ("-dd.d" if low else "ddd") if us else "dd.d",
+        "absolute": ("ddd" if deep else "dddd") if us else ("dd.d" if deep else "ddd.d"),
+        "pressure": "ddd" if us else "dd.d",
         "temperature": "-ddd" if us else "-dd.d",
         "minutes": "ddd",
         "count": "dd",
@@ -160,7 +161,7 @@ def _rise(plan: Plan, way: Show) -> RiseGrid | None:
 
 
 def _gauge_unit(plan: Plan, way: Show) -> str:
-    low = plan.evacuation is not None and plan.evacuation.absolute_mmHg is not None
+    low = plan.evacuation is not None and plan.evacuation.is_read_absolute
     if way.units == "US":
         return "mmHg" if low else "inHg"
     return "kPa"

@@ -114,6 +114,15 @@ class Show:
         """'244.6', or '16.87' in bar: as fine as a good gauge is read."""
         return figures.pressure_value(psig, self.units, 1 if self.units == "US" else 2)
 
+    def absolute_value(self, psia: float) -> str:
+        """'514', or '68.5' in kPa."""
+        return figures.absolute_value(psia, self.units)
+
+    @property
+    def absolute_unit(self) -> str:
+        """'mmHg abs.' or 'kPa abs.', as short as it fits a table's head."""
+        return t("mmHg abs.") if self.units == "US" else t("kPa abs.")
+
     def length(self, ft: float) -> str:
         """'640 ft'."""
         return figures.show_length(ft, self.units)

@@ -93,6 +93,7 @@ def print_it(
     revision: str = REVISION,
     hour: int = 6,
     pressure_table: Sequence[Mapping[str, float]] = (),
+    barometer_psia: float | None = None,
     **changes: Any,
 ) -> PrintRecord:
     """Leave a print record in the shop's folder."""
@@ -107,7 +108,7 @@ def print_it(
         pages=("Front", "Record"),
         boxes=(),
         facts=(("stop weight C-1", "59.6 lb"),),
-        plan=document(plan(**changes)) | {"pressure_table": list(pressure_table)},
+        plan=document(plan(**changes)) | {"pressure_table": list(pressure_table), "barometer_psia": barometer_psia},
     )
     write_record(shop_folder, record)
     return record

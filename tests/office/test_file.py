@@ -354,6 +354,21 @@ def test_air_in_a_cylinder_after_standing_is_asked_about(tmp_path: Path) -> None
     assert hand_in(tmp_path, typed(pressure_after_standing="    pressure_after_standing_psig: 159")).filed is not None
 
 
+def test_air_is_asked_about_on_an_absolute_gauge_too(tmp_path: Path) -> None:
+    # 14.0 psia of air: 760 mmHg is 14.696 psia, so 10 psig are 24.0 psia, 1241 mmHg
+    table = [{"temperature_F": 60.0, "suspect_air_psig": 9.0}, {"temperature_F": 80.0, "suspect_air_psig": 11.0}]
+    print_it(tmp_path, pressure_table=table, barometer_psia=14.0)
+
+    def asked(line: str) -> list[str]:
+        form = typed(pressure_after_standing=f"    pressure_after_standing_{line}")
+        return [item.code for item in hand_in(tmp_path, form).unanswered]
+
+    assert asked("mmHg_absolute: 1245") == ["air-after-standing"]
+    assert asked("kPa_absolute: 166") == ["air-after-standing"]  # 24.08 psia
+    below = typed(pressure_after_standing="    pressure_after_standing_mmHg_absolute: 1237")
+    assert hand_in(tmp_path, below).filed is not None
+
+
 def test_an_apprentice_is_not_in_charge_of_another(shop: Path) -> None:
     form = typed(technician="technician: B. Young", card="card:\nsupervisor: young")
     codes = [item.code for item in hand_in(shop, form).unanswered]

@@ -2,15 +2,16 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_gauge, show_pressure, show_temperature
+from packet.figures import show_pressure, show_temperature
 from packet.hookup.acts import Act, Effect, Line, act, closes, connects, did, disconnects, hold, line, opens, reads
 from packet.hookup.effects import gauges
 from packet.hookup.request import CylinderNeed
 from packet.hookup.rig import Rig
 from packet.hookup.stages.cylinders import above_the_limit, after_blank
 from packet.hookup.stages.evacuate import MICRON
-from packet.hookup.stages.say import ask, clearing, closing, shell_caution, weight
+from packet.hookup.stages.say import ask, clearing, closing, gauge_words, shell_caution, weight
 from packet.hookup.stages.swap import drain
+from packet.ledger.fields import Quantity
 from packet.words import t
 
 
@@ -300,8 +301,9 @@ def after(rig: Rig) -> Iterator[Line]:
             ),
             cautions=(t("Its cylinder is for this gas alone, marked burnout."),),
         )
+    pressure: Quantity = "absolute" if request.low_pressure else "pressure"
     blanks = (
-        ask(request, f"cylinders.{cylinder.id}.pressure_after_standing", t("Pressure after standing"), "pressure"),
+        ask(request, f"cylinders.{cylinder.id}.pressure_after_standing", t("Pressure after standing"), pressure),
         ask(request, f"cylinders.{cylinder.id}.wall_after_standing", t("Cylinder surface temperature"), "temperature"),
     )
     row = min(request.bubble_rows, key=lambda item: abs(item.temperature_F - request.ambient_F), default=None)
@@ -311,7 +313,7 @@ def after(rig: Rig) -> Iterator[Line]:
         words = t(
             "After standing, here or in the shop: write pressure and surface temperature. At {temperature} a pressure higher than {pressure}: non-condensables.",
             temperature=show_temperature(row.temperature_F, request.units),
-            pressure=show_gauge(row.suspect_air_psig, request.units),
+            pressure=gauge_words(request, row.suspect_air_psig),
         )
     yield line(
         act(words, did("stand"), uses=("thermometer",)),
