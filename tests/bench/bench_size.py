@@ -93,6 +93,8 @@ def commands(shop: Path, job: str) -> dict[str, tuple[str, ...]]:
         "print one job, warm": ("print", DAY, "--job", job),
         # as it lies there it is blank, and refused: what is read for that is what a good one takes
         "file one job": ("file", form),
+        # its packet as it was printed, in the place of its scan
+        "sort a packet": ("sort", str(shop.parent / "out" / f"{job}.pdf")),
         "turn in a cylinder": ("turn-in", filed, "--to", "Harrow Reclaim, Harrow Mesa", "--for", "reclaim"),
         "print the day": ("print", DAY),
         "print the day again": ("print", DAY),
