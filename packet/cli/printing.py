@@ -12,7 +12,7 @@ from packet.cli.talk import complain, now, open_shop, say, today
 from packet.cli.where import meant, out_of
 from packet.collector import without_collecting
 from packet.ledger.records import FOLDER as FILED
-from packet.ledger.records import read_records
+from packet.ledger.records import Records, read_more
 from packet.ledger.witness import NAME as WITNESS
 from packet.office.form import empty_form
 from packet.office.pages.model import from_plan
@@ -199,7 +199,7 @@ def bring_pages_up_to_date(summary: Summary, paths: tuple[Path, ...], out: Path)
             registers.shop,
             folder,
             out,
-            filed=read_records(folder).filed,
+            filed=read_more(folder, summary.records.get(folder, Records((), ()))).filed,
             asof=today(),
             scans=out / FOLDER,
             tell=complain,

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from packet.cli.main import main
+from packet.ledger import records
 from tests.office.returned import hand_in, print_it
 
 ROOT = Path(__file__).parents[2]
@@ -76,3 +77,18 @@ def test_what_was_filed_about_one_cylinder(shop: Path, capsys: pytest.CaptureFix
     assert [line.split()[0] for line in told.splitlines()[3:4]] == ["C-118"]
     assert "6.0 lb by the register, to begin with" in told
     assert "C-119" not in told
+
+
+def test_a_print_reads_each_filed_record_once(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its record pages once read all of them again: a second for 5,000."""
+    read: list[str] = []
+    whole = records.read_one
+
+    def watching(path: Path) -> records.Filed | records.Unreadable:
+        read.append(path.name)
+        return whole(path)
+
+    monkeypatch.setattr(records, "read_one", watching)
+    shutil.copytree(ROOT / "jobs" / "2026-11-26", shop / "2026-11-26", ignore=shutil.ignore_patterns("HP-104[0-57-9]*"))
+    assert main(["print", "jobs/2026-11-26", "--workers", "1"]) in {0, 1}
+    assert read == ["000001-HP-1041.json", "000002-HP-1042.json"]

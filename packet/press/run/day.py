@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, time
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 
@@ -34,7 +35,7 @@ class DayFolder:
 
 @dataclass(frozen=True, slots=True)
 class DayInput:
-    """Everything a day is planned from. registers: as they stand that morning; asked: job ids to print.
+    """Everything a day is planned from. registers: as they stand that morning; asked: job ids to print; records: of the shop.
 
     jobs: those that stand; called_off: ids of those that do not; unread: job files that cannot be used.
     """
@@ -50,6 +51,7 @@ class DayInput:
     asked: frozenset[str]
     unread: tuple[UnreadJob, ...] = ()
     called_off: tuple[str, ...] = ()
+    records: Records = field(default_factory=partial(Records, (), ()))
 
     def planned(self, stopped: frozenset[str] = frozenset()) -> Day:
         """The day's plan; `stopped` as for `plan_day`."""
@@ -189,6 +191,7 @@ def _read_day(
         asked=frozenset(path.stem for path in day.asked),
         unread=tuple(unread),
         called_off=called_off,
+        records=shop.records,
     ), problems
 
 

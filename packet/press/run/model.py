@@ -1,12 +1,13 @@
 """What a print run is asked, what it tells on the way, and what it says at the end."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, time
 from pathlib import Path
 from typing import Literal
 
 from packet.hookup.model import Hookup
+from packet.ledger.records import Records
 from packet.plan.day_model import Day
 from packet.plan.model import Plan
 from packet.shop.problems import Problem
@@ -104,7 +105,7 @@ class Summary:
     files that were saved meanwhile.
 
     taken: papers that are no longer true and were taken away; unknown: papers that were, as what was remembered of them is
-    lost. leaves: what `Options.changed` made.
+    lost. leaves: what `Options.changed` made. records: the filed records that each shop's days were planned from.
     """
 
     results: tuple[JobResult, ...] = ()
@@ -117,6 +118,7 @@ class Summary:
     leaves: tuple[Path, ...] = ()
     days: tuple[Day, ...] = field(default=())
     hookups: tuple[tuple[str, Hookup], ...] = ()
+    records: Mapping[Path, Records] = field(default_factory=dict)
 
     def count(self, outcome: Outcome) -> int:
         """How many jobs ended so."""

@@ -75,6 +75,7 @@ def print_jobs(request: PrintOrder, on_event: OnEvent = _quiet) -> Summary:
             leaves=tuple(made.leaves),
             days=tuple(made.days),
             hookups=tuple(made.hookups.items()),
+            records={item.shop_folder: item.records for item in inputs},
         )
 
 
