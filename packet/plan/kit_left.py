@@ -11,6 +11,8 @@ def less(fittings: Iterable[Fitting], count: int, least_psig: float) -> tuple[Fi
     """The fittings less `count` of those that stand `least_psig`: the weakest of them go first, as the stronger ones
     serve every job.
     """
+    if count == 0:
+        return tuple(fittings)
     left = {item.id: item for item in fittings}
     for item in sorted(left.values(), key=lambda item: item.rating_psig):
         if item.rating_psig >= least_psig:
