@@ -34,7 +34,7 @@ BESIDE_STRIPS_MM, WITHOUT_STRIPS_MM = 61.5, 56.0
 # the code at the head, and the foot's own line with its air
 BESIDE_FRONT_MM = 27.0 + 14.0
 # what to do when it goes wrong is set closer there
-HELP = 0.97
+HELP_ROW_MM = 3.66
 HEAD_MM = 7.0
 ROW_MM, SMALL_ROW_MM, FILL_ROW_MM = 4.0, 3.9, 3.8
 TEXT_MM, SMALL = 186.0, 0.95
@@ -106,9 +106,11 @@ def _helped(sheets: list[Sheet], content: Content) -> list[Sheet]:
     if wrong is None or not isinstance(front, Front):
         return sheets
     room = PAPER_HIGH_MM[content.paper] - BESIDE_FRONT_MM - foot_mm(front)
-    if front_mm(front) + HELP * sum(blocks(wrong)) > room:
-        return sheets
-    return [front, wrong, *(sheet for sheet in sheets[1:] if sheet is not wrong)]
+    room -= HEAD_MM + HELP_ROW_MM * max(sum(map(wrong.rows_of, column)) for column in wrong.columns)
+    for one in (front, replace(front, is_close=True)):
+        if front_mm(one) <= room:
+            return [one, replace(wrong, below_front=True), *(sheet for sheet in sheets[1:] if sheet is not wrong)]
+    return sheets
 
 
 def _on_the_leaf(above: Sequence[Sheet], cut: Tags) -> tuple[Sheet, ...]:
@@ -138,7 +140,7 @@ def cut_by_itself(content: Content) -> Content:
 def without_help_on_front(content: Content) -> Content:
     """The same with what to do when it goes wrong behind the last steps: where it has no room below the front."""
     front, *others = content.sheets
-    wrong = [sheet for sheet in others if isinstance(sheet, Wrong)]
+    wrong = [replace(sheet, below_front=False) for sheet in others if isinstance(sheet, Wrong)]
     rest = [sheet for sheet in others if not isinstance(sheet, Wrong)]
     last = max(at for at, sheet in enumerate(rest) if isinstance(sheet, Steps | SwapSheet)) + 1
     return replace(content, sheets=(front, *rest[:last], *wrong, *rest[last:]))

@@ -19,6 +19,8 @@ CELL_MM, MOST_BESIDE_LABEL_MM = 6.1, 33.0
 # what the words of a line to initial have, alone and where two columns stand beside one another
 LINE_MM, COLUMN_MM = 166.0, 73.0
 MOST_IN_ONE = 4
+# what a sign and what to do have beside another
+HALF_MM = 90.5
 # how often the day's pressures are folded, where they do not stand beside a table as high
 FOLDS = 3
 
@@ -120,7 +122,9 @@ class Vacuum:
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """Page one: may we go, and the numbers that must not be passed. card: which card in the truck has the rest."""
+    """Page one: may we go, and the numbers that must not be passed. card: which card in the truck has the rest. is_close: set
+    with less white, so that what to do when it goes wrong has room below it.
+    """
 
     name: str
     title: str
@@ -141,6 +145,7 @@ class Front:
     deferral: str
     card: str = ""
     no_go_also: str = ""
+    is_close: bool = False
     kind: Literal["front"] = "front"
 
     @property
@@ -217,12 +222,24 @@ class Steps:
 
 @dataclass(frozen=True, slots=True)
 class Wrong:
-    """What may go wrong and what to do then, once a packet."""
+    """What may go wrong and what to do then, once a packet. below_front: it stands on the front's page."""
 
     name: str
     title: str
     signs: tuple[Entry, ...]
+    below_front: bool = False
     kind: Literal["wrong"] = "wrong"
+
+    @property
+    def columns(self) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
+        """The signs in two columns, read one after the other, as even in height as their words allow."""
+        high = [self.rows_of(item) for item in self.signs]
+        cut = min(range(len(high) + 1), key=lambda at: (max(sum(high[:at]), sum(high[at:])), -at))
+        return self.signs[:cut], self.signs[cut:]
+
+    def rows_of(self, sign: Entry) -> int:
+        """How many rows a sign and what to do take in half the page's width."""
+        return rows(f"{sign.label}: {sign.value}", HALF_MM, size=0.95)
 
 
 @dataclass(frozen=True, slots=True)
