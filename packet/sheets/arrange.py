@@ -8,6 +8,7 @@ here as it comes, so that a wrong estimate costs a page and nothing else.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import permutations, product
+from typing import NamedTuple
 
 from packet.sheets.front_high import foot_mm, front_mm
 from packet.sheets.model import (
@@ -44,8 +45,8 @@ STRIP_MM = 152.0
 MAY_STAND_ABOVE = (Load, Log)
 # what an estimate may be short of on a page
 SLACK_MM = 2.5
-# How many pages, and the few lines (mm) that the last of them holds: less of them may be saved by setting them closer.
-Pages = tuple[float, float]
+# what fits only just may not: every order is measured on pages that are lower by this, too
+DOUBT_MM = 5.0
 FEW_LINES_MM = 75.0
 # what the estimate of a leaf that is cut may be short of: nothing of it may run on to its back
 CUT_SLACK_MM = 1.0
@@ -53,6 +54,20 @@ CUT_SLACK_MM = 1.0
 BESIDE_CUT_MM = 27.0 + 14.0
 # what less white between the lines makes good, over a packet
 CLOSER_MM = 22.0
+
+
+class Pages(NamedTuple):
+    """How many pages an order takes, how many where each holds less than was thought, and the few lines (mm) on the last
+    of them: less of them may be saved by setting them closer."""
+
+    count: int
+    in_doubt: int
+    over_mm: float
+
+    @property
+    def measure(self) -> tuple[int, int, float]:
+        """What is to be the least."""
+        return self.count + self.in_doubt, self.count, self.over_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +101,8 @@ def arranged(content: Content) -> Content:
 
 def _saves(one: Pages, other: Pages) -> bool:
     """Whether one way takes a page less than another, or comes as near to it as less white between the lines makes good."""
-    return one[0] < other[0] or (one[0] == other[0] and one[1] <= CLOSER_MM < other[1])
+    before, now = one.measure[:2], other.measure[:2]
+    return before < now or (before == now and one.over_mm <= CLOSER_MM < other.over_mm)
 
 
 def _in_order(sheets: Sequence[Sheet], page: Page) -> tuple[tuple[Sheet, ...], Pages]:
@@ -179,7 +195,7 @@ def _fewest(steps: Sheet, later: Sequence[Sheet], page: Page) -> tuple[tuple[She
     """
     fixed = tuple(sheet for sheet in later if isinstance(sheet, SwapSheet))
     orders = ((*fixed, *order) for order in permutations(sheet for sheet in later if sheet not in fixed))
-    return min(((order, _pages((steps, *order), page)) for order in orders), key=lambda one: one[1])
+    return min(((order, _pages((steps, *order), page)) for order in orders), key=lambda one: one[1].measure)
 
 
 def _around_the_second(
@@ -192,23 +208,36 @@ def _around_the_second(
     for chosen in product(*choices):
         early, before = _fewest(steps, [sheet for sheet, now in zip(later, reversed(chosen), strict=True) if now], page)
         late, after = _fewest(hookup[1], [sheet for sheet in later if sheet not in early], page)
-        first, more = before
-        last, over = after
-        pages = first + 1 - first % 2 + 1 + last, (more if first % 2 == 0 else 0.0) + over
-        if best is None or pages < best[0]:
+        pages = Pages(
+            _with_hookup(before.count) + after.count,
+            _with_hookup(before.in_doubt) + after.in_doubt,
+            (before.over_mm if before.count % 2 == 0 else 0.0) + after.over_mm,
+        )
+        if best is None or pages.measure < best[0].measure:
             best = pages, (*early, *hookup, *late)
     assert best is not None
     return best[1], best[0]
 
 
-def _pages(sheets: Iterable[Sheet], page: Page) -> Pages:
+def _with_hookup(pages: int) -> int:
+    """These and the second hookup, which stands on the back of a leaf."""
+    return pages + 2 - pages % 2
+
+
+def _pages(sheets: Sequence[Sheet], page: Page) -> Pages:
     """What these take, one after the other, each block whole."""
-    pages, left, high = 1, page.high_mm, page.high_mm
+    count, over = _filled(sheets, page, page.high_mm)
+    in_doubt, _ = _filled(sheets, page, page.high_mm - DOUBT_MM)
+    return Pages(count, in_doubt, over)
+
+
+def _filled(sheets: Iterable[Sheet], page: Page, page_mm: float) -> tuple[int, float]:
+    pages, left, high = 1, page_mm, page_mm
     for sheet in sheets:
         more = 0.0 if isinstance(sheet, Steps | SwapSheet) else page.more_mm
         for block in page.blocks[sheet.name]:
             if block > left:
-                pages, left = pages + 1, page.high_mm + more
+                pages, left = pages + 1, page_mm + more
                 high = left
             left -= block
     over = high - left
