@@ -54,11 +54,12 @@ CUT_SLACK_MM = 1.0
 BESIDE_CUT_MM = 27.0 + 14.0
 # what less white between the lines makes good, over a packet
 CLOSER_MM = 22.0
+CLOSER_A_PAGE_MM = 7.0
 
 
 class Pages(NamedTuple):
-    """How many pages an order takes, how many where each holds less than was thought, and the few lines (mm) on the last
-    of them: less of them may be saved by setting them closer."""
+    """How many pages an order takes, how many where each holds less than was thought, and what the few lines on the last
+    of them count (`_few`)."""
 
     count: int
     in_doubt: int
@@ -231,17 +232,21 @@ def _pages(sheets: Sequence[Sheet], page: Page) -> Pages:
     return Pages(count, in_doubt, over)
 
 
+def _few(over_mm: float, lacking_mm: float, pages: int) -> float:
+    """What the lines on a last page count, and what the page before it lacks for them: few are soon saved; a page that is nearly empty for good is the worst."""
+    return lacking_mm if lacking_mm <= CLOSER_A_PAGE_MM * pages else max(FEW_LINES_MM, 2 * FEW_LINES_MM - over_mm)
+
+
 def _filled(sheets: Iterable[Sheet], page: Page, page_mm: float) -> tuple[int, float]:
-    pages, left, high = 1, page_mm, page_mm
+    pages, left, high, spare = 1, page_mm, page_mm, 0.0
     for sheet in sheets:
         more = 0.0 if isinstance(sheet, Steps | SwapSheet) else page.more_mm
         for block in page.blocks[sheet.name]:
             if block > left:
-                pages, left = pages + 1, page_mm + more
+                pages, spare, left = pages + 1, left, page_mm + more
                 high = left
             left -= block
-    over = high - left
-    return pages, min(over, FEW_LINES_MM) if pages > 1 else FEW_LINES_MM
+    return pages, _few(high - left, high - left - spare, pages) if pages > 1 else FEW_LINES_MM
 
 
 def blocks(sheet: Sheet) -> tuple[float, ...]:
@@ -251,7 +256,7 @@ def blocks(sheet: Sheet) -> tuple[float, ...]:
             return tuple(_steps(sheet))
         case SwapSheet():
             lines = (max(9.5 if line.hold else 0.0, _swap_line_mm(line)) for line in sheet.lines)
-            return (17.0 if len(sheet.heads) == 1 else 26.0, *lines)
+            return (12.5 if len(sheet.heads) == 1 else 26.0, *lines)
         case Wrong():
             pairs = zip(sheet.signs[::2], (*sheet.signs[1::2], sheet.signs[0]), strict=False)
             return _with_head(
@@ -320,12 +325,13 @@ def _fill(sheet: Fill) -> Iterator[float]:
         head += sum(SMALL_ROW_MM * rows(f"{item.label} {item.value}", TEXT_MM, size=SMALL) for item in size.identity)
         table = 14.0 + FILL_ROW_MM * len(size.table.rows) + (4.0 if size.groups else 0.0)
         few = len(size.groups) < 3
-        said = sum(4.0 * rows(words, 57.0 if few else 126.0, size=SMALL) for words in (*size.words, *size.cautions))
+        plot = 47.0 if size.groups else 42.0
+        said = sum(4.0 * rows(words, 57.0 if few else 121.0, size=SMALL) for words in (*size.words, *size.cautions))
         if few:
-            yield head + max(table, 42.0 + said)
+            yield head + max(table, plot + said)
         else:
             yield head + table
-            yield max(42.0, said)
+            yield max(plot, said)
         if sheet.strip and not number:
             beside = sum(4.0 * rows(words, 62.0, size=SMALL) for words in strip_words)
             yield max(12.0 + FILL_ROW_MM * len(sheet.strip.folded.rows), beside)

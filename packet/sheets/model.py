@@ -21,8 +21,8 @@ LINE_MM, COLUMN_MM = 166.0, 73.0
 MOST_IN_ONE = 4
 # what a sign and what to do have beside another
 HALF_MM = 90.5
-# how often the day's pressures are folded, where they do not stand beside a table as high
-FOLDS = 3
+# cells of a row of the day's pressures, folded where they do not stand beside a table as high
+FOLDED_CELLS = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,14 +286,15 @@ class Strip:
 
     @property
     def folded(self) -> Table:
-        """The same table in three columns side by side, read down one after the other."""
+        """The same table in columns side by side, read down one after the other: three, or two of a blend's wider rows."""
         rows = self.table.rows
-        high = -(-len(rows) // FOLDS)
+        folds = FOLDED_CELLS // len(self.table.heads)
+        high = -(-len(rows) // folds)
         empty = ("",) * len(self.table.heads)
-        columns = [[*rows[at : at + high], *[empty] * high][:high] for at in range(0, FOLDS * high, high)]
+        columns = [[*rows[at : at + high], *[empty] * high][:high] for at in range(0, folds * high, high)]
         return replace(
             self.table,
-            heads=self.table.heads * FOLDS,
+            heads=self.table.heads * folds,
             rows=tuple(tuple(cell for part in parts for cell in part) for parts in zip(*columns, strict=True)),
         )
 
