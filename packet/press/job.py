@@ -15,7 +15,7 @@ from packet.press.html import LEAST_BOTTOM_MM, Notice, revision_of, sheet_digest
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import LaidOut, Printed, lay_out, write
 from packet.press.printed import PrintRecord, newest_record, write_record
-from packet.sheets.arrange import cut_by_itself, without_help_on_front
+from packet.sheets.arrange import cut_by_itself, evenly_arranged, without_help_on_front
 from packet.sheets.model import Content, HookupSheet, Tags, Wrong
 from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
@@ -24,6 +24,8 @@ from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 # What less white between the lines saves on a page at most (measured over the demo jobs in English, Spanish and both: no
 # page was saved where 1 mm a page was wanting), and where a page's text begins.
 CLOSER_A_PAGE_MM, PAGE_TOP_MM = 2.0, 27.0
+# less of a page is nearly empty, unless it is the last
+LEAST_OF_A_PAGE = 1 / 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,8 +169,28 @@ def _laid_out(prepared: Prepared) -> tuple[Prepared, LaidOut]:
         )
         again = lay_out(closer.html)
         if _thickness(again) < _thickness(laid):
-            return closer, again
-    return prepared, laid
+            return _evenly(closer, again, is_tight=True)
+    return _evenly(prepared, laid)
+
+
+def _evenly(prepared: Prepared, laid: LaidOut, *, is_tight: bool = False) -> tuple[Prepared, LaidOut]:
+    """The same, or arranged anew where that takes no page more and leaves none nearly empty."""
+    content = prepared.content
+    if content.size == "large" or not _nearly_empty(content, laid):
+        return prepared, laid
+    front, *_ = content.sheets
+    content = evenly_arranged(content, front_runs_on=laid.pages[1] == front.name, is_tight=is_tight)
+    html = to_html(content, prepared.stamp.revision, prepared.notice, is_tight=is_tight)
+    again = lay_out(html)
+    if len(again.pages) > len(laid.pages) or _nearly_empty(content, again):
+        return prepared, laid
+    return replace(prepared, content=content, html=html), again
+
+
+def _nearly_empty(content: Content, laid: LaidOut) -> bool:
+    high = PAPER_MM[content.paper][1] - LEAST_BOTTOM_MM - PAGE_TOP_MM
+    least = PAGE_TOP_MM + LEAST_OF_A_PAGE * high
+    return any(names and low < least for names, low in zip(laid.pages[:-1], laid.lowest_mm, strict=False))
 
 
 def _thickness(laid: LaidOut) -> tuple[int, int]:
@@ -180,7 +202,7 @@ def _is_crowded_out(content: Content, laid: LaidOut) -> bool:
     """Whether what stands below the front runs on behind it: a notice may have made the front higher."""
     # in large print it stands behind the front, wherever that ends
     below = content.sheets[1:2] if content.size != "large" else ()
-    return any(isinstance(sheet, Wrong) and sheet.name in laid.pages[1] for sheet in below)
+    return any(isinstance(sheet, Wrong) and sheet.below_front and sheet.name in laid.pages[1] for sheet in below)
 
 
 def _runs_past_the_cut(content: Content, laid: LaidOut) -> bool:

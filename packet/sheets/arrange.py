@@ -79,15 +79,21 @@ class Page:
     high_mm: float
     more_mm: float
     blocks: Mapping[str, tuple[float, ...]]
+    closer_mm: float = CLOSER_A_PAGE_MM
 
 
-def arranged(content: Content) -> Content:
-    """The packet in usual type with its sheets in the order and on the leaves that take the fewest pages."""
+def arranged(content: Content, *, may_be_closer: bool = True, more_mm: float = 0.0) -> Content:
+    """The packet in usual type with its sheets in the order and on the leaves that take the fewest pages.
+
+    may_be_closer: a few lines too many may be left to a closer setting; else they rather fill a page of their own.
+    more_mm: what a page holds more, or less, than is usual.
+    """
     if not any(isinstance(sheet, Tags) for sheet in content.sheets):
         return content
     strips = BESIDE_STRIPS_MM + _second_strips_mm(content)
     high = {sheet.name: blocks(sheet) for sheet in content.sheets}
     page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, strips - WITHOUT_STRIPS_MM, high)
+    page = replace(page, high_mm=page.high_mm + more_mm, closer_mm=page.closer_mm * may_be_closer)
     cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
     sheets = _helped([sheet for sheet in content.sheets if sheet is not cut], content)
     best: tuple[tuple[Sheet, ...], tuple[Sheet, ...], Pages] | None = None
@@ -152,6 +158,26 @@ def cut_by_itself(content: Content) -> Content:
             for sheet in content.sheets
         ),
     )
+
+
+def evenly_arranged(content: Content, *, front_runs_on: bool, is_tight: bool) -> Content:
+    """The same arranged anew, so that no page stays nearly empty: where a closer setting did not save its few lines.
+
+    front_runs_on: the front has the page behind it to itself, where what to do when it goes wrong finds its place.
+    """
+    front, *others = cut_by_itself(content).sheets
+    rank = [HookupSheet, SwapSheet, Wrong, Fill, Log, Record, Load, Tags]
+    ordered = sorted(others, key=lambda sheet: rank.index(HookupSheet if isinstance(sheet, Steps) else type(sheet)))
+    if isinstance(front, Front):
+        front = replace(front, is_close=False)
+    sheets = [replace(sheet, below_front=False) if isinstance(sheet, Wrong) else sheet for sheet in ordered]
+    behind = [sheet for sheet in sheets if front_runs_on and isinstance(sheet, Wrong)]
+    made = arranged(
+        replace(content, sheets=(front, *(sheet for sheet in sheets if sheet not in behind))),
+        may_be_closer=False,
+        more_mm=CLOSER_A_PAGE_MM if is_tight else -DOUBT_MM,
+    )
+    return replace(made, sheets=(made.sheets[0], *behind, *made.sheets[1:]))
 
 
 def without_help_on_front(content: Content) -> Content:
@@ -232,9 +258,9 @@ def _pages(sheets: Sequence[Sheet], page: Page) -> Pages:
     return Pages(count, in_doubt, over)
 
 
-def _few(over_mm: float, lacking_mm: float, pages: int) -> float:
+def _few(over_mm: float, lacking_mm: float, closer_mm: float) -> float:
     """What the lines on a last page count, and what the page before it lacks for them: few are soon saved; a page that is nearly empty for good is the worst."""
-    return lacking_mm if lacking_mm <= CLOSER_A_PAGE_MM * pages else max(FEW_LINES_MM, 2 * FEW_LINES_MM - over_mm)
+    return lacking_mm if lacking_mm <= closer_mm else max(FEW_LINES_MM, 2 * FEW_LINES_MM - over_mm)
 
 
 def _filled(sheets: Iterable[Sheet], page: Page, page_mm: float) -> tuple[int, float]:
@@ -246,7 +272,7 @@ def _filled(sheets: Iterable[Sheet], page: Page, page_mm: float) -> tuple[int, f
                 pages, spare, left = pages + 1, left, page_mm + more
                 high = left
             left -= block
-    return pages, _few(high - left, high - left - spare, pages) if pages > 1 else FEW_LINES_MM
+    return pages, _few(high - left, high - left - spare, page.closer_mm * pages) if pages > 1 else FEW_LINES_MM
 
 
 def blocks(sheet: Sheet) -> tuple[float, ...]:

@@ -12,8 +12,9 @@ from packet.ledger.state import opening
 from packet.plan.day import plan_day
 from packet.plan.model import Plan
 from packet.plan.reading import reading_of
-from packet.press.html import Notice, to_html
-from packet.press.job import prepare, set_packet
+from packet.press.html import LEAST_BOTTOM_MM, Notice, to_html
+from packet.press.job import PAGE_TOP_MM, prepare, set_packet
+from packet.press.marks import PAPER_MM
 from packet.sheets.model import Wrong
 from packet.sheets.packet import compose
 from packet.shop.load import load_job
@@ -79,6 +80,33 @@ def test_two_languages_take_one_page_more_at_most(date: str, job: str) -> None:
     both = read_in(plan, "en", "es")
     printed = set_packet(prepare(compose(both, hookup), None))[1]
     assert len(printed.pages) <= most_pages(both, hookup)
+
+
+def test_a_small_appliance_takes_no_page_more_in_spanish() -> None:
+    plan, hookup = day(DAYS[0])["HP-1047"]
+    for languages in (("en",), ("es",), ("en", "es")):
+        made = set_packet(prepare(compose(read_in(plan, *languages), hookup), None))[1]
+        assert len(made.pages) <= 7, languages
+
+
+def nearly_empty(plan: Plan, hookup: Hookup) -> list[tuple[int, str]]:
+    """The pages that are less than a third full, the last and blank backs aside."""
+    content = compose(plan, hookup)
+    made = set_packet(prepare(content, None))[1]
+    high = PAPER_MM[content.paper][1] - LEAST_BOTTOM_MM - PAGE_TOP_MM
+    below = zip(made.pages[:-1], made.lowest_mm, strict=False)
+    return [(at, names) for at, (names, low) in enumerate(below, 1) if names and low - PAGE_TOP_MM < high / 3]
+
+
+@pytest.mark.parametrize("languages", [(), ("es",), ("es", "en"), ("en", "es")])
+@pytest.mark.parametrize("date", DAYS[:2])
+def test_no_page_is_nearly_empty(date: str, languages: tuple[str, ...]) -> None:
+    found = {
+        job: nearly_empty(read_in(plan, *languages) if languages else plan, hookup)
+        for job, (plan, hookup) in day(date).items()
+    }
+    assert found
+    assert {job: pages for job, pages in found.items() if pages} == {}
 
 
 @pytest.mark.parametrize("date", DAYS)
