@@ -8,7 +8,6 @@ here as it comes, so that a wrong estimate costs a page and nothing else.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import permutations, product
-from typing import NamedTuple
 
 from packet.sheets.front_high import foot_mm, front_mm
 from packet.sheets.model import (
@@ -57,7 +56,8 @@ CLOSER_MM = 22.0
 CLOSER_A_PAGE_MM = 7.0
 
 
-class Pages(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Pages:
     """How many pages an order takes, how many where each holds less than was thought, and what the few lines on the last
     of them count (`_few`)."""
 
