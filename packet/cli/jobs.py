@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from packet.cli.talk import complain, open_shop, say, tell, today, told_once
-from packet.cli.where import meant
+from packet.cli.where import meant, out_of
 from packet.document import ShapeError
 from packet.figures import show_weight
 from packet.hookup.model import Hookup
@@ -15,7 +15,8 @@ from packet.plan.document import plan_back, plan_document, planned_again
 from packet.plan.model import Plan
 from packet.plan.why import UnknownNumberError, listed, why
 from packet.press.printed import FOLDER, NAME, read_record
-from packet.press.run.day import DayFolder, folders, read_days
+from packet.press.run.day import DayFolder, DayInput, folders, read_days
+from packet.press.run.known import recall
 from packet.press.run.pool import Workers
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.shop.load import REGISTER_FILES, check, find_shop, load_registers
@@ -50,11 +51,14 @@ def _check_days(found: tuple[DayFolder, ...], told: Sequence[Problem]) -> int:
     # the records; and a job's name, which only its day can refuse
     ours = {str(path) for day in found for path in (day.shop_folder, *day.asked)}
     bad = tell(item for item in problems if item.file in ours and item not in told)
-    for item in inputs:
-        with Workers(1, item.registers.shop.language) as workers:
-            ready = plan_with_hookups(item, workers)
-        bad += _tell_day(ready)
-    return bad
+    return bad + sum(_tell_day(_ready(item)) for item in inputs)
+
+
+def _ready(item: DayInput) -> PlannedDay:
+    """The day with its hookups; what its last print found of the very same plans is not worked out again."""
+    memory = recall(out_of(item.shop_folder), item.folder_name)
+    with Workers(1, item.registers.shop.language) as workers:
+        return plan_with_hookups(item, workers, memory if memory.jobs else None)
 
 
 def _tell_day(ready: PlannedDay) -> int:
@@ -119,8 +123,7 @@ def planned_job(path: Path) -> tuple[Plan, Hookup] | None:
     tell(problems)
     for item in inputs:
         if path.stem in {job.job for job in item.jobs}:
-            with Workers(1, item.registers.shop.language) as workers:
-                ready = plan_with_hookups(item, workers)
+            ready = _ready(item)
             if path.stem in ready.broken:
                 raise ready.broken[path.stem]
             plan = next(plan for plan in ready.day.plans if plan.job.job == path.stem)
