@@ -12,23 +12,15 @@ from packet.press import ink
 from packet.press.assets import css_string, environment, style
 from packet.press.marks import PAPER_MM, QR_FROM_BOTTOM_MM, QR_FROM_RIGHT_MM, QR_FROM_TOP_MM, QR_SIDE_MM
 from packet.press.plot import plotted
+from packet.sheets import strips
 from packet.sheets.both import hold_word
 from packet.sheets.front_high import foot_mm, glance_mm
-from packet.sheets.model import Content, Front, Steps, SwapSheet
-from packet.sheets.room import rows as lines_of
+from packet.sheets.model import Content, Front
+from packet.sheets.strips import FOOT_ROW_MM, FROM_EDGE_MM, LARGER
 from packet.words import speaking, t
 
 TEXT_WIDTH_MM = 186.0
 AIR_ABOVE_CODE_MM = 2.0
-# what the strips at the foot of the work's pages take: beside the code, so only what is more than its height counts
-STRIP_ROW_MM = 4.15
-# what its words have beside the code, and how large they are
-STRIP_WIDE_MM, STRIP_REM = 167.0, 0.96
-# in large print they are closer
-LARGE_STRIP_ROW_MM, LARGE_STRIP_REM = 3.27, 0.88
-FOOT_ROW_MM = 5.0
-FROM_EDGE_MM = 7.0
-LARGER = 1.25
 LEAST_BOTTOM_MM = QR_FROM_BOTTOM_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM
 HEAD_FROM_TOP_MM = 16.5
 
@@ -65,7 +57,7 @@ def _html(content: Content, revision: str, notice: Notice | None, is_tight: bool
                 "text": TEXT_WIDTH_MM,
                 "high": height - HEAD_FROM_TOP_MM - LEAST_BOTTOM_MM,
                 "top": QR_FROM_TOP_MM + QR_SIDE_MM + AIR_ABOVE_CODE_MM / 2,
-                "bottom": _bottom_mm(content),
+                "bottom": max(LEAST_BOTTOM_MM, strips.foot_mm(content)),
                 "front": _front_bottom_mm(content),
                 "least": LEAST_BOTTOM_MM,
                 "cut": FROM_EDGE_MM + FOOT_ROW_MM * (LARGER if content.size == "large" else 1.0) + AIR_ABOVE_CODE_MM,
@@ -81,19 +73,6 @@ def _html(content: Content, revision: str, notice: Notice | None, is_tight: bool
             glance_mm=_glance(content),
         )
     )
-
-
-def _bottom_mm(content: Content) -> float:
-    """The page's bottom margin: the code's, or more where the strips beside it need more rows than it is high."""
-    large = content.size == "large"
-    larger, row_mm, size = (LARGER, LARGE_STRIP_ROW_MM, LARGE_STRIP_REM) if large else (1.0, STRIP_ROW_MM, STRIP_REM)
-    rows = 0
-    for sheet in content.sheets:
-        if isinstance(sheet, Steps | SwapSheet):
-            words = [text for strip in sheet.strips for text in (" ".join((strip.title, *strip.sentences)), strip.also)]
-            rows = max(rows, sum(lines_of(text, STRIP_WIDE_MM / larger, size=size) for text in words if text))
-    strips = FROM_EDGE_MM + (FOOT_ROW_MM + rows * row_mm) * larger + large
-    return max(LEAST_BOTTOM_MM, strips + AIR_ABOVE_CODE_MM)
 
 
 def _front_bottom_mm(content: Content) -> float:

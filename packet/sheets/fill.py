@@ -85,7 +85,9 @@ def _stamp(item: CylinderPlan, way: Show) -> str:
 
 def _valves(item: CylinderPlan) -> str:
     valves = " + ".join(t(VALVES[valve]) for valve in item.cylinder.valves)
-    return t("{valves}; float switch", valves=valves) if item.cylinder.float_switch else t("{valves}; no float", valves=valves)  # fmt: skip
+    if item.cylinder.float_switch:
+        return t("{valves}; float switch, a second line only", valves=valves)
+    return t("{valves}; no float", valves=valves)
 
 
 def _liquid_full(item: CylinderPlan, way: Show) -> str:

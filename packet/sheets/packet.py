@@ -36,7 +36,10 @@ def compose(plan: Plan, hookup: Hookup) -> Content:
     if reading.also:
         with speaking(reading.also):
             content = in_both(content, _said(plan, in_words_of(plan, hookup, reading.also)))
-    return arranged_large(content) if content.size == "large" else arranged(content)
+    if content.size == "large":
+        with speaking(reading.language):
+            return arranged_large(content)
+    return arranged(content)
 
 
 def _said(plan: Plan, hookup: Hookup) -> Content:

@@ -16,7 +16,7 @@ from packet.words import speaking, spoken, t
 
 # what fits a leaf by itself, and above the owner's half
 TAGS_A_LEAF = {"usual": 8, "large": 4}
-TAGS_ABOVE_OWNER = {"usual": 4, "large": 2}
+TAGS_ABOVE_OWNER = {"usual": 4, "large": 3}
 
 
 def tags(plan: Plan, way: Show, size: PrintSize = "usual") -> Tags:

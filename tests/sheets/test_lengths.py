@@ -119,6 +119,7 @@ def test_what_the_old_front_asked_stands_in_every_jobs_steps(date: str) -> None:
             continue
         assert "no flame" in said, job
         assert "Inspect " in said, job
+        assert "in doubt, don't fill it: tag it out" in said, job
         assert "Refrigerant verified" in said, job
         # the nameplate of a gas that nobody knows is trusted by nobody
         assert ("nameplate and pressure agree" in said) is not plan.mixed_or_unknown, job

@@ -72,9 +72,10 @@ def _many_cautions() -> Content:
     )
 
 
-def _large(name: str, units: UnitSystem) -> Content:
+def _large(name: str, units: UnitSystem, *languages: str) -> Content:
     plan, hookup = planned(name, units)
-    return compose(replace(plan, job=plan.job.model_copy(update={"print": "large"})), hookup)
+    large = replace(plan, job=plan.job.model_copy(update={"print": "large"}))
+    return compose(read_in(large, *languages) if languages else large, hookup)
 
 
 def _read_in(name: str, *languages: str, units: UnitSystem = "US") -> Content:
@@ -99,6 +100,13 @@ MATRIX: dict[str, Any] = {
     "large": lambda: _large("HP-1044", "US"),
     "large, A4, SI": lambda: _large("HP-1042", "SI"),
     "large, a heavy cylinder": lambda: _large("HP-1049", "US"),
+    "large, three cylinders": lambda: _large("HP-1043", "US"),
+    "large, three cylinders, A4, SI": lambda: _large("HP-1043", "SI"),
+    "large, unknown": lambda: _large("HP-1056", "US"),
+    "large, Spanish, one cylinder": lambda: _large("HP-1041", "US", "es"),
+    "large, Spanish, three cylinders": lambda: _large("HP-1043", "US", "es"),
+    "large, Spanish, two cylinders, A4, SI": lambda: _large("HP-1048", "SI", "es"),
+    "large, English and Spanish": lambda: _large("HP-1044", "US", "en", "es"),
     "not for the field": lambda: composed("HP-1051"),
     # longer words: every method, a card's worth of cautions, the most hazards, many cylinders
     "Spanish, one cylinder": lambda: _read_in("HP-1041", "es"),

@@ -47,7 +47,14 @@ def cylinders_and_scale(rig: Rig) -> Iterator[Line]:
         act(check, did("scale-check"), uses=("check-weight",)),
     )
     yield weigh_before(rig, request.cylinders[0])
-    yield hold("before", act(t("People, place, power, cylinders and scale are as above. No hose is on yet.")))
+    yield hold(
+        "before",
+        act(
+            t(
+                "People, place, power, cylinders and scale are as above; in doubt, don't fill it: tag it out. No hose is on yet."
+            )
+        ),
+    )
 
 
 def _machine(request: Request) -> Act:
