@@ -11,7 +11,7 @@ from pathlib import Path
 from packet.press.card import card_name, lying_card
 from packet.press.digest import digest
 from packet.press.html import revision_of
-from packet.press.printed import PrintRecord, PrintRecordError, newest_record, print_files, printed_folder
+from packet.press.printed import PrintFile, PrintRecord, PrintRecordError, in_order, print_files, printed_folder
 from packet.press.run import state as run_state
 from packet.press.run.ready import NO_HOOKUP, PlannedDay
 from packet.press.run.sheet import BOARD, PartPrint, newest_part, reads_of
@@ -96,8 +96,9 @@ def truth_of(planned: PlannedDay, known: Mapping[str, str] | None = None, sheet:
 def printed_now(shop_folder: Path, truth: Truth) -> tuple[Pulled, ...]:
     """The newest prints of a day's jobs and pages that are no longer true: paper to pull back."""
     found = []
+    printed = print_files(printed_folder(shop_folder))
     for job, revision in truth.revisions.items():
-        newest = _newest(shop_folder, job)
+        newest = _newest(printed.get(job, ()))
         if newest is not None and newest.revision != revision:
             found.append(Pulled(job, _truck_of(newest), newest.revision))
     folder = printed_folder(shop_folder) / "runsheets" / truth.day
@@ -118,9 +119,9 @@ def has_paper(shop_folder: Path, out: Path, folder: Path, filed: frozenset[str])
     return printed.is_dir() or any((out / f"{job}.pdf").is_file() for job in jobs)
 
 
-def _newest(shop_folder: Path, job: str) -> PrintRecord | None:
+def _newest(files: tuple[PrintFile, ...]) -> PrintRecord | None:
     try:
-        return newest_record(shop_folder, job)
+        return next(reversed(in_order(files)), None)
     except PrintRecordError:
         return None
 

@@ -18,6 +18,7 @@ from packet.ledger.store import writing
 from packet.ledger.witness import Witness, write_witness
 from packet.office.form import empty_form
 from packet.press import job as press_job
+from packet.press import printed as printed_records
 from packet.press.job import print_packet
 from packet.press.leaves import different, in_the_field
 from packet.press.printed import records_of
@@ -25,6 +26,7 @@ from packet.press.run import work as run_work
 from packet.press.run.model import Event, Options, PrintOrder, Summary
 from packet.press.run.print_days import print_jobs
 from packet.press.run.progress import event_lines, shown, summary_lines
+from packet.press.run.stale import Truth, printed_now
 from packet.press.run.state import BusyError, alone
 from packet.shop.problems import WrongPathError
 
@@ -620,3 +622,20 @@ def test_a_job_that_is_on_no_day_is_not_there_even_where_nothing_may_be_planned(
     write_witness(printed / "jobs", Witness(1, "0" * 64))
     with pytest.raises(WrongPathError, match="There is no job 'HP-1'"):
         run(printed, jobs=("HP-1",))
+
+
+def test_what_is_out_of_date_is_known_from_one_look_at_the_prints(
+    printed: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Once all their names, of five thousand prints, were listed for each job of the day."""
+    names, listed = printed_records._unsorted, list[Path]()
+
+    def listing(folder: Path) -> list[str]:
+        listed.append(folder)
+        return names(folder)
+
+    monkeypatch.setattr(printed_records, "_unsorted", listing)
+    revisions = dict.fromkeys((*JOBS, "HP-9"), "ABCD2345")
+    truth = Truth(DAY, revisions=revisions, pages={}, jobs={}, filed=frozenset(), cards={})
+    assert [item.what for item in printed_now(printed / "jobs", truth) if item.what in JOBS] == list(JOBS)
+    assert listed == [printed / "jobs" / "printed"]
