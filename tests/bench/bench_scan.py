@@ -31,7 +31,7 @@ from tests.scan import paper, scanner, stack
 
 WORKERS = 2
 DEMO = Path(__file__).parents[2] / "jobs"
-PAGES_A_JOB = 16  # at least, over the demo's jobs, the ones that may not go out included
+PAGES_A_JOB = 6  # at least, over the demo's jobs, the ones that may not go out included
 
 
 def demo_jobs() -> list[Path]:
