@@ -12,7 +12,7 @@ from packet.ledger import mass
 from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field, Quantity, key_parts
 from packet.office.readings import Gauge, Reading, Readings, Value, Weight
 from packet.shop import fields as typed
-from packet.shop.problems import Problem, did_you_mean, quoted
+from packet.shop.problems import Problem, did_you_mean, nearest, quoted
 from packet.shop.text import Map, Node, Text
 from packet.units import PA_PER_BAR, PA_PER_INHG, PA_PER_PSI
 from packet.words import t
@@ -210,9 +210,9 @@ def _choice(value: str, choices: tuple[str, ...]) -> str:
     word = "-".join(value.split()).casefold()
     if word not in choices:
         known = ", ".join(choices)
-        raise typed.refuse(
-            t("'{value}' is not one of: {known}.", value=quoted(value), known=known), did_you_mean(word, choices)
-        )
+        # the known ones stand in the sentence already
+        suggestion = did_you_mean(word, choices) if nearest(word, choices) else ""
+        raise typed.refuse(t("'{value}' is not one of: {known}.", value=quoted(value), known=known), suggestion)
     return word
 
 

@@ -51,24 +51,30 @@ class Line:
         """The line in a picture whose top left lies that much further on, both ways."""
         return replace(self, rho=self.rho - by_px * (math.cos(self.theta) + math.sin(self.theta)))
 
+    def is_along(self, feed_deg: float) -> bool:
+        """Whether it runs along the scanner's axes, one or the other."""
+        return abs((math.degrees(self.theta) - feed_deg + 45.0) % 90.0 - 45.0) <= STRIPE_DEG
+
     def away(self, shape: tuple[int, ...]) -> npt.NDArray[np.float64]:
         """How far each pixel is from the line's middle, px."""
         rows, columns = np.mgrid[0 : shape[0], 0 : shape[1]]
         return np.asarray(np.abs(columns * math.cos(self.theta) + rows * math.sin(self.theta) - self.rho), np.float64)
 
 
-def lines_through(dark: Dark, least: float, margin_px: int, px_per_mm: float, feed_deg: float) -> tuple[Line, ...]:
+def lines_through(
+    dark: Dark, least: float, margin_px: int, px_per_mm: float, feed_deg: float, *, by_crests: bool = False
+) -> tuple[Line, ...]:
     """The straight lines that run through a box.
 
     dark: the box with `margin_px` of its surroundings on every side, as shares of black. least: from where on it is
     ink. feed_deg: how the scanner's own axes lie in it; along them a line counts as soon as it comes in from far
-    outside on one side.
+    outside on one side. by_crests: the first is looked for where the ink is darkest across, which tells two that touch apart.
     """
     ground = _Ground(dark, np.zeros(dark.shape, np.uint8), least, margin_px, px_per_mm, feed_deg)
     left = ground.inner(dark > least)
     found: list[Line] = []
     while len(found) < MOST_LINES:
-        line = _best(left, ground)
+        line = _best(left & _crests(dark) if by_crests and not found else left, ground)
         if line is None:
             break
         found.append(line)
@@ -132,8 +138,7 @@ def _best(ink: Bits, ground: _Ground) -> Line | None:
     if int(ink.sum()) < LEAST_INSIDE_MM * ground.px_per_mm:
         return None
     votes = int(LEAST_INSIDE_MM * ground.px_per_mm * 0.7)
-    crests = np.asarray(ink & _crests(ground.dark), np.uint8)
-    voted = cv2.HoughLinesWithAccumulator(crests, 1, math.radians(1.0), votes)
+    voted = cv2.HoughLinesWithAccumulator(np.asarray(ink, np.uint8), 1, math.radians(1.0), votes)
     if voted is None:
         return None
     for rho, theta, _ in np.asarray(voted).reshape(-1, 3)[:MOST_TRIED]:
@@ -196,8 +201,7 @@ def _runs_through(line: Line, course: _Course, ground: _Ground) -> tuple[bool, b
     far = (course.outside_mm > BEYOND_FROM_MM) & (course.outside_mm < STRIPE_TO_MM)
     reaches = max(_seen_share(ridge, crossed, far & side) for side in sides)
     comes_in = reaches >= STRIPE_BEYOND_SHARE and _seen_share(ridge, course.taken, inside) >= 0.4
-    off_axis = (math.degrees(line.theta) - ground.feed_deg + 45.0) % 90.0 - 45.0
-    return comes_in and abs(off_axis) <= STRIPE_DEG, comes_in
+    return comes_in and line.is_along(ground.feed_deg), comes_in
 
 
 def _seen_share(ridge: Bits, crossed: Bits, part: Bits) -> float:

@@ -111,13 +111,20 @@ def _judge(even: Evened, lie: Lie, box: Box, border: Place | None) -> BoxMark:
     bent = _bend_mm(_beside(ink, surely)[inside]) >= BENT_CHECK_MM and not short_leg.is_flat
     counted = surely if box.kind == "check" and len(lines) - len(surely) == 1 and bent else lines
     why = _doubt_beside_lines(ink, inside, box, counted) if counted else _doubt(ink, inside, box)
+    if not why:  # all of it may be stripes that touch, whose ink holds more slanting lines than are tried
+        crests = box_lines(even, lie, here, float(least), by_crests=True)
+        stripes = [line for line in crests if not line.comes_in and line.is_along(-lie.skew_deg)]
+        rest = _beside(ink, stripes)
+        is_little = float(rest[inside].sum()) / PX_PER_MM**2 < _least_area(box) or _largest(rest, inside).is_flat
+        why = LINE if stripes and is_little else ""
     return answer("doubtful", area, why) if why else answer("marked", area)
 
 
-def box_lines(even: Evened, lie: Lie, here: Box, least: float) -> tuple[Line, ...]:
+def box_lines(even: Evened, lie: Lie, here: Box, least: float, *, by_crests: bool = False) -> tuple[Line, ...]:
     """The straight lines through a box that stands `here`, in the picture of the box with AROUND_MM about it."""
     dark = (255.0 - patch(even.picture, lie, grown(here, LINE_AROUND_MM), PX_PER_MM).astype(np.float32)) / 255.0
-    found = lines_through(dark, least, round(LINE_AROUND_MM * PX_PER_MM), PX_PER_MM, -lie.skew_deg)
+    margin = round(LINE_AROUND_MM * PX_PER_MM)
+    found = lines_through(dark, least, margin, PX_PER_MM, -lie.skew_deg, by_crests=by_crests)
     return tuple(line.moved((LINE_AROUND_MM - AROUND_MM) * PX_PER_MM) for line in found)
 
 
@@ -174,12 +181,16 @@ class _Stroke:
         return self.area_mm2 <= SPECK_AREA_MM2 and self.length_mm <= SPECK_LENGTH_MM
 
 
+def _least_area(box: Box) -> float:
+    return CHECK_AREA_MM2 if box.kind == "check" else INITIALS_AREA_MM2
+
+
 def _doubt(ink: Bits, inside: tuple[slice, slice], box: Box) -> str:
     """Why the ink in a box is not surely a mark; empty when it is one."""
     stroke = _largest(ink, inside)
     shorter = min(box.w_mm, box.h_mm) - 2 * INSET_MM
     least = CHECK_SHARE * shorter if box.kind == "check" else INITIALS_MM
-    least_area = CHECK_AREA_MM2 if box.kind == "check" else INITIALS_AREA_MM2
+    least_area = _least_area(box)
     view = ink[inside]
     area = float(view.sum()) / PX_PER_MM**2
     if area > BLACKED_OUT_SHARE * view.size / PX_PER_MM**2:
@@ -205,7 +216,7 @@ def _doubt_beside_lines(ink: Bits, inside: tuple[slice, slice], box: Box, lines:
     view = _beside(ink, lines)[inside]
     shorter = min(box.w_mm, box.h_mm) - 2 * INSET_MM
     least = CHECK_SHARE * shorter if box.kind == "check" else INITIALS_MM
-    least_area = CHECK_AREA_MM2 if box.kind == "check" else INITIALS_AREA_MM2
+    least_area = _least_area(box)
     rows, columns = np.nonzero(view)
     if not len(rows) or len(rows) / PX_PER_MM**2 < least_area or not _middle(view).any():
         return LINE
