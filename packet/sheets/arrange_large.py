@@ -30,6 +30,8 @@ from packet.sheets.strips import AIR_MM, FOOT_ROW_MM, FROM_EDGE_MM, LARGER, foot
 
 # what a front must leave of its page to be sure of it; what is left of it where a line or a paragraph goes to the next
 FITS_BY_MM, BROKEN_MM = 3.0, 5.0
+# a page that is filled to less than this is nearly empty
+THIN = 0.38
 # what fits only just may not: every order is measured on pages that are lower by this, too
 DOUBT_MM = 3.0
 # a leaf that is cut may be filled so far
@@ -114,14 +116,14 @@ def _shares_the_leaf(log: Log, cut: Tags, room: Room) -> bool:
 
 def _ways(
     front: Front, stages: Sequence[Sequence[Sheet]], flowing: Sequence[Sheet], room: Room
-) -> Iterator[tuple[tuple[float, bool, float], tuple[Sheet, ...]]]:
-    """Every way to put what flows before, between and behind the hookups; with its pages, whether the record comes first, and
-    how far the last page is filled."""
+) -> Iterator[tuple[tuple[float, bool, int, float], tuple[Sheet, ...]]]:
+    """Every way to put what flows before, between and behind the hookups; with its pages, whether the record comes first,
+    how many pages are nearly empty, and how far the last one is filled."""
     places = [range(len(stages) + 1) for _ in flowing]
     begin = room.after((), _after_front(front, room))
     for chosen in product(*places):
         order: tuple[Sheet, ...] = ()
-        at = begin
+        at, thin = begin, 0
         for number in range(len(stages) + 1):
             here = [sheet for sheet, place in zip(flowing, chosen, strict=True) if place == number]
             if number:
@@ -129,12 +131,13 @@ def _ways(
                 at = room.after(stage[1:], _behind_hookup(at))
                 order += tuple(stage)
             at, sheets = _best(here, at, room)
+            thin += _is_thin(at, room)
             order += sheets
         sure = _end(begin, order, room.lower(DOUBT_MM))
         record_first = any(
             place == 0 and isinstance(sheet, Record) for sheet, place in zip(flowing, chosen, strict=True)
         )
-        yield (_leaf(at) + _leaf(sure), record_first, at.page - at.left / room.plain), order
+        yield (_leaf(at) + _leaf(sure), record_first, thin, at.page - at.left / room.plain), order
 
 
 def _end(at: At, order: Sequence[Sheet], room: Room) -> At:
@@ -156,7 +159,12 @@ def _leaf(at: At) -> int:
 
 def _best(here: Sequence[Sheet], at: At, room: Room) -> tuple[At, tuple[Sheet, ...]]:
     ways = ((room.after(way, at), way) for way in permutations(here))
-    return min(ways, key=lambda way: (way[0].page, -way[0].left))
+    return min(ways, key=lambda way: (way[0].page, _is_thin(way[0], room), -way[0].left))
+
+
+def _is_thin(at: At, room: Room) -> bool:
+    """Whether the page come to is nearly empty: less than a third of it, or what may turn out to be less."""
+    return 0.0 < room.plain - at.left < THIN * room.plain
 
 
 def _after_front(front: Front, room: Room) -> At:

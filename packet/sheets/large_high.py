@@ -132,7 +132,7 @@ def _fill(sheet: Fill) -> Iterator[float]:
             yield max(plot, sum(small_mm(text, BESIDE_PLOT_MM) for text in (*size.words, *size.cautions)))
         if sheet.strip and not number:
             words = small_mm(f"{sheet.strip.title} {' '.join(sheet.strip.words)}")
-            yield words + 8.5 + STRIP_ROW_MM * len(sheet.strip.folded.rows)
+            yield words + 8.5 + STRIP_ROW_MM * len(sheet.strip.across.rows)
 
 
 def _log(sheet: Log) -> Iterator[float]:

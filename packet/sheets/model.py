@@ -287,8 +287,15 @@ class Strip:
     @property
     def folded(self) -> Table:
         """The same table in columns side by side, read down one after the other: three, or two of a blend's wider rows."""
+        return self._in_columns(FOLDED_CELLS // len(self.table.heads))
+
+    @property
+    def across(self) -> Table:
+        """The same, in three columns across the page."""
+        return self._in_columns(3)
+
+    def _in_columns(self, folds: int) -> Table:
         rows = self.table.rows
-        folds = FOLDED_CELLS // len(self.table.heads)
         high = -(-len(rows) // folds)
         empty = ("",) * len(self.table.heads)
         columns = [[*rows[at : at + high], *[empty] * high][:high] for at in range(0, folds * high, high)]
