@@ -59,6 +59,8 @@ BENT_MM = 0.7
 BENT_CHECK_MM = 0.45
 # What a line left behind counts only beyond this from it.
 CLEAR_OF_LINE_MM = 0.3
+# Dirt on a scanner's glass makes stripes no wider than this.
+STRIPE_MM = 0.7
 # Beside two lines and more a mark has this many times the least ink.
 CROSSED_AREA = 2.5
 
@@ -113,9 +115,14 @@ def _judge(even: Evened, lie: Lie, box: Box, border: Place | None) -> BoxMark:
     why = _doubt_beside_lines(ink, inside, box, counted) if counted else _doubt(ink, inside, box)
     if not why:  # all of it may be stripes that touch, whose ink holds more slanting lines than are tried
         crests = box_lines(even, lie, here, float(least), by_crests=True)
-        stripes = [line for line in crests if not line.comes_in and line.is_along(-lie.skew_deg)]
+        stripes = [
+            replace(line, width_px=min(line.width_px, STRIPE_MM * PX_PER_MM))  # a tick along it makes it look wider
+            for line in crests
+            if not line.comes_in and line.is_along(-lie.skew_deg)
+        ]
         rest = _beside(ink, stripes)
-        is_little = float(rest[inside].sum()) / PX_PER_MM**2 < _least_area(box) or _largest(rest, inside).is_flat
+        is_stripe = _largest(rest, inside).is_flat and _bend_mm(rest[inside]) < BENT_CHECK_MM
+        is_little = float(rest[inside].sum()) / PX_PER_MM**2 < _least_area(box) or is_stripe
         why = LINE if stripes and is_little else ""
     return answer("doubtful", area, why) if why else answer("marked", area)
 
