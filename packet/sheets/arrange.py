@@ -27,10 +27,11 @@ from packet.sheets.model import (
     Wrong,
 )
 from packet.sheets.room import TICK_MM, rows
+from packet.sheets.strips import foot_mm as strips_mm
 
 PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
-# what the codes at head and foot take of a page that has strips, and of one that has none
-BESIDE_STRIPS_MM, WITHOUT_STRIPS_MM = 61.5, 56.0
+# where a page's text begins; what the codes at head and foot take of a page that has no strips
+PAGE_TOP_MM, WITHOUT_STRIPS_MM = 27.0, 56.0
 # the code at the head, and the foot's own line with its air
 BESIDE_FRONT_MM = 27.0 + 14.0
 # what to do when it goes wrong is set closer there
@@ -40,7 +41,6 @@ ROW_MM, SMALL_ROW_MM, FILL_ROW_MM = 4.0, 3.9, 3.8
 TEXT_MM, SMALL = 186.0, 0.95
 # a tag beside another; the owner's half, beside the foot's code
 NARROW_TAG_MM, OWNER_MM = 86.0, 163.0
-STRIP_MM = 152.0
 MAY_STAND_ABOVE = (Load, Log)
 # what an estimate may be short of on a page
 SLACK_MM = 2.5
@@ -90,7 +90,7 @@ def arranged(content: Content, *, may_be_closer: bool = True, more_mm: float = 0
     """
     if not any(isinstance(sheet, Tags) for sheet in content.sheets):
         return content
-    strips = BESIDE_STRIPS_MM + _second_strips_mm(content)
+    strips = max(WITHOUT_STRIPS_MM, PAGE_TOP_MM + strips_mm(content))
     high = {sheet.name: blocks(sheet) for sheet in content.sheets}
     page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, strips - WITHOUT_STRIPS_MM, high)
     page = replace(page, high_mm=page.high_mm + more_mm, closer_mm=page.closer_mm * may_be_closer)
@@ -187,15 +187,6 @@ def without_help_on_front(content: Content) -> Content:
     rest = [sheet for sheet in others if not isinstance(sheet, Wrong)]
     last = max(at for at, sheet in enumerate(rest) if isinstance(sheet, Steps | SwapSheet)) + 1
     return replace(content, sheets=(front, *rest[:last], *wrong, *rest[last:]))
-
-
-def _second_strips_mm(content: Content) -> float:
-    """What the strips in a second language take of every page that flows."""
-    sheets = [sheet for sheet in content.sheets if isinstance(sheet, Steps | SwapSheet)]
-    return max(
-        (SMALL_ROW_MM * sum(rows(strip.also, STRIP_MM, size=SMALL) for strip in sheet.strips if strip.also) for sheet in sheets),
-        default=0.0,
-    )  # fmt: skip
 
 
 def _above_the_cut(sheets: Sequence[Sheet], cut: Tags, high: float) -> Iterator[tuple[Sheet, ...]]:

@@ -18,6 +18,7 @@ from packet.press.marks import PAPER_MM
 from packet.sheets.model import Wrong
 from packet.sheets.packet import compose
 from packet.shop.load import load_job
+from packet.units import UnitSystem
 from tests.plan.builders import DEMO, read_in
 
 from .demo import registers
@@ -80,6 +81,21 @@ def test_two_languages_take_one_page_more_at_most(date: str, job: str) -> None:
     both = read_in(plan, "en", "es")
     printed = set_packet(prepare(compose(both, hookup), None))[1]
     assert len(printed.pages) <= most_pages(both, hookup)
+
+
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+@pytest.mark.parametrize("units", ["US", "SI"])
+@pytest.mark.parametrize(("date", "job"), [(DAYS[0], "HP-1047"), (MORNING, "HP-1204")])
+def test_a_small_appliance_is_read_on_six_sides(
+    date: str, job: str, units: UnitSystem, paper: Literal["letter", "A4"]
+) -> None:
+    """Six printed sides; the blank back of a leaf before what is cut is not read. The packet is four leaves."""
+    plan, _ = day(date)[job]
+    shop = plan.registers.shop.model_copy(update={"units": units, "paper": paper})
+    other = replace(plan, registers=plan.registers.model_copy(update={"shop": shop}))
+    made = set_packet(prepare(compose(other, build_hookup(other)), None))[1]
+    assert len(made.pages) <= 7
+    assert sum(map(bool, made.pages)) <= 6
 
 
 def test_a_small_appliance_takes_no_page_more_in_spanish() -> None:
