@@ -23,7 +23,7 @@ from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 
 # What less white between the lines saves on a page at most (measured over the demo jobs in English, Spanish and both: no
 # page was saved where 1 mm a page was wanting), and where a page's text begins.
-CLOSER_A_PAGE_MM, PAGE_TOP_MM = 3.0, 27.0
+CLOSER_A_PAGE_MM, PAGE_TOP_MM = 4.0, 27.0
 # less of a page is nearly empty, unless it is the last
 LEAST_OF_A_PAGE = 1 / 3
 

@@ -14,7 +14,7 @@ from packet.units import UnitSystem
 
 BoxKind = Literal["check", "initial"]
 # a cell of a comb; what comb and unit may take of a third of a row
-CELL_MM, MOST_BESIDE_LABEL_MM = 6.1, 33.0
+CELL_MM, MOST_BESIDE_LABEL_MM, MOST_BESIDE_SHORT_LABEL_MM = 6.1, 33.0, 38.5
 
 # what the words of a line to initial have, alone and where two columns stand beside one another
 LINE_MM, COLUMN_MM = 166.0, 73.0
@@ -65,8 +65,17 @@ class Ask:
     @property
     def is_long(self) -> bool:
         """Whether comb and unit leave the label less of a third of a row than others do."""
+        return self._beside_label_mm > MOST_BESIDE_LABEL_MM
+
+    @property
+    def is_longest(self) -> bool:
+        """Whether they leave it no more than a word's width."""
+        return self._beside_label_mm > MOST_BESIDE_SHORT_LABEL_MM
+
+    @property
+    def _beside_label_mm(self) -> float:
         cells = sum(sign in "d-" for sign in self.comb)
-        return bool(cells) and cells * CELL_MM + wide_mm(self.unit) > MOST_BESIDE_LABEL_MM
+        return cells * CELL_MM + wide_mm(self.unit) if cells else 0.0
 
 
 @dataclass(frozen=True, slots=True)

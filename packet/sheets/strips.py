@@ -6,7 +6,7 @@ from packet.sheets.room import rows
 # a row of them: beside the code, so only what is more than its height counts
 ROW_MM = 4.15
 # what their words have beside the code, and how large they are
-WIDE_MM, REM = 167.0, 0.96
+WIDE_MM, REM = 167.0, 0.95
 # in large print they are closer
 LARGE_ROW_MM, LARGE_REM = 3.27, 0.88
 FOOT_ROW_MM, FROM_EDGE_MM, AIR_MM = 5.0, 7.0, 2.0
