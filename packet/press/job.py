@@ -21,8 +21,8 @@ from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
 from packet.words import DEFAULT_LANGUAGE, speaking, spoken, t
 
-# What less white between the lines saves on a page at most (measured over the demo jobs in English, Spanish and both: no
-# page was saved where 1 mm a page was wanting), and where a page's text begins.
+# What may be wanting on a page for less white between the lines to be tried (measured on the demo jobs: a small appliance
+# in SI is read on six sides where more than 3 mm a page were wanting), and where a page's text begins.
 CLOSER_A_PAGE_MM, PAGE_TOP_MM = 4.0, 27.0
 # less of a page is nearly empty, unless it is the last
 LEAST_OF_A_PAGE = 1 / 3
