@@ -74,7 +74,8 @@ def _holder(root: yaml.Node, path: Path) -> yaml.MappingNode:
 
 
 def _entries(holder: yaml.MappingNode) -> dict[str, yaml.Node]:
-    return {key.value: value for key, value in holder.value}
+    # a key of several values is none that this program writes or looks for
+    return {key.value: value for key, value in holder.value if isinstance(key, yaml.ScalarNode)}
 
 
 def _id(item: yaml.Node) -> str:
@@ -143,7 +144,7 @@ def _new_key(text: str, holder: yaml.MappingNode, key: str, value: str) -> _Edit
     if holder.flow_style:
         end = holder.value[-1][1].end_mark.index
         return _Edit(end, end, f", {key}: {value}")
-    present = {name.value: (name, node) for name, node in holder.value}
+    present = {name.value: (name, node) for name, node in holder.value if isinstance(name, yaml.ScalarNode)}
     wanted = next((name for name in _BEHIND if name in present), None)
     if wanted is None:
         wanted = next((name for name, (_, node) in reversed(present.items()) if _is_plain(node)), None)

@@ -1,6 +1,7 @@
 """Changing a value changes the words it is about and not one byte more."""
 
 import difflib
+from contextlib import suppress
 
 import pytest
 import yaml
@@ -165,3 +166,10 @@ def test_any_block_list(before: list[tuple[str, str]], wanted: list[str], pad: s
     assert [line.partition("#")[2] for line in after.splitlines() if "#" in line] == [
         line.partition("#")[2] for line in text.splitlines() if "#" in line
     ]
+
+
+@pytest.mark.parametrize("text", ["?", "? [a]\n: b\nc: d\n"])
+def test_a_key_of_several_values_is_no_traceback(text: str) -> None:
+    """Found by the fuzzer: an edit of such a file ended in TypeError."""
+    with suppress(EditError):
+        assert "called_off: x" in with_values(text, {("called_off",): "x"})
