@@ -60,6 +60,14 @@ def test_every_package_folder_is_installed() -> None:
     assert listed == folders | {"packet.templates"}
 
 
+def test_nothing_lies_in_the_package_that_it_does_not_read() -> None:
+    tracked = subprocess.run(["git", "ls-files", "packet"], cwd=ROOT, capture_output=True, text=True, check=True)
+    files = [ROOT / line for line in tracked.stdout.splitlines()]
+    assert len(files) > 300
+    others = [path for path in files if path.exists() and path.suffix not in {".py", ".json"}]
+    assert sorted(path.name for path in others) == ["py.typed", "weights.npz"]
+
+
 def test_top_level_is_the_agreed_one() -> None:
     names = subprocess.run(
         ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True
