@@ -148,7 +148,8 @@ def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: P
 
 def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
     """The packet as it is printed; where a few lines ran on to a page of their own, laid out once more with less white
-    between the lines, and kept so where that saves a page. What is kept is written. Raises as `lay_out` and `write`."""
+    between the lines, and kept so where that saves a page or keeps the help for what goes wrong on one. What is kept is
+    written. Raises as `lay_out` and `write`."""
     with without_collecting():
         prepared, laid = _laid_out(prepared)
         return prepared, write(laid, prepared.stamp)
@@ -163,14 +164,20 @@ def _laid_out(prepared: Prepared) -> tuple[Prepared, LaidOut]:
                 prepared, content=content, html=to_html(content, prepared.stamp.revision, prepared.notice)
             )
             laid = lay_out(prepared.html)
-    if prepared.content.size != "large" and _spills(prepared.content, laid):
-        closer = replace(
-            prepared, html=to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
-        )
-        again = lay_out(closer.html)
-        if _thickness(again) < _thickness(laid):
-            return _evenly(closer, again, is_tight=True)
-    return _evenly(prepared, laid)
+    usual = _evenly(prepared, laid)
+    if prepared.content.size == "large" or not (
+        _is_help_torn(prepared.content, laid) or _spills(prepared.content, laid)
+    ):
+        return usual
+    html = to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
+    closer = _evenly(replace(prepared, html=html), lay_out(html), is_tight=True)
+    return min(usual, closer, key=_faults)
+
+
+def _faults(made: tuple[Prepared, LaidOut]) -> tuple[tuple[int, int], bool, bool]:
+    """What speaks against a setting, the worst first."""
+    prepared, laid = made
+    return _thickness(laid), _nearly_empty(prepared.content, laid), _is_help_torn(prepared.content, laid)
 
 
 def _evenly(prepared: Prepared, laid: LaidOut, *, is_tight: bool = False) -> tuple[Prepared, LaidOut]:
@@ -191,6 +198,12 @@ def _nearly_empty(content: Content, laid: LaidOut) -> bool:
     high = PAPER_MM[content.paper][1] - LEAST_BOTTOM_MM - PAGE_TOP_MM
     least = PAGE_TOP_MM + LEAST_OF_A_PAGE * high
     return any(names and low < least for names, low in zip(laid.pages[:-1], laid.lowest_mm, strict=False))
+
+
+def _is_help_torn(content: Content, laid: LaidOut) -> bool:
+    """Whether what is read when it goes wrong stands on two pages: one of its lines alone would not be found in haste."""
+    help_ = {sheet.name for sheet in content.sheets if isinstance(sheet, Wrong)}
+    return sum(not help_.isdisjoint(names.split(", ")) for names in laid.pages) > len(help_)
 
 
 def _thickness(laid: LaidOut) -> tuple[int, int]:

@@ -152,3 +152,15 @@ def test_help_goes_below_the_front_and_off_it_again_where_a_notice_takes_its_roo
     assert printed.pages[:2] == ("Front", "Hookup")
     assert sum("When it goes wrong" in page for page in printed.pages) == 1
     assert kept.stamp == noticed.stamp
+
+
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+@pytest.mark.parametrize("date", DAYS)
+def test_what_helps_when_it_goes_wrong_stands_on_one_page(date: str, paper: Literal["letter", "A4"]) -> None:
+    places = {job: sum(_has_help(names) for names in pages(date, job, paper)) for job in day(date)}
+    assert places
+    assert set(places.values()) == {1}, places
+
+
+def _has_help(names: str) -> bool:
+    return not {"When it goes wrong", "Si algo sale mal"}.isdisjoint(names.split(", "))
