@@ -24,7 +24,7 @@ from tests.sheets.test_lengths import DAYS, day
 from tests.sheets.test_look import MATRIX
 
 SVG = "{http://www.w3.org/2000/svg}"
-PLOT = re.compile(r'<div class="plot">(<svg.*?</svg>)', re.DOTALL)
+PLOT = re.compile(r'<div class="plot(?: alone)?">(<svg.*?</svg>)', re.DOTALL)
 # letters of 1,000 units an em, so that nothing is rounded off
 UNITS = 1000
 

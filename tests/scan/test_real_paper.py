@@ -52,6 +52,7 @@ def test_a_packet_from_the_press_comes_back(size: Paper, tmp_path: Path) -> None
     assert report.filed[0].missing == ()
     assert result.boxes == sum(box.kind != "blank" for box in record.boxes)
     assert result.boxes_wrong == 0
-    assert result.boxes_doubtful <= 1
+    # a tick whose leg runs straight beyond both sides of its box, and a border under a pen, are left to a person
+    assert result.boxes_doubtful <= 2
     fits = [page.fit_mm for page in report.filed[0].pages if page.fit_mm is not None]
     assert max(fits) < 0.5  # the code and the squares alone put every box within half a millimeter

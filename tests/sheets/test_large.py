@@ -30,7 +30,7 @@ OVER = {
     ("letter", "es"): {"HP-1041": 11, "HP-1045": 11, "HP-1211": 11},
 }
 # where it would take another order of the sheets than their heights let expect
-THIN = {("A4", ""): {"HP-1046", "HP-1204", "HP-1210"}, ("letter", "es"): {"HP-1207"}}
+THIN = {("A4", ""): {"HP-1046", "HP-1204", "HP-1210"}, ("letter", "es"): {"HP-1043", "HP-1207"}}
 TOP_MM = 27.0
 
 
