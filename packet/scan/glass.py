@@ -105,9 +105,14 @@ def _seen(read: PageRead) -> _Seen | None:
 
 def _is_same(mine: _Seen, other: _Seen, corners: Sequence[tuple[float, float]]) -> bool:
     """Whether the ink inside the corners is the same on both."""
-    inside = np.zeros(mine.cells.shape, np.uint8)
-    cv2.fillConvexPoly(inside, np.round(np.array(corners)).astype(np.int32), 1)
-    ours, theirs = mine.cells & (inside > 0), other.cells & (inside > 0)
+    places = np.round(np.array(corners)).astype(np.int32)
+    left, top, width, height = cv2.boundingRect(places)
+    rows = slice(max(top, 0), max(top + height, 0))
+    columns = slice(max(left, 0), max(left + width, 0))
+    ours, theirs = mine.cells[rows, columns], other.cells[rows, columns]
+    inside = np.zeros(ours.shape, np.uint8)
+    cv2.fillConvexPoly(inside, places - np.array([columns.start, rows.start], np.int32), 1)
+    ours, theirs = ours & (inside > 0), theirs & (inside > 0)
     # the other page may have more there, as its boxes lie otherwise; but not a black field, which has everything
     if int(ours.sum()) < LEAST_CELLS or int(theirs.sum()) > MOST_TIMES * int(ours.sum()):
         return False

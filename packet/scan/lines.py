@@ -4,7 +4,9 @@ They are no marks. They are found in the ink of a box and its surroundings, and 
 judged by itself.
 """
 
+import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import cv2
@@ -24,7 +26,6 @@ BEYOND_FROM_MM = 0.5
 BEYOND_TO_MM = 4.5
 # A stripe along the scanner's way may end in the box: it comes in from further off then.
 STRIPE_BEYOND_SHARE = 0.8
-STRIPE_TO_MM = 4.5
 # So much around a box has to be seen.
 LINE_AROUND_MM = 5.0
 STRIPE_DEG = 3.0
@@ -32,6 +33,7 @@ LEAST_INSIDE_MM = 1.5
 INSIDE_FROM_MM = 0.65
 MOST_LINES = 6
 MOST_TRIED = 40
+AT_A_TIME = 13  # of those tried: the library takes no picture of more than 32,767 rows
 # A line stands out against what is this far to both its sides.
 SIDES_MM = (0.5, 0.9)
 # Taken out with a line: it wavers, and its edges are soft.
@@ -111,26 +113,46 @@ class _Ground:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Course:
-    """A line's way over the ground, half a pixel a step: where it is in and out of the box, and what lies across it."""
+class _Courses:
+    """The ways of several lines over the ground, half a pixel a step, one after the other: where each is in and out of
+    the box, and what lies across it."""
 
+    starts: npt.NDArray[np.intp]  # each line's first step
     outside_mm: Values
     across: npt.NDArray[np.float32]  # steps x offsets: how dark, from one side to the other
     taken: Bits  # where it lies on a line already found
 
+    def count(self, there: Bits) -> npt.NDArray[np.intp]:
+        """For each line, at how many of its steps it is so."""
+        return np.add.reduceat(there.astype(np.intp), self.starts)
+
+    def of(self, number: int) -> slice:
+        """The steps of one line."""
+        after = int(self.starts[number + 1]) if number + 1 < len(self.starts) else len(self.outside_mm)
+        return slice(int(self.starts[number]), after)
+
     def ridge(self, least: float, px_per_mm: float) -> tuple[Bits, Bits]:
         """(where the middle is ink and darker than both its sides: a thin line, not a letter's or a border's flank;
         where something dark lies right across, so that a line under it can neither be seen nor missed)."""
-        middle = self.across.shape[1] // 2
-        here = self.across[:, middle - 1 : middle + 2].max(axis=1)
+        here = self.middle()
+        lengths = np.diff(self.starts, append=len(here))
+        darkest = np.repeat(np.maximum.reduceat(self.across.max(axis=1), self.starts), lengths)
+        dark = np.maximum(least, 0.4 * np.maximum(darkest.astype(np.float64), 0.0))
         stands_out = np.zeros(len(here), bool)
         crossed = np.ones(len(here), bool)
+        middle = self.across.shape[1] // 2
         for side_mm in SIDES_MM:
             side = round(side_mm * px_per_mm)
             left, right = self.across[:, middle - side], self.across[:, middle + side]
             stands_out |= np.maximum(left, right) < 0.6 * here
-            crossed &= np.minimum(left, right) > max(least, 0.4 * float(self.across.max(initial=0.0)))
+            crossed &= np.minimum(left, right) > dark
         return np.asarray((here > least) & stands_out, bool), crossed
+
+    def middle(self) -> npt.NDArray[np.float32]:
+        """How dark it is on the lines."""
+        middle = self.across.shape[1] // 2
+        here = np.maximum(self.across[:, middle - 1], self.across[:, middle])
+        return np.asarray(np.maximum(here, self.across[:, middle + 1]), np.float32)
 
 
 def _best(ink: Bits, ground: _Ground) -> Line | None:
@@ -141,14 +163,20 @@ def _best(ink: Bits, ground: _Ground) -> Line | None:
     voted = cv2.HoughLinesWithAccumulator(np.asarray(ink, np.uint8), 1, math.radians(1.0), votes)
     if voted is None:
         return None
-    for rho, theta, _ in np.asarray(voted).reshape(-1, 3)[:MOST_TRIED]:
-        line = Line(float(theta), float(rho), 1.0)
-        course = _course(line, ground)
-        if course is None:
+    tried = np.asarray(voted).reshape(-1, 3)[:MOST_TRIED]
+    # the likeliest first, the others many at a time only when it is none
+    for first, after in itertools.pairwise((0, 1, *range(1 + AT_A_TIME, MOST_TRIED, AT_A_TIME), MOST_TRIED)):
+        some = tried[first:after]
+        lines = [Line(float(theta), float(rho), 1.0) for rho, theta, _ in some]
+        courses = _courses(lines, ground)
+        if courses is None:
             continue
-        through, comes_in = _runs_through(line, course, ground)
-        if through or comes_in:
-            return replace(line, width_px=_width(course), comes_in=not through)
+        kept, ways = courses
+        through, comes_in = _run_through(kept, ways, ground)
+        if (through | comes_in).any():
+            best = int(np.argmax(through | comes_in))
+            width = _width(ways.outside_mm[ways.of(best)], ways.across[ways.of(best)])
+            return replace(kept[best], width_px=width, comes_in=not through[best])
     return None
 
 
@@ -163,61 +191,67 @@ def _crests(dark: Dark) -> Bits:
     return crests
 
 
-def _course(line: Line, ground: _Ground) -> _Course | None:
+def _courses(lines: Sequence[Line], ground: _Ground) -> tuple[list[Line], _Courses] | None:
+    """The lines that cross the ground and have enough of their way inside the box, and their ways over it."""
+    if not lines:
+        return None
     rows, columns = ground.dark.shape
     along = np.arange(-rows - columns, rows + columns, 0.5)
-    normal = np.array([math.cos(line.theta), math.sin(line.theta)])
-    x = normal[0] * line.rho - normal[1] * along
-    y = normal[1] * line.rho + normal[0] * along
-    on = (x >= 0) & (y >= 0) & (x <= columns - 1) & (y <= rows - 1)
-    x, y = x[on], y[on]
-    if len(x) < 2:
+    normals = np.array([(math.cos(line.theta), math.sin(line.theta)) for line in lines])
+    rho = np.array([line.rho for line in lines])
+    every_x = (normals[:, 0] * rho)[:, None] - normals[:, 1, None] * along
+    every_y = (normals[:, 1] * rho)[:, None] + normals[:, 0, None] * along
+    on = (every_x >= 0) & (every_y >= 0) & (every_x <= columns - 1) & (every_y <= rows - 1)
+    edge = ground.margin_px + INSIDE_FROM_MM * ground.px_per_mm
+    inside = (np.minimum(every_x, columns - every_x) > edge) & (np.minimum(every_y, rows - every_y) > edge)
+    enough = inside.sum(axis=1) * 0.5 >= LEAST_INSIDE_MM * ground.px_per_mm
+    if not enough.any():
         return None
+    on &= enough[:, None]
+    which = np.nonzero(on)[0]
+    x, y = every_x[on], every_y[on]
+    starts = np.flatnonzero(np.diff(which, prepend=-1))
     reach = round(max(SIDES_MM) * ground.px_per_mm)
     offsets = np.arange(-reach, reach + 1)
-    maps = [np.asarray(at[:, None] + offsets * step, np.float32) for at, step in zip((x, y), normal, strict=True)]
-    across = cv2.remap(ground.dark, maps[0], maps[1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    map_x = np.asarray(x[:, None] + offsets * normals[which, 0, None], np.float32)
+    map_y = np.asarray(y[:, None] + offsets * normals[which, 1, None], np.float32)
+    across = cv2.remap(ground.dark, map_x, map_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     taken = ground.taken[np.round(y).astype(int), np.round(x).astype(int)] > 0
-    return _Course(ground.outside_mm(x, y), np.asarray(across, np.float32), taken)
+    kept = [line for line, is_kept in zip(lines, enough, strict=True) if is_kept]
+    return kept, _Courses(starts, ground.outside_mm(x, y), np.asarray(across, np.float32), taken)
 
 
-def _runs_through(line: Line, course: _Course, ground: _Ground) -> tuple[bool, bool]:
-    """(whether it is surely no stroke of a mark, whether it comes in from far outside on one side)."""
-    inside = course.outside_mm < -INSIDE_FROM_MM
-    if inside.sum() * 0.5 < LEAST_INSIDE_MM * ground.px_per_mm:
-        return False, False
-    steps = np.arange(len(inside))
-    first = int(np.argmax(inside))
-    sides = [part & ~inside for part in (steps < first, steps > first)]
+def _run_through(lines: Sequence[Line], ways: _Courses, ground: _Ground) -> tuple[Bits, Bits]:
+    """For each line (whether it is surely no stroke of a mark, whether it comes in from far outside on one side)."""
+    inside = ways.outside_mm < -INSIDE_FROM_MM
+    # of the steps that are not inside, those before the first that is
+    lengths = np.diff(ways.starts, append=len(inside))
+    so_far = np.cumsum(inside)
+    before_line = np.repeat(so_far[ways.starts] - inside[ways.starts], lengths)
+    is_before = so_far == before_line
+    sides = [is_before & ~inside, ~is_before & ~inside]
     # inside, other strokes may cross or lie along it; outside it must stand by itself
-    middle = course.across.shape[1] // 2
-    there = course.across[:, middle - 1 : middle + 2].max(axis=1) > ground.least
-    ridge, crossed = course.ridge(ground.least, ground.px_per_mm)
-    crossed |= course.taken
-    beyond = (course.outside_mm > BEYOND_FROM_MM) & (course.outside_mm < BEYOND_TO_MM)
-    ends = [_seen_share(ridge, crossed, beyond & side) for side in sides]
-    if _seen_share(there, course.taken, inside) >= INSIDE_SHARE and min(ends) >= BEYOND_SHARE:
-        return True, True
-    far = (course.outside_mm > BEYOND_FROM_MM) & (course.outside_mm < STRIPE_TO_MM)
-    reaches = max(_seen_share(ridge, crossed, far & side) for side in sides)
-    comes_in = reaches >= STRIPE_BEYOND_SHARE and _seen_share(ridge, course.taken, inside) >= 0.4
-    return comes_in and line.is_along(ground.feed_deg), comes_in
+    there = ways.middle() > ground.least
+    ridge, crossed = ways.ridge(ground.least, ground.px_per_mm)
+    crossed |= ways.taken
+
+    def seen(ink: Bits, hidden: Bits, part: Bits) -> Values:
+        """The share of a part that is ink, of what is not hidden; nothing where too little of it can be seen."""
+        whole, open_part = ways.count(part), ways.count(part & ~hidden)
+        share = ways.count(ink & part & ~hidden) / np.maximum(open_part, 1)
+        return np.where(open_part >= 0.35 * np.maximum(whole, 1), share, 0.0)
+
+    beyond = (ways.outside_mm > BEYOND_FROM_MM) & (ways.outside_mm < BEYOND_TO_MM)
+    ends = [seen(ridge, crossed, beyond & side) for side in sides]
+    through = (seen(there, ways.taken, inside) >= INSIDE_SHARE) & (np.minimum(*ends) >= BEYOND_SHARE)
+    comes_in = (np.maximum(*ends) >= STRIPE_BEYOND_SHARE) & (seen(ridge, ways.taken, inside) >= 0.4)
+    is_along = np.array([line.is_along(ground.feed_deg) for line in lines])
+    return through | (comes_in & is_along), through | comes_in
 
 
-def _seen_share(ridge: Bits, crossed: Bits, part: Bits) -> float:
-    """The share of a part that is line, of what is not crossed; nothing where too little of it can be seen."""
-    open_part = part & ~crossed
-    return _share(ridge, open_part) if open_part.sum() >= 0.35 * max(int(part.sum()), 1) else 0.0
-
-
-def _share(there: Bits, part: Bits) -> float:
-    return float(there[part].mean()) if part.any() else 0.0
-
-
-def _width(course: _Course) -> float:
+def _width(outside_mm: Values, across: npt.NDArray[np.float32]) -> float:
     """How wide the line is where it is half as dark as in its middle, px; what crosses it here and there is no part."""
-    inside = course.outside_mm < -INSIDE_FROM_MM
-    profile = np.median(course.across[inside], axis=0)
+    profile = np.median(across[outside_mm < -INSIDE_FROM_MM], axis=0)
     middle = len(profile) // 2
     half = 0.5 * float(profile[middle - 1 : middle + 2].max())
     low = high = middle

@@ -9,6 +9,7 @@ generated scans (tests/bench/bench_scan_conditions.py); no published source.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import cv2
 import numpy as np
@@ -154,14 +155,19 @@ def _seen_straight(strip: Bits) -> float:
     near = strip.copy()  # a line is this soft: a pixel to each side
     near[:, 1:] |= strip[:, :-1]
     near[:, :-1] |= strip[:, 1:]
-    steps = np.arange(length)
+    return float(near.ravel()[_ways(length, wide)].mean(axis=1).max())
+
+
+@lru_cache(maxsize=256)
+def _ways(length: int, wide: int) -> npt.NDArray[np.intp]:
+    """Every straight way along a strip, a step a row: flat indexes of its cells."""
     lean = min(wide - 1, math.ceil(LEANS * length))
     ways = [
         np.round(np.linspace(start, end, length)).astype(int)
         for start in range(wide)
         for end in range(max(0, start - lean), min(wide, start + lean + 1))
     ]
-    return float(near[steps, np.array(ways)].mean(axis=1).max())
+    return np.arange(length) * wide + np.array(ways)
 
 
 @dataclass(frozen=True, slots=True)
