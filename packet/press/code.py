@@ -73,7 +73,7 @@ def corner_mask(best: int, corner: Corner) -> int:
     return best if corner == "bottom" else (best + 1) % 8
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=1024)
 def best_mask(address: str) -> int:
     """The mask pattern that reads best for an address. Raises AddressTooLong."""
     code = _code(address, None)

@@ -6,13 +6,14 @@ larger, cleaned, and cut at other thresholds. A code counts only when its own ch
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import cv2
 import numpy as np
 import numpy.typing as npt
 import zxingcpp
 
-from packet.press.code import corner_mask, modules
+from packet.press.code import both_corners, corner_mask
 from packet.press.marks import CORNERS, Corner
 from packet.scan.image import Picture
 
@@ -48,10 +49,17 @@ def corner_of(code: Code, mask: int) -> Corner:
     """At which corner of its page a code stands: the one whose data mask its modules follow; mask: the bottom one's."""
 
     def alike(corner: Corner) -> int:
-        printed = np.array(modules(code.text, corner_mask(mask, corner)), bool)
-        return int((printed == code.modules).sum()) if printed.shape == code.modules.shape else 0
+        shown = printed(code.text, mask)[CORNERS.index(corner)]
+        return int((shown == code.modules).sum()) if shown.shape == code.modules.shape else 0
 
     return max(CORNERS, key=alike)
+
+
+@lru_cache(maxsize=4096)
+def printed(address: str, mask: int) -> tuple[npt.NDArray[np.bool_], ...]:
+    """The codes of a page, as the press draws them at its corners; mask: the bottom one's data mask."""
+    made = both_corners(address, [corner_mask(mask, corner) for corner in CORNERS])
+    return tuple(np.array(rows, bool) for rows in made)
 
 
 def is_blank(picture: Picture) -> bool:

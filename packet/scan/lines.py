@@ -20,6 +20,8 @@ Values = npt.NDArray[np.float64]
 # How much of a line must be there: inside the box, and beyond each side of it.
 INSIDE_SHARE = 0.72
 BEYOND_SHARE = 0.6
+# Where less than this share of a part can be seen, nothing is said of it.
+LEAST_SEEN = 0.35
 # Beyond a side is from here to there outside of the border.
 BEYOND_FROM_MM = 0.5
 # Boxes stand close: a stroke in the next one lies on the same line by chance, but not all through it and beyond.
@@ -72,8 +74,10 @@ def lines_through(
     ink. feed_deg: how the scanner's own axes lie in it; along them a line counts as soon as it comes in from far
     outside on one side. by_crests: the first is looked for where the ink is darkest across, which tells two that touch apart.
     """
-    ground = _Ground(dark, np.zeros(dark.shape, np.uint8), least, margin_px, px_per_mm, feed_deg)
-    left = ground.inner(dark > least)
+    ink = dark > least
+    inked = cv2.dilate(np.asarray(ink, np.uint8), np.ones((7, 7), np.uint8)) > 0
+    ground = _Ground(dark, np.zeros(dark.shape, np.uint8), least, margin_px, px_per_mm, feed_deg, inked)
+    left = ground.inner(ink)
     found: list[Line] = []
     while len(found) < MOST_LINES:
         line = _best(left & _crests(dark) if by_crests and not found else left, ground)
@@ -96,6 +100,7 @@ class _Ground:
     margin_px: int
     px_per_mm: float
     feed_deg: float
+    inked: Bits  # where a line's middle may be ink, looked at to a pixel both sides and between pixels
 
     def inner(self, ink: Bits) -> Bits:
         """The ink well inside the border alone."""
@@ -111,6 +116,17 @@ class _Ground:
         right, bottom = columns - left, rows - top
         return np.asarray(np.maximum.reduce([left - x, x - right, top - y, y - bottom]) / self.px_per_mm)
 
+    def across(self, x: Values, y: Values, normals: Values) -> npt.NDArray[np.float32]:
+        """steps x offsets: how dark it is at each place and to both its sides along its normal."""
+        reach = round(max(SIDES_MM) * self.px_per_mm)
+        offsets = np.arange(-reach, reach + 1, dtype=np.float32)
+        maps = [
+            at.astype(np.float32)[:, None] + step.astype(np.float32)[:, None] * offsets
+            for at, step in zip((x, y), normals.T, strict=True)
+        ]
+        found = cv2.remap(self.dark, maps[0], maps[1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+        return np.asarray(found, np.float32)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Courses:
@@ -119,6 +135,7 @@ class _Courses:
 
     starts: npt.NDArray[np.intp]  # each line's first step
     outside_mm: Values
+    is_before: Bits  # not yet in the box
     across: npt.NDArray[np.float32]  # steps x offsets: how dark, from one side to the other
     taken: Bits  # where it lies on a line already found
 
@@ -135,9 +152,9 @@ class _Courses:
         """(where the middle is ink and darker than both its sides: a thin line, not a letter's or a border's flank;
         where something dark lies right across, so that a line under it can neither be seen nor missed)."""
         here = self.middle()
-        lengths = np.diff(self.starts, append=len(here))
-        darkest = np.repeat(np.maximum.reduceat(self.across.max(axis=1), self.starts), lengths)
-        dark = np.maximum(least, 0.4 * np.maximum(darkest.astype(np.float64), 0.0))
+        every = self.across.ravel()
+        darkest = np.maximum.reduceat(every, self.starts * self.across.shape[1]).astype(np.float64)
+        dark = np.repeat(np.maximum(least, 0.4 * darkest), np.diff(self.starts, append=len(here)))
         stands_out = np.zeros(len(here), bool)
         crossed = np.ones(len(here), bool)
         middle = self.across.shape[1] // 2
@@ -192,44 +209,50 @@ def _crests(dark: Dark) -> Bits:
 
 
 def _courses(lines: Sequence[Line], ground: _Ground) -> tuple[list[Line], _Courses] | None:
-    """The lines that cross the ground and have enough of their way inside the box, and their ways over it."""
+    """The lines that may run through the box, by the ink on their middle alone, and their ways over the ground."""
     if not lines:
         return None
     rows, columns = ground.dark.shape
-    along = np.arange(-rows - columns, rows + columns, 0.5)
+    diagonal = math.ceil(math.hypot(rows, columns))
+    along = np.arange(-diagonal, diagonal, 0.5)
     normals = np.array([(math.cos(line.theta), math.sin(line.theta)) for line in lines])
     rho = np.array([line.rho for line in lines])
     every_x = (normals[:, 0] * rho)[:, None] - normals[:, 1, None] * along
     every_y = (normals[:, 1] * rho)[:, None] + normals[:, 0, None] * along
     on = (every_x >= 0) & (every_y >= 0) & (every_x <= columns - 1) & (every_y <= rows - 1)
-    edge = ground.margin_px + INSIDE_FROM_MM * ground.px_per_mm
-    inside = (np.minimum(every_x, columns - every_x) > edge) & (np.minimum(every_y, rows - every_y) > edge)
-    enough = inside.sum(axis=1) * 0.5 >= LEAST_INSIDE_MM * ground.px_per_mm
-    if not enough.any():
-        return None
-    on &= enough[:, None]
-    which = np.nonzero(on)[0]
+    which, steps = np.nonzero(on)
     x, y = every_x[on], every_y[on]
+    outside_mm = ground.outside_mm(x, y)
+    inside = outside_mm < -INSIDE_FROM_MM
+    beyond = (outside_mm > BEYOND_FROM_MM) & (outside_mm < BEYOND_TO_MM)
+    near = np.round(y).astype(np.intp), np.round(x).astype(np.intp)
+    is_inked = ground.inked[near]
+    first = np.full(len(lines), len(along))
+    np.minimum.at(first, which[inside], steps[inside])
+    is_before = steps < first[which]
+
+    def count(part: Bits) -> npt.NDArray[np.intp]:
+        return np.bincount(which[part], minlength=len(lines))
+
+    reaches = np.zeros(len(lines), bool)
+    for side in (is_before, ~is_before):
+        reaches |= count(beyond & side & is_inked) >= LEAST_SEEN * BEYOND_SHARE * count(beyond & side)
+    is_likely = reaches & (count(inside) * 0.5 >= LEAST_INSIDE_MM * ground.px_per_mm)
+    if not is_likely.any():
+        return None
+    likely = is_likely[which]
+    which = which[likely]
+    across = ground.across(x[likely], y[likely], normals[which])
+    taken = ground.taken[near][likely] > 0
     starts = np.flatnonzero(np.diff(which, prepend=-1))
-    reach = round(max(SIDES_MM) * ground.px_per_mm)
-    offsets = np.arange(-reach, reach + 1)
-    map_x = np.asarray(x[:, None] + offsets * normals[which, 0, None], np.float32)
-    map_y = np.asarray(y[:, None] + offsets * normals[which, 1, None], np.float32)
-    across = cv2.remap(ground.dark, map_x, map_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    taken = ground.taken[np.round(y).astype(int), np.round(x).astype(int)] > 0
-    kept = [line for line, is_kept in zip(lines, enough, strict=True) if is_kept]
-    return kept, _Courses(starts, ground.outside_mm(x, y), np.asarray(across, np.float32), taken)
+    kept = [line for line, is_kept in zip(lines, is_likely, strict=True) if is_kept]
+    return kept, _Courses(starts, outside_mm[likely], is_before[likely], across, taken)
 
 
 def _run_through(lines: Sequence[Line], ways: _Courses, ground: _Ground) -> tuple[Bits, Bits]:
     """For each line (whether it is surely no stroke of a mark, whether it comes in from far outside on one side)."""
     inside = ways.outside_mm < -INSIDE_FROM_MM
-    # of the steps that are not inside, those before the first that is
-    lengths = np.diff(ways.starts, append=len(inside))
-    so_far = np.cumsum(inside)
-    before_line = np.repeat(so_far[ways.starts] - inside[ways.starts], lengths)
-    is_before = so_far == before_line
-    sides = [is_before & ~inside, ~is_before & ~inside]
+    sides = [ways.is_before, ~ways.is_before & ~inside]
     # inside, other strokes may cross or lie along it; outside it must stand by itself
     there = ways.middle() > ground.least
     ridge, crossed = ways.ridge(ground.least, ground.px_per_mm)
@@ -239,7 +262,7 @@ def _run_through(lines: Sequence[Line], ways: _Courses, ground: _Ground) -> tupl
         """The share of a part that is ink, of what is not hidden; nothing where too little of it can be seen."""
         whole, open_part = ways.count(part), ways.count(part & ~hidden)
         share = ways.count(ink & part & ~hidden) / np.maximum(open_part, 1)
-        return np.where(open_part >= 0.35 * np.maximum(whole, 1), share, 0.0)
+        return np.where(open_part >= LEAST_SEEN * np.maximum(whole, 1), share, 0.0)
 
     beyond = (ways.outside_mm > BEYOND_FROM_MM) & (ways.outside_mm < BEYOND_TO_MM)
     ends = [seen(ridge, crossed, beyond & side) for side in sides]

@@ -167,7 +167,7 @@ def _ways(length: int, wide: int) -> npt.NDArray[np.intp]:
         for start in range(wide)
         for end in range(max(0, start - lean), min(wide, start + lean + 1))
     ]
-    return np.arange(length) * wide + np.array(ways)
+    return np.asarray(np.arange(length) * wide + np.array(ways), np.intp)
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,7 +61,6 @@ def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = (), by_h
         picture = scan_image.load(source)
     except scan_image.UnreadableScanError as error:
         return PageRead(source, LoosePage(str(source), "", "file-unreadable", str(error)), None)
-    digest = scan_image.digest(picture)
     found, codes = _address(source, picture, desk, candidates)
     if by_hand is not None:
         if isinstance(found, Address) and found != by_hand:
@@ -79,11 +78,13 @@ def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = (), by_h
                 return _sorted(source, picture, ours, found, desk)
             found = Refused("no-such-page", f"{found.job} {found.revision} p{found.page}")
     if found is None and candidates:
-        return PageRead(source, LoosePage(str(source), digest, "no-code", ""), None)  # as it was read before
+        return PageRead(
+            source, LoosePage(str(source), scan_image.digest(picture), "no-code", ""), None
+        )  # as it was read before
     if found is None:
         found = Refused("blank" if scan_code.is_blank(picture) else "no-code", "")
     kept = _stage(picture, desk, source, LOOSE_JPEG_QUALITY)
-    return PageRead(source, LoosePage(str(source), digest, found.kind, found.detail), kept)
+    return PageRead(source, LoosePage(str(source), scan_image.digest(picture), found.kind, found.detail), kept)
 
 
 def _address(

@@ -11,18 +11,16 @@ Two ways, in this order.
 """
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
 
 import cv2
 import numpy as np
 import zxingcpp
 
-from packet.press.code import corner_mask, modules
-from packet.press.marks import CORNERS
+from packet.press.code import modules
 from packet.scan import locate as scan_locate
 from packet.scan import symbol as scan_symbol
 from packet.scan.address import PrintedNames, address_texts, mask_of_print
-from packet.scan.code import Code, Window
+from packet.scan.code import Code, Window, printed
 from packet.scan.image import Picture
 from packet.scan.locate import Place
 from packet.scan.model import Address
@@ -75,17 +73,10 @@ def matched(read: Modules, candidates: Sequence[str]) -> str:
     sure = {
         address
         for address in candidates
-        for printed in _printed(address)
-        if len(printed) == size and min(scan_symbol.same_codewords(read, printed)) >= least
+        for shown in printed(address, mask_of_print(address))
+        if len(shown) == size and min(scan_symbol.same_codewords(read, shown)) >= least
     }
     return sure.pop() if len(sure) == 1 else ""
-
-
-@lru_cache(maxsize=4096)
-def _printed(address: str) -> tuple[Modules, ...]:
-    """The codes of a page, as the press draws them at its corners."""
-    best = mask_of_print(address)
-    return tuple(np.array(modules(address, corner_mask(best, corner)), bool) for corner in CORNERS)
 
 
 def _dark(view: Picture, place: Place, way: int) -> Modules:
