@@ -9,6 +9,7 @@ from packet.assign.words import assigned_files, assignment_lines
 from packet.assign.write import write_assignment
 from packet.cli.talk import complain, say, tell, today, told_once
 from packet.cli.where import meant
+from packet.hookup.build import proved_hookup
 from packet.press.printed import PrintRecordError, newest_record, print_files, printed_folder
 from packet.press.run.day import DayInput, folders, read_days
 from packet.press.run.pool import Workers
@@ -95,7 +96,7 @@ def _stops(item: DayInput, proposed: Assignment, wanted: frozenset[str]) -> tupl
     """What still stops jobs of the day (the wanted ones) when they get what is proposed, kit counted."""
     after = replace(item, jobs=tuple(plan.job for plan in proposed.day.plans))
     with Workers(1, item.registers.shop.language) as workers:
-        ready = plan_with_hookups(after, workers, planned=proposed.day)
+        ready = plan_with_hookups(after, workers, planned=proposed.day, make=proved_hookup)
     found = {
         plan.job.job: (*plan.findings, *ready.hookups[plan.job.job].findings)
         for plan in ready.day.plans

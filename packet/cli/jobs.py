@@ -7,8 +7,10 @@ from pathlib import Path
 
 from packet.cli.talk import complain, open_shop, say, tell, today, told_once
 from packet.cli.where import meant, out_of
+from packet.collector import without_collecting
 from packet.document import ShapeError
 from packet.figures import show_weight
+from packet.hookup.build import proved_hookup
 from packet.hookup.model import Hookup
 from packet.plan.as_text import as_text
 from packet.plan.document import plan_back, plan_document, planned_again
@@ -47,18 +49,19 @@ def _check_days(found: tuple[DayFolder, ...], told: Sequence[Problem]) -> int:
     """Plan every day with a job that is not filed, and tell its stops; how many jobs may not go out or cannot be read,
     and what is wrong with the records. told: problems that were told.
     """
-    inputs, problems = read_days(found, only_open=True)
-    # the records; and a job's name, which only its day can refuse
-    ours = {str(path) for day in found for path in (day.shop_folder, *day.asked)}
-    bad = tell(item for item in problems if item.file in ours and item not in told)
-    return bad + sum(_tell_day(_ready(item)) for item in inputs)
+    with without_collecting():  # what is planned lives to the end
+        inputs, problems = read_days(found, only_open=True)
+        # the records; and a job's name, which only its day can refuse
+        ours = {str(path) for day in found for path in (day.shop_folder, *day.asked)}
+        bad = tell(item for item in problems if item.file in ours and item not in told)
+        return bad + sum(_tell_day(_ready(item)) for item in inputs)
 
 
 def _ready(item: DayInput) -> PlannedDay:
     """The day with its hookups; what its last print found of the very same plans is not worked out again."""
     memory = recall(out_of(item.shop_folder), item.folder_name)
-    with Workers(1, item.registers.shop.language) as workers:
-        return plan_with_hookups(item, workers, memory if memory.jobs else None)
+    with without_collecting(), Workers(1, item.registers.shop.language) as workers:
+        return plan_with_hookups(item, workers, memory if memory.jobs else None, make=proved_hookup)
 
 
 def _tell_day(ready: PlannedDay) -> int:

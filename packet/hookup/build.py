@@ -32,6 +32,12 @@ def build_hookup(plan: Plan) -> Hookup:
     return Hookup((), (), ()) if request is None else replace(hookup_of(request), language=spoken())
 
 
+def proved_hookup(plan: Plan) -> Hookup:
+    """The hookup without what only its packet needs: what it takes and what was found. Walked all the same, never drawn."""
+    request = request_from(plan)
+    return Hookup((), (), ()) if request is None else replace(hookup_of(request, drawn=False), language=spoken())
+
+
 def in_words_of(plan: Plan, hookup: Hookup, language: str) -> Hookup:
     """The plan's hookup in this language: the very same where it speaks it, or says nothing; else built again.
 
@@ -43,8 +49,8 @@ def in_words_of(plan: Plan, hookup: Hookup, language: str) -> Hookup:
         return build_hookup(plan)
 
 
-def hookup_of(request: Request) -> Hookup:
-    """The hookup of a request; see build_hookup."""
+def hookup_of(request: Request, *, drawn: bool = True) -> Hookup:
+    """The hookup of a request; see build_hookup, and proved_hookup for one that is not drawn."""
     lacking = cannot_be_connected(request)
     if lacking:
         return Hookup((), (), lacking)
@@ -54,7 +60,7 @@ def hookup_of(request: Request) -> Hookup:
     walked = walk(rig.bench, program, rules)
     breaches = (*walked.breaches, *_strips(rig, program, walked, rules), *unlisted(rig, program))
     findings = (*rig.kit.missing, *_asked(request), *(_failed(breach) for breach in breaches))
-    if breaches:
+    if breaches or not drawn:
         return Hookup((), load_list(rig, program), findings)
     made = layouts(rig, program, walked, rules)
     swapped = swap_of(rig, program)

@@ -119,8 +119,9 @@ class Joined:
     def __init__(self, direct: dict[str, str], through: dict[str, str]) -> None:
         self.direct = direct
         self.through = through
-        self._members = _by_root(direct)
-        self._members_through = _by_root(through)
+        # by root, once somebody asks: most states are never asked what is open through vessels
+        self._members: dict[str, list[str]] | None = None
+        self._members_through: dict[str, list[str]] | None = None
 
     def open_directly(self, one: str, other: str) -> bool:
         """Open to one another without passing through a vessel."""
@@ -132,15 +133,22 @@ class Joined:
 
     def with_space(self, space: str) -> list[str]:
         """Every space directly open to `space`, itself included."""
-        return self._members[self.direct[space]]
+        return self._direct_members()[self.direct[space]]
 
     def with_space_through(self, space: str) -> list[str]:
         """Every space open to `space`, through vessels or not, itself included."""
+        if self._members_through is None:
+            self._members_through = _by_root(self.through)
         return self._members_through[self.through[space]]
 
     def groups(self) -> Iterable[list[str]]:
         """Spaces that are directly open to one another, group by group."""
-        return self._members.values()
+        return self._direct_members().values()
+
+    def _direct_members(self) -> dict[str, list[str]]:
+        if self._members is None:
+            self._members = _by_root(self.direct)
+        return self._members
 
 
 def _by_root(roots: dict[str, str]) -> dict[str, list[str]]:

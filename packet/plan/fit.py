@@ -1,9 +1,8 @@
 """Whether each cylinder may take this job's gas, and which cylinders of the register would."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Container, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from itertools import chain
 from typing import NamedTuple
 
 from packet.findings import KINDS, Finding, finding
@@ -215,6 +214,7 @@ def passes_on_paper(cylinder: Cylinder, day: date) -> bool:
 
 
 Stamp = tuple[float, float, float | None]
+_OfAKind = tuple[tuple[Cylinder, ...], ...]
 
 
 def kind_of(cylinder: Cylinder) -> Kind:
@@ -300,13 +300,42 @@ class Looked:
         """The room in it, lb: as `weights` has it."""
         return room_lb(self.stop_gross_lb(cylinder, state), cylinder.tare_lb, state.contents_lb)
 
+    def rooms(
+        self, kind: Kind, lots: _OfAKind, states: Mapping[str, CylinderState], away: Container[str], *, alike: bool
+    ) -> Iterator[tuple[Cylinder, float]]:
+        """The cylinders of a kind that are fit and have room, and how much, lb; those `away` are left out.
+
+        alike: what comes is no gas of its own, so that of a kind those are fit alike that hold the same, and of a lot
+        those stop alike that rule push-pull out, or not.
+        """
+        fits: dict[tuple[str | None, bool], bool] = {}
+        for lot in lots:
+            stop_lb: dict[bool, float] = {}
+            for cylinder in lot:
+                state = states.get(cylinder.id)
+                if state is None or cylinder.id in away:
+                    continue
+                holds = state.refrigerant, state.contents_lb > 0.0
+                fit = fits.get(holds) if alike else None
+                if fit is None:
+                    fit = fits[holds] = self.fits(cylinder, state, kind)
+                if not fit:
+                    continue
+                barred = bars_push_pull(cylinder, state)
+                stop = stop_lb.get(barred) if alike else None
+                if stop is None:
+                    stop = stop_lb[barred] = self.stop_gross_lb(cylinder, state)
+                free_lb = room_lb(stop, cylinder.tare_lb, state.contents_lb)
+                if free_lb > 0.0:
+                    yield cylinder, free_lb
+
 
 def _lasting(found: tuple[Refusal, ...], lasting: bool) -> tuple[Refusal, ...]:
     passing = {"cylinder-out-of-test", "cylinder-out-of-service"} if lasting else set()
     return tuple(item for item in found if item.code not in passing)
 
 
-_Lots = tuple[tuple[Kind, tuple[tuple[Cylinder, ...], ...]], ...]
+_Lots = tuple[tuple[Kind, _OfAKind], ...]
 # of the register that was asked about last: a day asks for every job that is short of room
 _LOTS: list[tuple[tuple[Cylinder, ...], _Lots]] = []
 
@@ -326,8 +355,7 @@ def _lots(cylinders: tuple[Cylinder, ...]) -> _Lots:
     return made
 
 
-@dataclass(frozen=True, slots=True)
-class Spare:
+class Spare(NamedTuple):
     """A cylinder of the register that would do, and the room in it, lb."""
 
     cylinder: Cylinder
@@ -351,14 +379,9 @@ def would_do(case: Case, ways: Ways, kept: Cylinders, needed_lb: float) -> tuple
         alike = case.gas.refrigerant is None or not case.gas.refrigerant.own
         if alike and not looked.kind_fits(one, looked.setting(one, CylinderState(one.id, None, 0.0)), kind):
             continue
-        for cylinder in chain.from_iterable(lots):
-            state = case.states.get(cylinder.id)
-            if cylinder.id in away or state is None or not looked.fits(cylinder, state, kind):
-                continue
-            free_lb = looked.free_lb(cylinder, state)
-            if free_lb > 0.0:
-                spared = cylinder.flammable_rated and not burns
-                found.append(((free_lb < needed_lb, spared, cylinder.tare_lb, cylinder.id), Spare(cylinder, free_lb)))
+        for cylinder, free_lb in looked.rooms(kind, lots, case.states, away, alike=alike):
+            spared = cylinder.flammable_rated and not burns
+            found.append(((free_lb < needed_lb, spared, cylinder.tare_lb, cylinder.id), Spare(cylinder, free_lb)))
     return tuple(spare for _, spare in sorted(found, key=lambda item: item[0]))
 
 

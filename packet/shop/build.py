@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails, PydanticCustomError
@@ -23,8 +23,7 @@ R = TypeVar("R", bound=Record)
 BASIS = "basis"
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(NamedTuple):
     """Where a value was typed: the line, the key as typed, and in which unit where that was not the record's."""
 
     line: int
@@ -336,20 +335,21 @@ def _complaint(record: type[Record], detail: ErrorDetails, node: Map, prefix: st
 def _remember(record: Record, at: Location, line: int, reading: _Reading, file: str) -> None:
     """Give a record and those inside it their file, lines and typed keys."""
     lines, typed = {"": line}, {}
-    for key in keys(type(record)).values():
-        here = (*at, key.name)
+    for name, key in keys(type(record)).items():
+        here = (*at, name)
         place = reading.places.get(here)
-        if place is not None:
-            lines[key.name] = place.line
-            typed[key.name] = place.typed.rsplit(".", 1)[-1]
-        value = getattr(record, key.name)
+        if place is None:
+            continue  # not typed, and nothing inside it was
+        lines[name] = place.line
+        typed[name] = place.typed.rsplit(".", 1)[-1]
+        value = getattr(record, name)
         for index, item in enumerate((value or ()) if key.is_list else ()):
             spot = reading.places.get((*here, index))
             if spot is not None and isinstance(item, Record):
                 _remember(item, (*here, index), spot.line, reading, file)
             elif spot is not None:
-                lines[f"{key.name}[{index}]"] = spot.line
-        if isinstance(value, Record) and place is not None:
+                lines[f"{name}[{index}]"] = spot.line
+        if isinstance(value, Record):
             _remember(value, here, place.line, reading, file)
     # Private attributes of a frozen record: set once, here, before anybody else sees it, all three at a time.
     record.__pydantic_private__ = {"_file": file, "_lines": lines, "_typed": typed}

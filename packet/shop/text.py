@@ -173,37 +173,42 @@ def _events(text: str) -> Iterator[Any]:
     return iter(yaml.parse(text, Loader=loader))
 
 
+_STARTS = {yaml.SequenceStartEvent, yaml.MappingStartEvent}
+_ENDS = {yaml.SequenceEndEvent, yaml.MappingEndEvent}
+_TAGGED = {yaml.ScalarEvent, *_STARTS}
+
+
 def _document(events: Iterator[Any], name: str, problems: list[Problem]) -> Node:
     """The one document of a file. An explicit stack instead of recursion: depth is counted, never suffered."""
     root: Node | None = None
     open_nodes: list[_Open] = []
     for event in events:
-        kind = type(event).__name__
+        kind = type(event)
         line = event.start_mark.line + 1
-        if kind == "DocumentStartEvent" and root is not None:
+        if kind is yaml.DocumentStartEvent and root is not None:
             raise _RefusedError(line, t("A second document starts here ('---')."), t("One file holds one document."))
-        done: Node
-        if kind == "AliasEvent" or getattr(event, "anchor", None):
+        if kind is yaml.AliasEvent or getattr(event, "anchor", None):
             raise _RefusedError(
                 line,
                 t("Anchors and aliases (& and *) are not used in these files."),
                 t("Write the value out, or put it in quotes if the sign belongs to it."),
             )
-        if kind in {"ScalarEvent", "SequenceStartEvent", "MappingStartEvent"} and event.tag:
+        if kind in _TAGGED and event.tag:
             raise _RefusedError(
                 line,
                 # the word itself is not repeated: a secret may begin with '!', too
                 t("Tags ({tag}) are not used in these files.", tag="!"),
                 t("Write the value alone, or put it in quotes if the sign belongs to it."),
             )
-        if kind in {"SequenceStartEvent", "MappingStartEvent"}:
+        done: Node
+        if kind is yaml.ScalarEvent:
+            done = Text(event.value, line, blank=not event.value and event.style in (None, ""))
+        elif kind in _STARTS:
             if len(open_nodes) >= MAX_DEPTH:
                 raise _RefusedError(line, t("Lists and blocks lie too deep inside one another here."))
-            open_nodes.append(_Open(kind == "MappingStartEvent", line))
+            open_nodes.append(_Open(kind is yaml.MappingStartEvent, line))
             continue
-        if kind == "ScalarEvent":
-            done = Text(event.value, line, blank=not event.value and event.style in (None, ""))
-        elif kind in {"SequenceEndEvent", "MappingEndEvent"}:
+        elif kind in _ENDS:
             done = open_nodes.pop().closed()
         else:
             continue

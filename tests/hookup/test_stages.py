@@ -72,6 +72,14 @@ def test_every_variant_walks_clean_and_is_whole(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", VARIANTS)
+def test_what_is_proved_alone_finds_and_takes_the_same(name: str) -> None:
+    """A check draws nothing, and still walks everything."""
+    whole, proved = hookup_of(VARIANTS[name]), hookup_of(VARIANTS[name], drawn=False)
+    assert (proved.findings, proved.kit_list) == (whole.findings, whole.kit_list)
+    assert proved.stages == ()
+
+
+@pytest.mark.parametrize("name", VARIANTS)
 def test_holds_stand_only_where_something_is_proven(name: str) -> None:
     """Five for one hookup, two more for a second one, and one in the swap; numbered through the job."""
     request = VARIANTS[name]

@@ -1,13 +1,18 @@
 """Cylinders offered in the place of others are weighed for the method that the job would then have."""
 
+import itertools
 import re
 from typing import Any
 
 import pytest
 
 from packet.plan import fit
+from packet.plan.case import Case
+from packet.plan.cylinder import weights
+from packet.plan.method import Cylinders
 from packet.plan.model import Plan
-from packet.shop.records import Month
+from packet.plan.setting import Ways
+from packet.shop.records import Cylinder, Month
 from packet.statements import sentences
 from tests.plan.builders import cylinder, job, message, only, plan, registers
 
@@ -126,3 +131,57 @@ def test_the_register_s_largest_is_looked_for_only_where_those_free_do_not_do(mo
     assert not asked
     assert "empty" in sentences(plan(short, registers(cylinder("C-1"))).needs, "US")[0]
     assert len(asked) == 1
+
+
+def everything_that_would_do(case: Case, ways: Ways, kept: Cylinders) -> dict[str, float]:
+    """Each cylinder of the register looked at by itself, as if there were no others: the room in those that are fit, lb."""
+    found = {}
+    for item in case.registers.cylinders:
+        state = case.states[item.id]
+        if item.id in case.taken or item.id in case.job.cylinders:
+            continue
+        setting = ways.setting((*kept, (item, state)))
+        free_lb = weights(item, state, setting).free_lb.value
+        if free_lb > 0.0 and not fit.stops(fit.refusals(item, state, setting)):
+            found[item.id] = free_lb
+    return found
+
+
+def many() -> tuple[Cylinder, ...]:
+    """Cylinders of several sizes, kinds, valves and contents, some of them alike in all but one of these."""
+    held: tuple[dict[str, Any], ...] = (
+        {},
+        {"refrigerant": "R-22", "contents_lb": 2.0},
+        {"refrigerant": "R-22", "contents_lb": 9.0},
+        {"refrigerant": "R-22", "contents_lb": 46.0},
+        {"refrigerant": "R-410A", "contents_lb": 2.0},
+        {"refrigerant": "mixed", "contents_lb": 3.0},
+    )
+    others: tuple[dict[str, Any], ...] = (
+        {},
+        OLD,
+        BIG,
+        {"valves": ("vapor",)},
+        {"flammable_rated": True},
+        {"spec": "DOT-4BA240"},
+        {"tare_lb": 31.5},
+        {"max_gross_lb": 40.0},
+    )
+    pairs = itertools.product(others, held, range(2))
+    return tuple(cylinder(f"C-{n + 10}", **(other | holds)) for n, (other, holds, _) in enumerate(pairs))
+
+
+@pytest.mark.parametrize("gas", ["R-22", "R-410A", "R-32", "unknown", "R-22 62 % + R-407C 38 %"])
+@pytest.mark.parametrize("column_of_liquid", [True, False])
+def test_exactly_what_would_do_is_offered(gas: str, column_of_liquid: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[tuple[Any, ...]] = []
+    whole = fit.would_do
+    monkeypatch.setattr(fit, "would_do", lambda *of: (asked.append(of), whole(*of))[1])  # type: ignore[func-returns-value]
+    shop = registers(cylinder("C-1", water_capacity_lb=9.0), *many())
+    appliance = {"liquid_column": column_of_liquid, "ports": {"liquid": "king-valve", "vapor": "service-valve"}}
+    analyzed = {"analysis": "Elm Laboratory, 2026-11-20"} if "%" in gas else {}
+    plan(job(gas, 30.0, appliance=appliance | analyzed), shop)
+    ((case, ways, kept, needed_lb),) = asked
+    offered = {spare.cylinder.id: spare.free_lb for spare in whole(case, ways, kept, needed_lb)}
+    assert offered == pytest.approx(everything_that_would_do(case, ways, kept))
+    assert offered

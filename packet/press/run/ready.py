@@ -1,6 +1,6 @@
 """A day made ready to print: planned, its hookups built, its kit counted, until nothing changes any more."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from packet.findings import Finding
@@ -47,18 +47,20 @@ def plan_with_hookups(
     workers: Workers,
     memory: Memory | None = None,
     whole: frozenset[str] = frozenset(),
+    *,
     planned: Day | None = None,
+    make: Callable[[Plan], Hookup] | None = None,
 ) -> PlannedDay:
     """The day and its hookups: planned again while a hookup stops a job that a later one builds on.
 
     memory: what is remembered of the day's hookups; those of the jobs in `whole` are built all the same. planned: the
-    day's plan (`item.planned()`), where it has been worked out.
+    day's plan (`item.planned()`), where it has been worked out. make: what makes a hookup, by default `hook`; `proved_hookup` draws none.
     """
     stopped: frozenset[str] = frozenset()
     built: dict[str, tuple[Plan, Hookup]] = {}
     while True:
         day = item.planned(stopped) if stopped or planned is None else planned
-        made = _hooked(item, day, workers, memory, whole, built)
+        made = _hooked(item, day, workers, memory, whole, built, make or hook)
         newly = {plan.job.job for plan in made.day.plans if not _goes(plan, made.hookups)} | made.broken.keys()
         newly -= stopped
         if not any(
@@ -75,6 +77,7 @@ def _hooked(  # noqa: PLR0917 - all that a hookup may be known from
     memory: Memory | None,
     whole: frozenset[str],
     built: dict[str, tuple[Plan, Hookup]],
+    make: Callable[[Plan], Hookup],
 ) -> PlannedDay:
     """The day with its hookups and what its kit has to say. built: the hookups of this run, each with its plan."""
     plans = {plan.job.job: plan for plan in day.plans if plan.job.job not in item.filed}
@@ -83,14 +86,14 @@ def _hooked(  # noqa: PLR0917 - all that a hookup may be known from
     light = {job: known[job] for job, made in plan_digests.items() if job in known and known[job].plan == made}
     light = {job: one for job, one in light.items() if job not in whole}
     hookups = {plan.job.job: NO_HOOKUP for plan in day.plans} | {job: one.hookup for job, one in light.items()}
-    broken = _build([plan for job, plan in plans.items() if job not in light], hookups, workers, built)
+    broken = _build([plan for job, plan in plans.items() if job not in light], hookups, workers, built, make)
     remade: dict[str, Plan] = {}
 
     def again(plan: Plan, left: Kit) -> bool:
         """From what is left while others have theirs; only where the job goes with that."""
         equipment = plan.registers.equipment.model_copy(update={"kit": left})
         with_left = replace(plan, registers=plan.registers.model_copy(update={"equipment": equipment}))
-        ((_, made),) = workers.each(hook, [with_left])
+        ((_, made),) = workers.each(make, [with_left])
         if isinstance(made, Exception) or any(item.severity == "stop" for item in made.findings):
             return False
         remade[plan.job.job], hookups[plan.job.job] = with_left, made
@@ -105,7 +108,7 @@ def _hooked(  # noqa: PLR0917 - all that a hookup may be known from
     digests = {job: (made, paper_digest(made, told.get(job, ()))) for job, made in plan_digests.items()}
     # where the kit has something else to say than last time, the packet is another
     other = [job for job, one in light.items() if one.paper != digests[job][1]]
-    broken |= _build([plans[job] for job in other], hookups, workers, built)
+    broken |= _build([plans[job] for job in other], hookups, workers, built, make)
     stay = frozenset(light).difference(other)
     told_to = tuple(replace(plan, findings=plan.findings + told.get(plan.job.job, ())) for plan in day.plans)
     revisions = {job: light[job].revision for job in stay}
@@ -113,7 +116,11 @@ def _hooked(  # noqa: PLR0917 - all that a hookup may be known from
 
 
 def _build(
-    plans: list[Plan], hookups: dict[str, Hookup], workers: Workers, built: dict[str, tuple[Plan, Hookup]]
+    plans: list[Plan],
+    hookups: dict[str, Hookup],
+    workers: Workers,
+    built: dict[str, tuple[Plan, Hookup]],
+    make: Callable[[Plan], Hookup],
 ) -> dict[str, Exception]:
     """Put the plans' hookups among `hookups`; the jobs for which the program failed.
 
@@ -126,7 +133,7 @@ def _build(
             hookups[plan.job.job] = before[1]
         else:
             left.append(plan)
-    for plan, made in workers.each(hook, left):
+    for plan, made in workers.each(make, left):
         if isinstance(made, Exception):
             broken[plan.job.job] = made
         else:
