@@ -142,14 +142,15 @@ def windows_with_code(picture: Picture) -> tuple[Window, ...]:
     return tuple(found)
 
 
-def same_windows(picture: Picture, windows: Sequence[Window]) -> tuple[Window, ...]:
-    """The same parts of another picture of the same size: one of the page's colors alone."""
+def same_windows(picture: Picture, windows: Sequence[Window], share: float) -> tuple[Window, ...]:
+    """The same parts of another picture of the page, its size a share of the first's."""
     made = []
     for window in windows:
-        rows, columns = (round(side * window.scale) for side in window.view.shape)
-        left, top = round(window.left), round(window.top)
+        rows, columns = (round(side * window.scale * share) for side in window.view.shape)
+        left, top = round(window.left * share), round(window.top * share)
         part = picture[top : top + rows, left : left + columns]
-        view = cv2.resize(part, window.view.shape[1::-1], interpolation=cv2.INTER_AREA)
+        method = cv2.INTER_AREA if part.shape[0] >= window.view.shape[0] else cv2.INTER_LINEAR
+        view = cv2.resize(part, window.view.shape[1::-1], interpolation=method)
         made.append(replace(window, view=_paper_white(_u8(view))))
     return tuple(made)
 

@@ -58,16 +58,18 @@ def load(source: Source) -> Picture:
     return _load(source, in_color=False)
 
 
-def load_channels(source: Source) -> tuple[Picture, ...]:
-    """The page's blue, green and red as three grey pictures; none when it was scanned without color.
+def load_without_color(source: Source) -> Picture | None:
+    """The page with every pixel as light as it is in the lightest of blue, green and red, a camera's large picture at
+    half its size; None when it was scanned without color.
 
-    Ink of a colored pen is nearly white in one of them, which uncovers what it was written over.
+    Ink of a colored pen is nearly white in one of the three, which uncovers the black that it was written over; what is
+    black is so in all of them. Raises UnreadableScanError.
     """
     picture = _load(source, in_color=True)
-    blue, red = picture[::4, ::4, 0], picture[::4, ::4, 2]
-    if int(cv2.absdiff(np.ascontiguousarray(blue), np.ascontiguousarray(red)).max()) < 24:
-        return ()  # compression alone leaves a little color
-    return tuple(np.asarray(channel, np.uint8) for channel in cv2.split(picture))
+    blue, green, red = cv2.split(picture)
+    if int(cv2.absdiff(blue[::4, ::4].copy(), red[::4, ::4].copy()).max()) < 24:
+        return None  # compression alone leaves a little color
+    return np.asarray(cv2.max(cv2.max(blue, green), red), np.uint8)
 
 
 def digest(picture: Picture) -> str:
@@ -130,12 +132,18 @@ def _image_page(source: Source, *, in_color: bool) -> Picture:
         raise UnreadableScanError(source.path.suffix.lower() or source.path.name)
     picture = np.asarray(pictures[0], dtype=np.uint8)
     longest = max(picture.shape[:2])
-    if longest > LONGEST_SIDE_PX:
-        scale = LONGEST_SIDE_PX / longest
-        picture = np.asarray(
-            cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA), dtype=np.uint8
-        )
-    return picture
+    if longest <= LONGEST_SIDE_PX:
+        return picture
+    # whole steps take every pixel into account; what is left is little, and costs a sixth between pixels
+    steps = max(longest // LONGEST_SIDE_PX, 2 if in_color else 1)
+    if steps > 1:
+        picture = _resized(picture, 1 / steps, cv2.INTER_AREA)
+    scale = LONGEST_SIDE_PX / max(picture.shape[:2])
+    return _resized(picture, scale, cv2.INTER_LINEAR) if scale < 1 else picture
+
+
+def _resized(picture: Picture, scale: float, method: int) -> Picture:
+    return np.asarray(cv2.resize(picture, None, fx=scale, fy=scale, interpolation=method), np.uint8)
 
 
 def _one_line(error: Exception) -> str:

@@ -7,6 +7,7 @@ import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from typing import Any
 
 import cv2
@@ -116,6 +117,7 @@ def _finders(view: Picture, module_px: float) -> list[tuple[float, float, float]
     return peaks
 
 
+@lru_cache(maxsize=256)
 def _finder_template(module_px: float, skew_deg: float) -> Picture:
     """A finder square with a module of white around it, turned by the skew; odd width, so that it has a middle."""
     fine = 8
@@ -149,11 +151,19 @@ def _poses(peaks: list[tuple[float, float, float]], size: int, module_px: float)
 
 def _agreement(view: Picture, affine: Affine, size: int) -> float:
     """Light minus dark over the fixed modules, as a share of full contrast."""
+    columns, rows, weights = _fixed_middles(size)
+    return float(_at(view, affine, columns, rows)[0] @ weights)
+
+
+@cache
+def _fixed_middles(size: int) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64], npt.NDArray[np.float32]]:
+    """The middles of the fixed modules, columns and rows, and what each counts: light ones for, dark ones against."""
     grid = scan_symbol.fixed(size, None)
     rows, columns = np.nonzero(grid != scan_symbol.DATA)
-    light = _at(view, affine, columns[None] + 0.5, rows[None] + 0.5)[0]
     dark = grid[rows, columns] == scan_symbol.DARK
-    return float(light[~dark].mean() - light[dark].mean()) / 255.0
+    weights = np.where(dark, -1 / dark.sum(), 1 / (~dark).sum()) / 255.0
+    middles = [np.asarray(at[None] + 0.5, np.float64) for at in (columns, rows)]
+    return middles[0], middles[1], np.asarray(weights, np.float32)
 
 
 def _settle(view: Picture, place: Place) -> Place:

@@ -78,9 +78,8 @@ def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = (), by_h
                 return _sorted(source, picture, ours, found, desk)
             found = Refused("no-such-page", f"{found.job} {found.revision} p{found.page}")
     if found is None and candidates:
-        return PageRead(
-            source, LoosePage(str(source), scan_image.digest(picture), "no-code", ""), None
-        )  # as it was read before
+        as_before = LoosePage(str(source), scan_image.digest(picture), "no-code", "")
+        return PageRead(source, as_before, None)
     if found is None:
         found = Refused("blank" if scan_code.is_blank(picture) else "no-code", "")
     kept = _stage(picture, desk, source, LOOSE_JPEG_QUALITY)
@@ -116,8 +115,10 @@ def _harder(source: Source, picture: Picture, desk: Desk, candidates: tuple[str,
         yield from scan_code.read_hard(windows)
     if not windows:
         return
-    for channel in scan_image.load_channels(source):
-        if restored := restore(scan_code.same_windows(channel, windows), desk.code_sizes, candidates):
+    lighter = scan_image.load_without_color(source)
+    if lighter is not None:
+        same = scan_code.same_windows(lighter, windows, max(lighter.shape) / max(picture.shape))
+        if restored := restore(same, desk.code_sizes, candidates):
             yield restored
 
 
@@ -203,7 +204,9 @@ def record_of(printed_folder: Path, job: str, revision: str) -> PrintRecord:
 
 
 def _stage(picture: Picture, desk: Desk, source: Source, quality: int) -> Path:
-    done, data = cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, quality, cv2.IMWRITE_JPEG_OPTIMIZE, 1])
+    # tables of its own make a picture a tenth smaller and take twice as long: worth it for the pages that are kept for good
+    optimize = int(quality == JPEG_QUALITY)
+    done, data = cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, quality, cv2.IMWRITE_JPEG_OPTIMIZE, optimize])
     if not done:
         raise OSError(str(source))
     # names of two sources never meet: the digest of the whole path stands in front

@@ -4,6 +4,7 @@ import io
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import cv2
 import numpy as np
@@ -12,9 +13,13 @@ import pypdfium2
 import pytest
 
 from packet.press.marks import CORNERS, qr_area
+from packet.scan import image as scan_image
+from packet.scan import page as scan_page
 from packet.scan import sort as scan_sort
+from packet.scan.code import Code
 from packet.scan.model import SortReport
 from packet.scan.report import ORDER, SENTENCES, report_text
+from packet.scan.restore import restore
 from packet.scan.sort import ScanLibrariesMissing, sort
 from tests.scan import paper, pen, scanner
 
@@ -76,19 +81,54 @@ def test_a_tiff_of_many_pages(tmp_path: Path, pages: list[Picture]) -> None:
     assert [page.source for page in report.filed[0].pages] == ["stack.tif #1", "stack.tif #2", "stack.tif #3"]
 
 
-def test_ink_of_a_colored_pen_over_the_code_is_seen_through(tmp_path: Path, pages: list[Picture]) -> None:
-    page = pages[0]
-    ink = np.full_like(page, 255)
+@pytest.fixture
+def scribbled(pages: list[Picture]) -> Picture:
+    """Ink alone, over both codes of the first page from edge to edge."""
+    ink = np.full_like(pages[0], 255)
     for area in (qr_area("letter", corner) for corner in CORNERS):
-        for offset in np.arange(1, 19, 1.4):  # scribbled over from edge to edge
+        for offset in np.arange(1, 19, 1.4):
             line = np.array([(area.x_mm, area.y_mm + offset), (area.x_mm + 20, area.y_mm + offset + 1)])
             pen.draw(ink, line, pen.Pen(1.0, 0.9), 150 / 25.4)
-    red = np.minimum(page, 255)
-    color = np.dstack([np.minimum(page, ink), np.minimum(page, ink), red])  # a red pen: bright in red
-    cv2.imwrite(str(tmp_path / "red.png"), color)
-    cv2.imwrite(str(tmp_path / "gray.png"), np.minimum(page, ink))
+    return ink
+
+
+def test_ink_of_a_colored_pen_over_the_code_is_seen_through(
+    tmp_path: Path, pages: list[Picture], scribbled: Picture
+) -> None:
+    page, under = pages[0], np.minimum(pages[0], scribbled)
+    cv2.imwrite(str(tmp_path / "red.png"), np.dstack([under, under, page]))  # a red pen: bright in red
+    cv2.imwrite(str(tmp_path / "gray.png"), under)
     assert _sort(tmp_path, tmp_path / "gray.png").filed == ()
     assert [item.address.page for item in _sort(tmp_path, tmp_path / "red.png").filed[0].pages] == [3]
+
+
+def test_a_page_is_given_up_after_two_looks(
+    tmp_path: Path, pages: list[Picture], scribbled: Picture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    under = np.minimum(pages[0], scribbled)
+    cv2.imwrite(str(tmp_path / "black.png"), np.dstack([np.minimum(under, 200), under, under]))  # yellowish paper
+    looks = []
+
+    def counted(*given: Any) -> Code | None:
+        looks.append(given)
+        return restore(*given)
+
+    monkeypatch.setattr(scan_page, "restore", counted)
+    assert [page.why for page in _sort(tmp_path, tmp_path / "black.png").loose] == ["no-code"]
+    assert len(looks) == 2  # as it is, and without the color
+
+
+def test_a_cameras_large_picture_is_brought_to_a_pages_size(tmp_path: Path, pages: list[Picture]) -> None:
+    large = cv2.resize(pages[0], None, fx=7600 / pages[0].shape[0], fy=7600 / pages[0].shape[0])
+    color = np.dstack([large, large, np.minimum(large, 160)])
+    cv2.imwrite(str(tmp_path / "large.jpg"), color)
+    source = scan_image.sources(tmp_path / "large.jpg")[0]
+    gray, lighter = scan_image.load(source), scan_image.load_without_color(source)
+    assert max(gray.shape) == scan_image.LONGEST_SIDE_PX
+    assert lighter is not None
+    assert max(lighter.shape) <= scan_image.LONGEST_SIDE_PX
+    assert gray.shape[0] / gray.shape[1] == pytest.approx(lighter.shape[0] / lighter.shape[1], rel=1e-3)
+    assert [item.address.page for item in _sort(tmp_path, tmp_path / "large.jpg").filed[0].pages] == [3]
 
 
 def test_what_is_no_scan_is_told_with_all_the_rest(tmp_path: Path, pages: list[Picture]) -> None:
