@@ -69,7 +69,19 @@ def recall(out: Path, day: str) -> Memory:
         known = _SHAPE.back(found.data)
     except (OSError, OwnFileError, ShapeError):
         return now
-    return known if found.sound and known.by == now.by else now
+    return known if found.sound and known.by == now.by and _can_be_said(known) else now
+
+
+def _can_be_said(memory: Memory) -> bool:
+    """Whether each code that is remembered has a sentence, and all that fills it."""
+    jobs = memory.jobs.values()
+    findings = {item for one in jobs for item in one.findings}
+    things = {thing for one in jobs for thing, _ in one.kit_list}
+    try:
+        said = [*(item.message + item.remedy for item in findings), *(thing.sentence("US") for thing in things)]
+    except (LookupError, TypeError, ValueError):
+        return False
+    return not any("{" in sentence for sentence in said)  # a place that nothing fills
 
 
 def remember(out: Path, day: str, jobs: Mapping[str, Known]) -> None:

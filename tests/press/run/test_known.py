@@ -2,9 +2,11 @@
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from packet.document import sealed, unsealed
 from packet.hookup.model import Hookup
 from packet.plan.model import Plan
 from packet.press.run import ready
@@ -103,3 +105,21 @@ def test_a_damaged_memory_is_made_anew(folder: Path, bend: Callable[[bytes], byt
     assert recall(folder / "out", DAY).jobs == {}
     run(folder, jobs=("HP-1041",))
     assert file.read_bytes() == good
+
+
+@pytest.mark.parametrize(
+    "bend",
+    [
+        lambda one: one["findings"].append({"code": "1e999"}),
+        lambda one: one["findings"].append({"code": "technician-not-certified", "params": {"needed": "Universal"}}),
+        lambda one: one["kit_list"].append([{"code": "no-such-thing"}, 1]),
+        lambda one: one["kit_list"].append([{"code": "kit-drier"}, 1]),
+    ],
+)
+def test_a_memory_of_what_nobody_can_say_is_none(folder: Path, bend: Callable[[Any], None]) -> None:
+    """A code without a sentence, under a seal that fits: the day's print ended in a traceback."""
+    file = folder / "out" / ".state" / f"hookups-{DAY}.json"
+    data = unsealed(file.read_bytes()).data
+    bend(data["jobs"]["HP-1041"])
+    file.write_bytes(sealed(data))
+    assert recall(folder / "out", DAY).jobs == {}
