@@ -19,6 +19,7 @@ from decimal import Decimal, InvalidOperation
 from functools import cache
 from hashlib import sha256
 from math import isfinite
+from operator import attrgetter
 from typing import Annotated, Any, Generic, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from pydantic import BaseModel
@@ -69,7 +70,7 @@ class Beside:
         if known is not None:
             return known[1]
         inputs = tuple((name, self._step(part)) for name, part in number.inputs)
-        key = (*(getattr(number, item.name) for item in dataclasses.fields(number) if item.name != "inputs"), inputs)
+        key = (_OWN(number), inputs)
         order = self._by_step.setdefault(key, len(self.steps))
         if order == len(self.steps):
             step = {name: value for name, value in _STEP.out(number).items() if value != _USUAL.get(name, self)}
@@ -99,10 +100,11 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
-    """The two directions of one type."""
+    """The two directions of one type. plain: what it holds is its own data, wherever it stands."""
 
     out: Callable[[Any, str, Beside | None], Data]
     back: Callable[[Data, str, Beside | None], Any]
+    plain: bool = False
 
 
 class Shape(Generic[T]):
@@ -203,7 +205,7 @@ class Shape(Generic[T]):
                     problem = error
             raise problem
 
-        return _Rule(out, back)
+        return _Rule(out, back, plain=len(rules) == 1 and rules[0][1].plain)
 
     def _tuple(self, parts: tuple[Any, ...]) -> _Rule:
         if len(parts) == 2 and parts[1] is Ellipsis:
@@ -212,7 +214,9 @@ class Shape(Generic[T]):
                 return self._pairs(pair[1])
             item = self._of(parts[0])
             return _Rule(
-                lambda value, path, w: [item.out(one, f"{path}[{order}]", w) for order, one in enumerate(value)],
+                (lambda value, _path, _w: list(value))
+                if item.plain
+                else (lambda value, path, w: [item.out(one, f"{path}[{order}]", w) for order, one in enumerate(value)]),
                 lambda data, path, w: tuple(
                     item.back(one, f"{path}[{order}]", w) for order, one in enumerate(_list(data, path))
                 ),
@@ -246,7 +250,13 @@ class Shape(Generic[T]):
     def _mapping(self, of: Any) -> _Rule:
         rule = self._of(of)
         return _Rule(
-            lambda value, path, w: {str(key): rule.out(one, _under(path, str(key)), w) for key, one in value.items()},
+            (lambda value, _path, _w: {str(key): one for key, one in value.items()})
+            if rule.plain
+            else (
+                lambda value, path, w: {
+                    str(key): rule.out(one, _under(path, str(key)), w) for key, one in value.items()
+                }
+            ),
             lambda data, path, w: {
                 key: rule.back(one, _under(path, key), w) for key, one in _object(data, path).items()
             },
@@ -269,9 +279,13 @@ class Shape(Generic[T]):
             else:
                 made.append((item, key, self._of(item.annotation)))
         derived = self._derived.get(record)
+        written = [(item.name, key, None if rule.plain else rule.out) for item, key, rule in made]
 
         def out(value: Any, path: str, beside: Beside | None) -> Data:
-            data = {key: rule.out(getattr(value, item.name), _under(path, key), beside) for item, key, rule in made}
+            data: dict[str, Data] = {}
+            for name, key, as_data in written:
+                held = getattr(value, name)
+                data[key] = held if as_data is None else as_data(held, _under(path, key), beside)
             if isinstance(value, BaseModel):
                 data |= _typed_at(value)
             return data | derived(value) if derived else data
@@ -418,7 +432,7 @@ def _literal(allowed: tuple[Any, ...]) -> _Rule:
             raise ShapeError(path, t("one of {choices} is expected", choices=", ".join(map(str, allowed))))
         return data
 
-    return _Rule(lambda value, _path, _w: value, back)
+    return _Rule(lambda value, _path, _w: value, back, plain=True)
 
 
 def _exactly(kind: type, what: str) -> _Rule:
@@ -427,7 +441,7 @@ def _exactly(kind: type, what: str) -> _Rule:
             raise ShapeError(path, t(what))
         return data
 
-    return _Rule(lambda value, _path, _w: value, back)
+    return _Rule(lambda value, _path, _w: value, back, plain=True)
 
 
 def _as_text(out: Callable[[Any], str], read: Callable[[str], Any], what: str) -> _Rule:
@@ -520,6 +534,7 @@ def _once(pairs: list[tuple[str, Data]]) -> dict[str, Data]:
 _PLACE = Shape(_Place)
 _STEP = Shape(Worked, names={(Worked, "inputs"): None})
 _INPUTS = Shape[Mapping[str, int]](Mapping[str, int])  # type: ignore[type-abstract]
+_OWN = attrgetter(*(item.name for item in dataclasses.fields(Worked) if item.name != "inputs"))
 _USUAL = {item.name: item.default for item in dataclasses.fields(Worked) if item.default is not dataclasses.MISSING}
 
 

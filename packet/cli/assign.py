@@ -94,7 +94,7 @@ def _is_printed(shop_folder: Path, job: str) -> bool:
 
 def _stops(item: DayInput, proposed: Assignment, wanted: frozenset[str]) -> tuple[str, ...]:
     """What still stops jobs of the day (the wanted ones) when they get what is proposed, kit counted."""
-    after = replace(item, jobs=tuple(plan.job for plan in proposed.day.plans))
+    after = replace(item, jobs=tuple(plan.job for plan in proposed.day.plans), made_of="")
     with Workers(1, item.registers.shop.language) as workers:
         ready = plan_with_hookups(after, workers, planned=proposed.day, make=proved_hookup)
     found = {

@@ -156,6 +156,8 @@ def _other_machines(case: Case, machine: Machine, classified: Classified) -> str
 
 def _not_flammable(case: Case, machine: Machine, classified: Classified, where: str) -> tuple[Finding, ...]:
     gas = case.gas
+    if gas.refrigerant is not None and not gas.refrigerant.flammable:
+        return ()
     others = _other_machines(case, machine, classified)
     source = fitness.SOURCE_FLAMMABLE
     if gas.refrigerant is None:
@@ -169,8 +171,6 @@ def _not_flammable(case: Case, machine: Machine, classified: Classified, where: 
                 candidates=others,
             ),
         )
-    if not gas.refrigerant.flammable:
-        return ()
     return (
         finding(
             "machine-not-flammable-rated",

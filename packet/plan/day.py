@@ -3,13 +3,14 @@
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from typing import NamedTuple
 
 from packet.findings import Finding
 from packet.ledger.mass import kg_from_float_lb
 from packet.ledger.state import CylinderState, after_putting
 from packet.plan.day_checks import by_start, day_findings, gas_of, span_of
 from packet.plan.day_loads import loads, with_running_totals
-from packet.plan.day_model import Day
+from packet.plan.day_model import Day, Span
 from packet.plan.job import plan_job
 from packet.plan.kit_left import tools_left, tools_of
 from packet.plan.model import Plan
@@ -83,14 +84,16 @@ def _in_turn(
 ) -> tuple[Plan, ...]:
     now = dict(morning)
     plans = []
-    going: list[Plan] = []
+    going: list[_Out] = []
+    named = Counter(name for job in jobs for name in job.cylinders)
+    everybody_s = frozenset(named)
     for job in sorted(jobs, key=lambda item: (item.start, item.truck, item.job)):
-        others = frozenset(name for other in jobs if other is not job for name in other.cylinders)
+        others = everybody_s.difference(name for name in job.cylinders if named[name] == 1)
         plan = planner(job, registers, now, others)
         if job.job not in filed:
             plan = _with_kit_left(plan, going, lambda job, kit: planner(job, kit, now, others))  # noqa: B023 - at once
             if plan.may_go_out and job.job not in stopped:
-                going.append(plan)
+                going.append(_Out(span_of(plan), _hose_ids(plan), tools_of(plan), _least_psig(plan)))
         plans.append(plan)
         if job.job in filed:
             now.update({name: tonight[name] for name in job.cylinders if name in tonight})
@@ -99,16 +102,31 @@ def _in_turn(
     return by_start(plans)
 
 
-def _with_kit_left(plan: Plan, going: Iterable[Plan], again: Callable[[Job, Registers], Plan]) -> Plan:
+class _Out(NamedTuple):
+    """A job that goes: when it is on, the make-ups of its hoses, and how many core tools it takes that stand how much, psig."""
+
+    span: Span
+    hoses: tuple[str, ...]
+    tools: int
+    least_psig: float
+
+
+def _least_psig(plan: Plan) -> float:
+    return plan.hoses.least_psig if plan.hoses else 0.0
+
+
+def _with_kit_left(plan: Plan, going: Iterable[_Out], again: Callable[[Job, Registers], Plan]) -> Plan:
     """A job some of whose hoses or core tools are out with jobs that are on when it starts, planned once more with those
     that are left: everything then follows from that pick. Where they do not do, the plan stays, and is told what is short.
+
+    going: the jobs before it that go.
     """
     span = span_of(plan)
-    on = [other for other in going if span_of(other).overlaps(span)]
+    on = [other for other in going if other.span.overlaps(span)]
     kit = plan.registers.equipment.kit
-    out = Counter(item for other in on for item in _hose_ids(other))
+    out = Counter(item for other in on for item in other.hoses)
     have = Counter({hose.id: hose.count for hose in kit.hoses})
-    tools = tools_left(kit.core_tools, on)
+    tools = tools_left(kit.core_tools, [(other.tools, other.least_psig) for other in on])
     fit = sum(item.count for item in tools if plan.hoses and item.rating_psig >= plan.hoses.least_psig)
     if not plan.may_go_out or (Counter(_hose_ids(plan)) <= have - out and tools_of(plan) <= fit):
         return plan

@@ -11,6 +11,7 @@ from typing import Any
 
 from packet.document import Beside, Data, Shape, ShapeError
 from packet.findings import Finding
+from packet.plan.case import cylinders_named
 from packet.plan.job import plan_job
 from packet.plan.model import CylinderPlan, Plan, SecondPerson
 from packet.refrigerant.catalogue import Refrigerant
@@ -57,11 +58,11 @@ def own_registers(plan: Plan) -> Registers:
             "scales": () if plan.scale is None else (plan.scale,),
         }
     )
-    cylinders = {item.cylinder.id for item in plan.cylinders}
+    cylinders = [item.cylinder.id for item in plan.cylinders]
     return registers.model_copy(
         update={
             "shop": registers.shop.model_copy(update={"trucks": () if plan.truck is None else (plan.truck,)}),
-            "cylinders": tuple(item for item in registers.cylinders if item.id in cylinders),
+            "cylinders": cylinders_named(registers.cylinders, cylinders),
             "equipment": equipment,
             "technicians": tuple(item for item in registers.technicians if item.id in people),
         }

@@ -15,6 +15,8 @@ def less(fittings: Iterable[Fitting], count: int, least_psig: float) -> tuple[Fi
         return tuple(fittings)
     left = {item.id: item for item in fittings}
     for item in sorted(left.values(), key=lambda item: item.rating_psig):
+        if count == 0:
+            break
         if item.rating_psig >= least_psig:
             taken = min(count, item.count)
             left[item.id] = item.model_copy(update={"count": item.count - taken})
@@ -30,8 +32,8 @@ def tools_of(plan: Plan) -> int:
     return len(core_tool_ports(plan.job.appliance.ports, kit, plan.hoses.least_psig))
 
 
-def tools_left(tools: tuple[Fitting, ...], jobs: Iterable[Plan]) -> tuple[Fitting, ...]:
-    """The core tools that are left while these jobs have theirs."""
-    for plan in jobs:
-        tools = less(tools, tools_of(plan), plan.hoses.least_psig if plan.hoses else 0.0)
+def tools_left(tools: tuple[Fitting, ...], taken: Iterable[tuple[int, float]]) -> tuple[Fitting, ...]:
+    """The core tools that are left while others have theirs. taken: how many each has, that stand how much, psig."""
+    for count, least_psig in taken:
+        tools = less(tools, count, least_psig)
     return tools

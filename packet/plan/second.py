@@ -22,8 +22,9 @@ def plan_second(case: Case, method: Method, space: OccupiedSpace | None) -> tupl
         permit_space=job.site.permit_space,
     )
     named = job.second or job.supervisor or ""
-    people = {person.id: person.name for person in case.registers.technicians}
-    second = SecondPerson(needed, people.get(named, "" if named == ON_SITE else named), named == ON_SITE)
+    said = "" if named == ON_SITE else named
+    name = next((person.name for person in case.registers.technicians if named == person.id), said) if named else said
+    second = SecondPerson(needed, name, named == ON_SITE)
     if not needed or named:
         return second, ()
     return second, (

@@ -44,6 +44,7 @@ __all__ = [
     "load_jobs",
     "load_registers",
     "targets",
+    "texts_read",
 ]
 
 R = TypeVar("R", bound=Record)
@@ -190,6 +191,15 @@ def load_job(
         days = day_folders(path.absolute().parent.parent)
     same = tuple(day for day in days if (day / path.name).is_file())
     return _job(path, _there_in(registers), same, text)
+
+
+def texts_read(shop_folder: Path, jobs: Iterable[Path]) -> tuple[str, ...] | None:
+    """The very texts that a shop's registers and these jobs were last read from; None where one of them is not at hand."""
+    registers = _READ.get(shop_folder)
+    kept = [_JOBS.get(path.absolute()) for path in jobs]
+    if registers is None or None in kept:
+        return None
+    return (*(str(text) for text in registers[0]), *(one[0] for one in kept if one is not None))
 
 
 def days_of_jobs(shop_folder: Path) -> dict[str, tuple[Path, ...]]:

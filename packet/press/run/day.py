@@ -13,7 +13,8 @@ from packet.ledger.state import UnreadableRecordsError, ledger_from
 from packet.plan.day import States, plan_day
 from packet.plan.day_model import Day
 from packet.press.card import CARD
-from packet.shop.load import REGISTER_FILES, days_of_jobs, find_shop, load_jobs, load_registers, targets
+from packet.press.digest import digest
+from packet.shop.load import REGISTER_FILES, days_of_jobs, find_shop, load_jobs, load_registers, targets, texts_read
 from packet.shop.places import job_files, strays
 from packet.shop.problems import Problem
 from packet.shop.records import Job, Registers
@@ -37,7 +38,8 @@ class DayFolder:
 class DayInput:
     """Everything a day is planned from. registers: as they stand that morning; asked: job ids to print; records: of the shop.
 
-    jobs: those that stand; called_off: ids of those that do not; unread: job files that cannot be used.
+    jobs: those that stand; called_off: ids of those that do not; unread: job files that cannot be used. made_of: a digest
+    of the very texts that its plans are made from, '' where these are not at hand.
     """
 
     shop_folder: Path
@@ -52,6 +54,7 @@ class DayInput:
     unread: tuple[UnreadJob, ...] = ()
     called_off: tuple[str, ...] = ()
     records: Records = field(default_factory=partial(Records, (), ()))
+    made_of: str = ""
 
     def planned(self, stopped: frozenset[str] = frozenset()) -> Day:
         """The day's plan; `stopped` as for `plan_day`."""
@@ -192,7 +195,17 @@ def _read_day(
         unread=tuple(unread),
         called_off=called_off,
         records=shop.records,
+        made_of=_made_of(day, jobs, shop.records),
     ), problems
+
+
+def _made_of(day: DayFolder, jobs: Iterable[Job], records: Records) -> str:
+    """A digest of everything that a day's plans are made from: registers and jobs as they were typed, what was filed."""
+    texts = texts_read(day.shop_folder, (day.folder / f"{job.job}.yaml" for job in jobs))
+    if texts is None:
+        return ""
+    filed = (f"{item.name} {item.found_digest}" for item in records.filed)
+    return digest((day.folder.name, *texts, *filed, *(item.name for item in records.unreadable)))
 
 
 def _names(job: Job) -> frozenset[str]:

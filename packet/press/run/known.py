@@ -28,7 +28,8 @@ MOST_BYTES = 16_000_000
 @dataclass(frozen=True, slots=True)
 class Known:
     """Of one job. plan: the digest of the plan its hookup was built from; paper: of that and of what the day's kit has to
-    say to it; revision: what its packet was then.
+    say to it; revision: what its packet was then. made_of: of the texts that the plan was made from, with the jobs that
+    were known to stay at home; '' where it was made again with what was left of the kit.
     """
 
     plan: str
@@ -36,6 +37,7 @@ class Known:
     revision: str
     kit_list: tuple[tuple[Statement, int], ...]
     findings: tuple[Finding, ...]
+    made_of: str = ""
 
     @property
     def hookup(self) -> Hookup:
@@ -53,7 +55,8 @@ class Memory:
 
 def plan_digest(plan: Plan) -> str:
     """The digest of everything that a plan says, and of what it was made from."""
-    return sha256(json.dumps(plan_document(plan), ensure_ascii=False).encode()).hexdigest()
+    text = json.dumps(plan_document(plan), ensure_ascii=False, check_circular=False)
+    return sha256(text.encode()).hexdigest()
 
 
 def paper_digest(plan: str, told: tuple[Finding, ...]) -> str:

@@ -7,6 +7,7 @@ from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.day_model import Day
 from packet.plan.model import Plan
+from packet.press.digest import digest
 from packet.press.run.day import DayInput
 from packet.press.run.known import Known, Memory, paper_digest, plan_digest
 from packet.press.run.pool import Workers
@@ -22,7 +23,7 @@ class PlannedDay:
     """A day ready to print. broken: jobs whose hookup could not be made, as the program failed; never printed.
 
     light: jobs of whose hookup only the kit and the findings are there, as remembered; digests: what is remembered them
-    by; revisions: of packets, as far as they are remembered.
+    by; revisions: of packets, as far as they are remembered; made_of: see `Known`, by job.
     """
 
     item: DayInput
@@ -32,11 +33,18 @@ class PlannedDay:
     light: frozenset[str] = frozenset()
     digests: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     revisions: Mapping[str, str] = field(default_factory=dict)
+    made_of: Mapping[str, str] = field(default_factory=dict)
 
     def known(self, revisions: Mapping[str, str]) -> dict[str, Known]:
         """What there is to remember of this day. revisions: what its packets were found to be."""
         return {
-            job: Known(*made, revisions[job], self.hookups[job].kit_list, self.hookups[job].findings)
+            job: Known(
+                *made,
+                revisions[job],
+                self.hookups[job].kit_list,
+                self.hookups[job].findings,
+                self.made_of.get(job, ""),
+            )
             for job, made in self.digests.items()
             if revisions.get(job) and job not in self.broken
         }
@@ -60,7 +68,8 @@ def plan_with_hookups(
     built: dict[str, tuple[Plan, Hookup]] = {}
     while True:
         day = item.planned(stopped) if stopped or planned is None else planned
-        made = _hooked(item, day, workers, memory, whole, built, make or hook)
+        made_of = digest((item.made_of, *sorted(stopped))) if item.made_of else ""
+        made = _hooked(item, day, workers, memory, whole, built, make or hook, made_of)
         newly = {plan.job.job for plan in made.day.plans if not _goes(plan, made.hookups)} | made.broken.keys()
         newly -= stopped
         if not any(
@@ -78,11 +87,17 @@ def _hooked(  # noqa: PLR0917 - all that a hookup may be known from
     whole: frozenset[str],
     built: dict[str, tuple[Plan, Hookup]],
     make: Callable[[Plan], Hookup],
+    made_of: str,
 ) -> PlannedDay:
-    """The day with its hookups and what its kit has to say. built: the hookups of this run, each with its plan."""
+    """The day with its hookups and what its kit has to say. built: the hookups of this run, each with its plan.
+
+    made_of: of what the plans were made: one made of the very same is the same plan, and its digest is remembered.
+    """
     plans = {plan.job.job: plan for plan in day.plans if plan.job.job not in item.filed}
-    plan_digests = {job: plan_digest(plan) for job, plan in plans.items()} if memory is not None else {}
     known = {} if memory is None else memory.jobs
+    plan_digests = (
+        {} if memory is None else {job: _digest(plan, known.get(job), made_of) for job, plan in plans.items()}
+    )
     light = {job: known[job] for job, made in plan_digests.items() if job in known and known[job].plan == made}
     light = {job: one for job, one in light.items() if job not in whole}
     hookups = {plan.job.job: NO_HOOKUP for plan in day.plans} | {job: one.hookup for job, one in light.items()}
@@ -112,7 +127,13 @@ def _hooked(  # noqa: PLR0917 - all that a hookup may be known from
     stay = frozenset(light).difference(other)
     told_to = tuple(replace(plan, findings=plan.findings + told.get(plan.job.job, ())) for plan in day.plans)
     revisions = {job: light[job].revision for job in stay}
-    return PlannedDay(item, replace(day, plans=told_to), hookups, broken, stay, digests, revisions)
+    same = {job: made_of for job in plans if job not in remade}
+    return PlannedDay(item, replace(day, plans=told_to), hookups, broken, stay, digests, revisions, same)
+
+
+def _digest(plan: Plan, known: Known | None, made_of: str) -> str:
+    """The plan's digest, worked out only where it is not remembered of one that was made of the very same."""
+    return known.plan if known is not None and made_of and known.made_of == made_of else plan_digest(plan)
 
 
 def _build(

@@ -11,7 +11,7 @@ from packet.hookup.model import Hookup
 from packet.plan.model import Plan
 from packet.press.run import ready
 from packet.press.run.day import DayInput, folders, read_days
-from packet.press.run.known import recall
+from packet.press.run.known import plan_digest, recall
 from packet.press.run.pool import Workers
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.stale import truth_of
@@ -87,6 +87,43 @@ def test_a_change_anywhere_is_found_as_if_nothing_were_remembered(folder: Path, 
     assert {job: item.findings for job, item in with_memory.hookups.items()} == {
         job: item.findings for job, item in without.hookups.items()
     }
+
+
+def test_what_is_made_of_the_very_same_is_not_written_out_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A plan's document takes as long as the plan: of three hundred unchanged jobs none is needed."""
+    written: list[str] = []
+
+    def noted(plan: Plan) -> str:
+        written.append(plan.job.job)
+        return plan_digest(plan)
+
+    monkeypatch.setattr(ready, "plan_digest", noted)
+    unchanged = remembered(folder)
+    assert written == []
+    assert {job: made for job, (made, _) in unchanged.digests.items()} == {
+        plan.job.job: plan_digest(plan) for plan in read(folder).planned().plans
+    }
+    change(folder, f"{DAY}/HP-1041.yaml", "date: ", "# another line\ndate: ")
+    assert remembered(folder).light == frozenset(JOBS) - {"HP-1041"}
+    assert sorted(written) == sorted(JOBS)
+
+
+@pytest.mark.parametrize(("name", "old", "new"), [item for item in CHANGES if "count: 1" in item[2]])
+def test_what_was_made_again_with_what_is_left_is_made_so_again(folder: Path, name: str, old: str, new: str) -> None:
+    change(folder, name, old, new)
+    run(folder, jobs=("HP-1041",))
+    with_memory, without = remembered(folder), plan_with_hookups(read(folder), Workers(1, "en"))
+    assert truth_of(with_memory) == truth_of(without)
+    assert {job: item.findings for job, item in with_memory.hookups.items()} == {
+        job: item.findings for job, item in without.hookups.items()
+    }
+
+
+def test_a_record_that_was_filed_since_makes_the_day_another_one(folder: Path) -> None:
+    before = read(folder)
+    (folder / "jobs" / "filed").mkdir()
+    (folder / "jobs" / "filed" / "note.txt").write_text("a stray is no record, and counts")
+    assert before.made_of != read(folder).made_of != ""
 
 
 def _cut(raw: bytes) -> bytes:
