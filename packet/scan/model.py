@@ -7,6 +7,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
+from packet.words import N_
+
+# why nothing is said of the boxes and combs of a page that a person put in its place
+BY_HAND = N_("the page was put here by hand")
+
 Mark = Literal["marked", "empty", "doubtful"]
 BoxKind = Literal["check", "initial", "blank"]
 ProblemKind = Literal[

@@ -1,7 +1,7 @@
 """The office's page of a sorted packet: every number read, with the picture of the field beside it. One static file."""
 
 import base64
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from importlib.resources import files
@@ -9,15 +9,23 @@ from pathlib import Path
 
 from markupsafe import Markup
 
+from packet.ledger.fields import FIELDS, UNITS, key_parts
 from packet.press.assets import environment
 from packet.press.policy import content_policy
-from packet.scan.model import Filed, Written
+from packet.scan.model import Filed, SortedPage, Written
 from packet.scan.proposals import Proposal
+from packet.scan.write import kept, packet_path
 from packet.shop.whole import write_if_new
 from packet.words import spoken, t
 
 PICTURE_DPI = 150.0
 AROUND_MM = 1.5
+# What the form asks; the paper has numbers that are for those who do the work alone.
+OF_THE_FORM = frozenset(
+    key_parts(field.key + suffix)[0]
+    for field in FIELDS
+    for suffix in ("", *(suffix for suffix, _ in UNITS.get(field.quantity, ())))
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +38,15 @@ class Row:
     read: str
     why: str
     picture: str
+    page: int
 
 
 def write_page(filed: Filed, found: Mapping[str, Proposal]) -> Path | None:
-    """`{job}.{revision}.html` beside the packet; None where no comb was on any page. Raises OSError."""
-    numbers = [item for item in found.values() if item.written is not None]
-    if not numbers:
+    """`{job}.{revision}.html` beside the packet; None where no comb of the form was on any page. Raises OSError."""
+    numbers = [item for item in found.values() if item.how == "digits" and key_parts(item.key)[0] in OF_THE_FORM]
+    if not any(item.written for item in numbers):
         return None
+    numbers.sort(key=lambda item: item.page)
     pictures = dict(_pictures(filed))
     rows = [
         Row(
@@ -46,10 +56,11 @@ def write_page(filed: Filed, found: Mapping[str, Proposal]) -> Path | None:
             item.written.text if item.written and not item.value else "",
             t(item.why) if item.why else "",
             pictures.get(item.key, ""),
+            item.page,
         )
         for item in numbers
     ]
-    ticks = [item for item in found.values() if item.written is None]
+    ticks = [item for item in found.values() if item.how != "digits"]
     style = files("packet.templates").joinpath("scans.css").read_text("utf-8")
     html = (
         environment()
@@ -69,18 +80,36 @@ def write_page(filed: Filed, found: Mapping[str, Proposal]) -> Path | None:
 
 
 def _doubtful(ticks: list[Proposal]) -> list[Row]:
-    return [Row(item.label, item.key, "", "", t(item.why), "") for item in ticks if not item.value]
+    return [
+        Row(item.label or item.key, item.key, "", "", t(item.why), "", item.page) for item in ticks if not item.value
+    ]
 
 
 def _pictures(filed: Filed) -> Iterator[tuple[str, str]]:
-    """(key, picture as a data address) of each comb on the packet's own pages."""
+    """(key, picture as a data address) of each comb, on the packet's own pages and on those of older prints that count."""
+    own: dict[str, list[tuple[int, SortedPage]]] = {}
+    for number, page in enumerate(filed.pages):
+        own.setdefault(filed.revision, []).append((number, page))
+    for page in filed.from_older:
+        own.setdefault(page.address.revision, []).append((_place_in_file(filed, page), page))
+    for revision, pages in own.items():
+        with_combs = [(number, page) for number, page in pages if page.written and not page.set_aside]
+        if with_combs:
+            yield from _cut_out(packet_path(filed.path.parent, filed.job, revision), with_combs)
+
+
+def _place_in_file(filed: Filed, page: SortedPage) -> int:
+    """Which page of its own print's file a page of an older print is, from 0."""
+    there = kept(packet_path(filed.path.parent, filed.job, page.address.revision)).pages
+    return next(number for number, one in enumerate(there) if one.digest == page.digest)
+
+
+def _cut_out(path: Path, pages: Sequence[tuple[int, SortedPage]]) -> Iterator[tuple[str, str]]:
     import cv2
     import pypdfium2
 
-    with closing(pypdfium2.PdfDocument(filed.path)) as document:
-        for number, page in enumerate(filed.pages):
-            if page.set_aside or not page.written:
-                continue
+    with closing(pypdfium2.PdfDocument(path)) as document:
+        for number, page in pages:
             side = document[number]
             view = side.render(scale=PICTURE_DPI / 72, grayscale=True).to_numpy()
             side.close()

@@ -27,17 +27,15 @@ from packet.scan.fit import Sighting
 from packet.scan.glass import ink_of
 from packet.scan.image import Picture
 from packet.scan.lie import Lie
-from packet.scan.model import Address, Box, BoxMark, Ink, LoosePage, PageRead, SortedPage, Source, Written
+from packet.scan.model import BY_HAND, Address, Box, BoxMark, Ink, LoosePage, PageRead, SortedPage, Source, Written
 from packet.scan.restore import restore
-from packet.words import N_, t
+from packet.words import t
 
 # A filed page keeps the scan's resolution within these: readable in print, modest in size.
 LOWEST_FILED_DPI = 150.0
 HIGHEST_FILED_DPI = 200.0
 JPEG_QUALITY = 70
 LOOSE_JPEG_QUALITY = 85
-
-BY_HAND = N_("the page was put here by hand")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from packet.press.printed import PrintRecord
-from packet.scan.model import BoxMark, Filed, Written
+from packet.scan.model import BY_HAND, BoxMark, Filed, Written
 from packet.units import KG_PER_LB
 from packet.words import N_
 
@@ -34,6 +34,7 @@ FAR = N_("far from what was expected")
 OVER = N_("above the cylinder's limit")
 BACKWARDS = N_("the end is before the start")
 DIFFER = N_("its scans differ")
+NOT_HERE = N_("its page is missing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,25 @@ def proposals(filed: Filed, record: PrintRecord) -> dict[str, Proposal]:
             if other is not None and other.value != mine.value:
                 mine = replace(mine, value="", confidence=0.0, why=DIFFER)
             numbers[written.key] = mine
-    return found | _checked(numbers, record)
+    return found | _checked(numbers, record) | _not_read(numbers, sources, record)
+
+
+def _not_read(numbers: Mapping[str, Proposal], sources: Mapping[int, str], record: PrintRecord) -> dict[str, Proposal]:
+    """The combs that nobody looked into, and why."""
+    return {
+        box.key: Proposal(
+            box.key,
+            box.label,
+            "digits",
+            "",
+            0.0,
+            BY_HAND if box.page in sources else NOT_HERE,
+            box.page,
+            sources.get(box.page, ""),
+        )
+        for box in record.boxes
+        if box.form and box.key not in numbers
+    }
 
 
 def _of_mark(mark: BoxMark, source: str) -> Proposal:

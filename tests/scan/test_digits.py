@@ -166,6 +166,7 @@ def proposed(texts: dict[str, str], sureness: float = 0.95) -> dict[str, Proposa
     page = SortedPage(Address("HP-1", 1, "ABCDEFG2"), "a.pdf #1", "d", 0, 0.0, 150.0, written=written)
     record = PrintRecord.__new__(PrintRecord)
     object.__setattr__(record, "plan", PLAN)
+    object.__setattr__(record, "boxes", ())
     found = proposals(Filed("HP-1", "ABCDEFG2", Path("x.pdf"), (page,), 0, (), ()), record)
     return {name: found[keys[name]] for name in texts}
 
@@ -202,8 +203,13 @@ def test_what_does_not_hold_stays_blank_and_says_why(texts: dict[str, str], why:
 
 
 def test_a_sorted_packet_has_a_page_with_the_picture_of_every_number(tmp_path: Path) -> None:
-    combs = [replace(box, page=6) for box in COMBS.values()]
-    record = paper.print_job(tmp_path / "shop", "HP-1042", "MNOPQRS4", combs=combs)
+    keys = ("recovered_lb", "start.standing_psig", "start.temperature_F", "times.start")
+    combs = [replace(box, page=6, key=key) for box, key in zip(COMBS.values(), keys, strict=True)]
+    elsewhere = [
+        digits.comb("times.end", 5, 30.0, 40.0, "dd:dd"),
+        replace(digits.comb("go.time", 6, 30.0, 120.0, "dd:dd"), label="time"),  # no blank of the form
+    ]
+    record = paper.print_job(tmp_path / "shop", "HP-1042", "MNOPQRS4", combs=[*combs, *elsewhere])
     page = paper.draw_page(replace(record, boxes=()), 6)
     page[round(35 * paper.PX_PER_MM) : round(112 * paper.PX_PER_MM), round(20 * paper.PX_PER_MM) : round(190 * paper.PX_PER_MM)] = 255  # fmt: skip
     rng = np.random.default_rng(0)
@@ -217,7 +223,22 @@ def test_a_sorted_packet_has_a_page_with_the_picture_of_every_number(tmp_path: P
     html = (tmp_path / "out" / "scans" / "HP-1042.MNOPQRS4.html").read_text("utf-8")
     assert html.count("data:image/png;base64,") == 4
     assert "187" in html
+    assert html.count("its page is missing") == 1
+    assert "go." not in html
     assert "<script" not in html
     assert "default-src &#39;none&#39;; style-src &#39;sha256-" in html
     assert "img-src data:" in html
     assert write_page(replace(packet, pages=()), {}) is None
+    # read from a page of an older print that counts: its picture is in that print's file
+    newer = replace(packet, revision="NEWERAA2", path=packet.path.with_name("x.pdf"), pages=(), from_older=packet.pages)
+    written = write_page(newer, proposals(newer, record))
+    assert written is not None
+    assert written.read_text("utf-8").count("data:image/png;base64,") == 4
+
+
+def test_numbers_of_a_page_put_by_hand_are_said_to_be_for_a_person(tmp_path: Path) -> None:
+    combs = [digits.comb("times.end", page, 30.0, 40.0, "dd:dd") for page in (5,)]
+    record = paper.print_job(tmp_path / "shop", "HP-1042", "MNOPQRS4", combs=combs)
+    page = SortedPage(Address("HP-1042", 5, "MNOPQRS4"), "a.pdf #1", "d", 0, 0.0, 150.0)
+    found = proposals(Filed("HP-1042", "MNOPQRS4", Path("x.pdf"), (page,), 0, (), ()), record)
+    assert (found["times.end"].value, found["times.end"].why) == ("", "the page was put here by hand")
