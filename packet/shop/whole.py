@@ -71,6 +71,21 @@ def make_folder(folder: Path) -> None:
         raise OSError(said) from error
 
 
+# a file system that keeps no permissions has none to give: FAT, some shares
+_KEEPS_NONE = {errno.EPERM, errno.ENOSYS, errno.ENOTSUP, errno.EOPNOTSUPP}
+
+
+def _permit(part: Path, mode: int) -> None:
+    """Give a new file the permissions of the one whose place it takes, where the file system keeps any."""
+    if stat.S_IMODE(part.stat().st_mode) == mode:
+        return
+    try:
+        part.chmod(mode)
+    except OSError as error:
+        if error.errno not in _KEEPS_NONE:
+            raise
+
+
 def write_whole(path: Path, data: bytes, *, durable: bool = False) -> None:
     """Put `data` at `path`: written under another name in the same folder, synced, then renamed.
 
@@ -84,7 +99,7 @@ def write_whole(path: Path, data: bytes, *, durable: bool = False) -> None:
     try:
         try:
             with contextlib.suppress(FileNotFoundError):
-                part.chmod(stat.S_IMODE(path.stat().st_mode))
+                _permit(part, stat.S_IMODE(path.stat().st_mode))
             rest = memoryview(data)
             while rest:
                 rest = rest[os.write(handle, rest) :]

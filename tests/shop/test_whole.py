@@ -1,5 +1,6 @@
 """A file is the old one or the new one, never a part."""
 
+import errno
 import os
 import re
 import socket
@@ -37,6 +38,24 @@ def test_an_old_file_is_replaced_and_keeps_its_permissions(tmp_path: Path) -> No
     write_whole(path, b"new")
     assert path.read_bytes() == b"new"
     assert stat.S_IMODE(path.stat().st_mode) == 0o640
+
+
+@pytest.mark.parametrize("refused", [errno.EPERM, errno.ENOSYS, errno.EOPNOTSUPP])
+def test_a_file_system_that_keeps_no_permissions_is_written_to(
+    tmp_path: Path, refused: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """FAT by way of FUSE refuses chmod: nothing that was there could be written again, a second print ended with 3."""
+
+    def refuse(path: Path, _mode: int) -> None:
+        raise OSError(refused, os.strerror(refused), str(path))
+
+    path = tmp_path / "it"
+    path.write_bytes(b"old")
+    path.chmod(0o600)
+    monkeypatch.setattr(Path, "chmod", refuse)
+    write_whole(path, b"new")
+    assert path.read_bytes() == b"new"
+    assert [item.name for item in tmp_path.iterdir()] == ["it"]
 
 
 @pytest.mark.parametrize("error", [OSError(28, "No space left on device"), KeyboardInterrupt()])
