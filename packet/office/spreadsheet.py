@@ -8,6 +8,9 @@ from collections.abc import Iterable, Mapping, Sequence
 # What a spreadsheet takes for the start of a formula, as typed, in full width, or behind blanks that it drops (common
 # practice; RFC 4180 knows no formulas).
 _FORMULA = re.compile(r"\s*[=+\-@＝＋－＠]|[\t\r\n]")
+# The same behind what another language's spreadsheet takes for the end of a cell: half of the world's read this file by
+# semicolons, tabs or bars, and honor no quotes that stand inside a cell.
+_INSIDE = re.compile(r"(\r\n|[;|\t\r\n])(?=[\s\"']*[=+\-@＝＋－＠])")
 _NUMBER = re.compile(r"-?\d+(\.\d+)?", re.ASCII)
 
 
@@ -22,5 +25,8 @@ def csv_text(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:
 
 
 def cell(text: str) -> str:
-    """What to write so that a spreadsheet shows `text` and runs nothing: an apostrophe before what begins a formula."""
-    return f"'{text}" if _FORMULA.match(text) and not _NUMBER.fullmatch(text) else text
+    """What to write so that a spreadsheet shows `text` and runs nothing: an apostrophe before what begins a formula, at
+    the start and behind any sign by which a spreadsheet may part cells.
+    """
+    inside = _INSIDE.sub(r"\1'", text)
+    return f"'{inside}" if _FORMULA.match(text) and not _NUMBER.fullmatch(text) else inside
