@@ -4,7 +4,6 @@ The chain shows changes that happen by accident or in passing. Somebody who rewr
 note outside the folder as well is not stopped by it; the month's report prints the newest digest on paper for that.
 """
 
-from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -73,7 +72,10 @@ def breaks(found: Records) -> tuple[Break, ...]:
     if found.unwitnessed:
         out.append(Break(witness.NAME, "unreadable", (("why", found.unwitnessed),)))
     out += _forks(found.filed)
-    out += _twice(found.filed)
+    out += [
+        Break(names[0], "twice", (("job", job), ("others", ", ".join(names[1:]))), remedy=t(records.WITHDRAW))
+        for job, names in found.twice.items()
+    ]
     return tuple(sorted(out, key=lambda item: item.file))
 
 
@@ -87,13 +89,3 @@ def _forks(filed: tuple[Filed, ...]) -> list[Break]:
     joined = len(records.tips(filed)) <= 1  # a merge has brought the ends together again
     several = (tuple(item.name for item in items) for items in followers.values() if len(items) > 1)
     return [Break(names[0], "forked", (("others", ", ".join(names[1:])),), joined) for names in several]
-
-
-def _twice(filed: tuple[Filed, ...]) -> list[Break]:
-    jobs = [item.record for item in records.standing(filed) if item.kind == "job"]
-    count = Counter(item.subject for item in jobs)
-    return [
-        Break(same[0].name, "twice", (("job", job), ("others", ", ".join(item.name for item in same[1:]))))
-        for job in sorted(job for job, times in count.items() if times > 1)
-        for same in [[item for item in jobs if item.subject == job]]
-    ]

@@ -18,7 +18,7 @@ from packet.ledger import records_before
 from packet.ledger.body import check_shape
 from packet.ledger.witness import read_witness
 from packet.shop.whole import OwnFileError, read_whole
-from packet.words import t
+from packet.words import N_, t
 
 FOLDER = "filed"
 NAME = re.compile(r"(?P<seq>\d{6,})-(?P<subject>[A-Za-z0-9][A-Za-z0-9._-]*?)\.(json|yaml)")
@@ -148,8 +148,18 @@ class Records:
         return tuple((int(span[0]), int(span[1])) for span in spans)
 
     @property
+    def twice(self) -> dict[str, tuple[str, ...]]:
+        """Jobs that count more than once, and the records they are filed in: two offices filed apart, or what took one
+        of them back is lost."""
+        names: dict[str, list[str]] = {}
+        for item in standing(self.filed):
+            if item.kind == "job":
+                names.setdefault(item.record.subject, []).append(item.record.name)
+        return {job: tuple(names[job]) for job in sorted(names) if len(names[job]) > 1}
+
+    @property
     def missing_told(self) -> tuple[str, ...]:
-        """What whoever adds up has to know about records that were settled as lost, a sentence each."""
+        """What whoever adds up has to know, a sentence each: records that were settled as lost, jobs that count twice."""
         told, known = [], {item.digest for item in self.filed}
         for item in self.filed:
             if known.issuperset(losses_of(item)):
@@ -163,6 +173,15 @@ class Records:
                 if many
                 else t(
                     "A filed record is lost (settled by {record}): what it moved is not counted here. {said}", **words
+                )
+            )
+        for job, names in self.twice.items():
+            told.append(
+                t(
+                    "Job {job} counts more than once: {names}. {remedy}",
+                    job=job,
+                    names=", ".join(names),
+                    remedy=t(WITHDRAW),
                 )
             )
         return tuple(sentence.rstrip() for sentence in told)
@@ -180,6 +199,10 @@ class Records:
                 return t("The folder '{folder}' is empty or not there, and records were filed in it.", folder=FOLDER)
             return t("A filed record (digest {digest}) is no longer there.", digest=digest)
         return self.unwitnessed
+
+
+# what to do where a job counts more than once
+WITHDRAW = N_("Withdraw what did not happen: packet records withdraw NUMBER --why REASON.")
 
 
 def losses_of(item: Filed) -> frozenset[str]:

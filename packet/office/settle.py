@@ -91,6 +91,10 @@ def join_ends(office: Office, *, why: str) -> Entered:
         unreadable = [item for item in troubles if item.kind in {"unreadable", "copy", "line-ends"}]
         if unreadable:
             return Entered(problems=tuple(_first(item) for item in unreadable))
+        # which of a job's two records is so, nobody but a person knows
+        twice = [item for item in troubles if item.kind == "twice"]
+        if len(twice) == len(troubles):
+            return Entered(problems=tuple(_first(item) for item in twice))
         no_reason = reason_wrong("records", why)
         if no_reason is not None:
             return Entered(problems=(no_reason,))
@@ -103,7 +107,8 @@ def join_ends(office: Office, *, why: str) -> Entered:
         if lost:
             body["lost"] = list(lost)
             body["gone"] = [f"{first}-{last}" for first, last in _gone(every)]
-        return Entered(writer.merge(body), told=lost)
+        said = tuple(f"{item.message} {item.remedy}" for item in twice)
+        return Entered(writer.merge(body), told=(*lost, *said))
 
 
 def what_is_lost(office: Office, every: Records) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packet.ledger import mass, records
+from packet.ledger.check import check_records
 from packet.ledger.records import Filed, Records
 from packet.ledger.state import UnreadableRecordsError, ledger_from
 from packet.office import events, settle
@@ -418,6 +419,25 @@ def test_why_a_record_was_corrected_is_not_why_gas_was_adjusted(tmp_path: Path) 
     assert settle.receipt(office(tmp_path), "2", number="M-1").filed
     (adjusted,) = [row for row in november(tmp_path).other if row.how == "adjusted"]
     assert adjusted.facts["reason"] == "handed over whole: what weight and ledger differed by"
+
+
+def test_a_job_whose_withdrawal_is_lost_counts_twice_and_is_told_until_one_is_withdrawn(tmp_path: Path) -> None:
+    print_it(tmp_path)
+    assert hand_in(tmp_path).filed
+    assert settle.withdraw(office(tmp_path), "1", why="typed from the wrong sheet").filed
+    assert hand_in(tmp_path).filed
+    (tmp_path / "filed" / "000002-HP-1041.json").unlink()
+    settled = settle.join_ends(office(tmp_path), why="the disk was damaged")
+    assert settled.filed is not None
+    assert any("HP-1041 is filed here and in 000003-HP-1041.json" in line for line in settled.told)
+    again = settle.join_ends(office(tmp_path), why="the disk was damaged")
+    assert again.filed is None
+    assert "packet records withdraw" in again.problems[0].suggestion
+    twice = "Job HP-1041 counts more than once: 000001-HP-1041.json, 000003-HP-1041.json."
+    assert any(item.startswith(twice) for item in november(tmp_path).notices)
+    assert settle.withdraw(office(tmp_path), "1", why="its withdrawal was lost").filed
+    assert not any("more than once" in item for item in november(tmp_path).notices)
+    assert [item.kind for item in check_records(tmp_path) if not item.settled] == []
 
 
 def test_a_record_that_is_lost_and_settled_is_told_wherever_it_would_have_counted(tmp_path: Path) -> None:
