@@ -133,7 +133,8 @@ def _decoded(path: Path) -> str:
         raise _RefusedError(line, t("The file is not UTF-8 text."), t("Save it as UTF-8.")) from None
 
 
-_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x80-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
+# the mark of a file's beginning is one anywhere else: files put together leave it, one reader swallows it, another does not
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x80-\x84\x86-\x9f\ud800-\udfff\ufeff\ufffe\uffff]")
 
 
 def _parse(text: str, name: str) -> Loaded[Node]:

@@ -39,6 +39,8 @@ FILES = {
     "UTF-16": ("job: J-1".encode("utf-16"), 1, "UTF-16"),
     "Latin-1": ("job: J-1\nsite: Caf\xe9\n".encode("latin-1"), 2, "not UTF-8"),
     "bell": (b"job: J-1\nname: a\x07b\n", 2, "control character (U+0007)"),
+    "two files put together": (b"\xef\xbb\xbfjob: J-1\n\xef\xbb\xbfname: a\n", 2, "control character (U+FEFF)"),
+    "the mark of a file's beginning in a text": (b"job: J-1\nname: a\xef\xbb\xbfb\n", 2, "control character (U+FEFF)"),
     "tab": (b"job: J-1\nsite:\n\tname: x\n", 3, "indented with a tab"),
     "tab alone": (b"\tjob: J-1\n", 1, "indented with a tab"),
     "colon in text": (b"job: J-1\ndate: a: b\n", 2, "A colon stands where no key can be"),
