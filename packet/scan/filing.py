@@ -50,11 +50,11 @@ def file(reads: Sequence[PageRead], shop_folder: Path, scans: Path, *, counts: b
         packet = _packet(path, record, newest, now, len(new))
         filed.append(packet)
         problems += _scanned_again(before.pages, [page for page, _ in new]) if not counts else []
-    whole = _with_older(filed, shop_folder, scans)
-    for packet in whole:
+    whole = []
+    for packet in _with_older(filed, shop_folder, scans):
         record = record_of(printed_folder(shop_folder), packet.job, packet.revision)
         scan_write.write_ticks(packet, record)
-        write_page(packet, proposals(packet, record))
+        whole.append(replace(packet, numbers=write_page(packet, proposals(packet, record))))
         problems += _packet_problems(packet, record)
     blank = [page for page in loose if page.why == "blank"]
     told = [page for page in loose if page.why not in {"kept-scan-unreadable", "blank"}]

@@ -191,6 +191,7 @@ class Filed:
     from_older: tuple[SortedPage, ...] = ()
     # pages of an older print that do not count for the one that replaced it
     outdated: tuple[int, ...] = ()
+    numbers: Path | None = None  # the page with every number read beside its picture; None where there was none
 
     @property
     def unticked_holds(self) -> tuple[BoxMark, ...]:

@@ -102,3 +102,5 @@ def _packet_lines(packet: Filed) -> Iterator[str]:
     if doubtful := len(packet.doubtful):
         sentences.append(tn("{count} box doubtful.", "{count} boxes doubtful.", doubtful))
     yield "  " + " ".join(sentences)
+    if packet.numbers:
+        yield "  " + t("Numbers read, each beside its picture: {path}", path=packet.numbers)

@@ -219,7 +219,7 @@ def test_after_filing_the_readings_and_totals_stand_on_the_page(shop_folder: Pat
     refresh(SHOP, shop_folder, tmp_path, filed=[filed()], asof=DAY, touched=frozenset({"HP-1041"}), scans=scans)
     seen = page(tmp_path)
     assert "From record 000001-HP-1041.json." in seen.text
-    assert "Cylinder weights, gross, hoses off (expected): C-118 Weight BEFORE" in seen.text
+    assert "Cylinder C-118, weights with hoses off Weight BEFORE" in seen.text
     assert "Machine started 08:45" in seen.text
     assert "Into C-118, R-22 25.5 lb" in seen.text
     assert "12.8 t CO₂e" in seen.text  # 25.5 lb at 0.5 t CO2e a pound

@@ -17,6 +17,7 @@ from packet.scan.model import Address, Box, Filed, SortedPage, Written
 from packet.scan.office_page import write_page
 from packet.scan.page import read_boxes
 from packet.scan.proposals import SURE, Proposal, proposals
+from packet.scan.report import report_text
 from packet.scan.sort import sort
 from tests.scan import digits, paper, pen, scanner
 
@@ -220,7 +221,9 @@ def test_a_sorted_packet_has_a_page_with_the_picture_of_every_number(tmp_path: P
     report = sort([tmp_path / "a.png"], tmp_path / "shop", tmp_path / "out", paper.RECORDS_URL)
     (packet,) = report.filed
     assert packet.pages[0].written[1].text == "187"
-    html = (tmp_path / "out" / "scans" / "HP-1042.MNOPQRS4.html").read_text("utf-8")
+    where = tmp_path / "out" / "scans" / "HP-1042.MNOPQRS4.html"
+    assert f"Numbers read, each beside its picture: {where}" in report_text(report)
+    html = where.read_text("utf-8")
     assert html.count("data:image/png;base64,") == 4
     assert "187" in html
     assert html.count("its page is missing") == 1

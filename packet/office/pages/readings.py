@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from packet.figures import gas_named, show_weight
-from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, Field, suffix, unit
+from packet.ledger.fields import FIELDS, STATEMENT_FIELDS, WEIGHTS, Field, suffix, unit
 from packet.ledger.mass import lb_from_kg, signed_field
 from packet.office.promised import Promised
 from packet.units import UnitSystem, plain
@@ -48,10 +48,17 @@ def readings(
         for cylinder in cylinders if each_cylinder else ("",):
             for item in asked:
                 value = _value(body, item, cylinder, units)
-                title = t("{group}: {cylinder}", group=t(item.group), cylinder=cylinder) if cylinder else t(item.group)
+                title = _title(item.group, cylinder)
                 if value and Row(t(item.label), value) not in found.setdefault(title, []):
                     found[title].append(Row(t(item.label), value))
     return tuple(RowGroup(title, tuple(rows)) for title, rows in found.items() if rows)
+
+
+def _title(group: str, cylinder: str) -> str:
+    """The heading of a group; the Record sheet's own of the weights says what is printed there and stands on no page."""
+    if cylinder:
+        return t("Cylinder {cylinder}, weights with hoses off", cylinder=cylinder)
+    return t("All cylinders") if group == WEIGHTS else t(group)
 
 
 def scan_says(body: Mapping[str, Any]) -> tuple[Row, ...]:

@@ -296,6 +296,10 @@ def _write_lists(desk: _Desk, every: tuple[Page, ...]) -> list[Path]:
         for revision, path in desk.scans.get(page.known.job, {}).items():
             words = t("Open the scan of revision {revision}", revision=revision)
             yield Link(quote(os.path.relpath(path, desk.out / OFFICE)), words)
+            numbers = path.with_suffix(".html")  # `packet.scan.office_page` writes it where there are any
+            if numbers.is_file():
+                words = t("Numbers read from it, with their pictures")
+                yield Link(quote(os.path.relpath(numbers, desk.out / OFFICE)), words)
 
     listed = [Listed(one.known, f"../{FOLDER}/{quote(one.addresses[0])}/{PAGE}", tuple(beside(one))) for one in every]
     written = []
