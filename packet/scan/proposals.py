@@ -19,7 +19,7 @@ How = Literal["tick", "initials", "digits"]
 # The least sureness of a whole number (its digits' multiplied): alone, and where sums confirm it. Alone at most 1 number of
 # 1,000 may be wrong: over 12,160 numbers by hands that the training never saw (MNIST's last 10,000 training digits and its
 # test digits) 9 were wrong at this limit, and 78 of 100 right; at 0.88 23 were wrong, and 90 of 100 right.
-SURE = 0.96
+SURE = 0.97
 SURE_WITH_SUM = 0.5
 # A sum may be off by rounding of each of its weights to the scale's step.
 SUM_TOLERANCE = 0.11

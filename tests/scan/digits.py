@@ -1,6 +1,6 @@
 """Numbers written into combs, sign by sign, as a hand writes them: from pictures of digits, or from plain strokes."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import cv2
 import numpy as np
@@ -108,13 +108,23 @@ def page_of(hand: Signs, rng: np.random.Generator) -> list[tuple[str, Written]]:
                 text = f"{rng.integers(24):02}{rng.integers(60):02}"
             else:
                 text = "".join(str(rng.integers(10)) for sign in SHEET_FORMS[column] if sign == "d")
-            write_in(sheet, box, text, lambda digit: hand[digit][int(rng.integers(len(hand[digit])))], rng)
+            write_in(sheet, box, text, pen_of(hand, rng), rng)
             meant[box.key] = text
             boxes.append(Box(box.key, 1, "blank", box.x_mm, box.y_mm, box.w_mm, box.h_mm, "", box.form))
+    return [(meant[item.key], item) for item in scanned(sheet, boxes, rng)]
+
+
+def scanned(sheet: Picture, boxes: Sequence[Box], rng: np.random.Generator) -> tuple[Written, ...]:
+    """What is read in the combs of a sheet that was worn and scanned at 150 dpi."""
     wear = scanner.Wear(noise=float(rng.uniform(1, 6)), blur_px=float(rng.uniform(0.3, 0.8)), jpeg_quality=70)
     picture = scanner.scan(sheet, wear, rng, paper.PX_PER_MM)
     _, written, _, _ = read_boxes(picture, SHEET_LIE, boxes, 6)
-    return [(meant[item.key], item) for item in written]
+    return written
+
+
+def pen_of(hand: Signs, rng: np.random.Generator) -> Hand:
+    """Writes any of a hand's pictures of a digit."""
+    return lambda digit: hand[digit][int(rng.integers(len(hand[digit])))]
 
 
 def plain(text: str) -> str:
