@@ -100,6 +100,7 @@ def proposed(one: Record, read: tuple[Written, ...]) -> dict[str, Proposal]:
     page = SortedPage(Address("HP-1", 1, "ABCDEFG2"), "a.pdf #1", "d", 0, 0.0, 150.0, written=read)
     print_record = PrintRecord.__new__(PrintRecord)
     object.__setattr__(print_record, "plan", {"cylinders": list(one.cylinders)})
+    object.__setattr__(print_record, "boxes", ())
     return proposals(Filed("HP-1", "ABCDEFG2", Path("x.pdf"), (page,), 0, (), ()), print_record)
 
 

@@ -114,7 +114,7 @@ def test_digits_of_hands_that_nobody_learned_from_are_read_or_left() -> None:
     right = sum(digits.plain(meant) == digits.plain(item.text) for meant, item in sure)
     assert len(read) == 240
     assert right == len(sure)
-    assert right >= 0.85 * len(read)
+    assert right >= 0.8 * len(read)
 
 
 def test_whole_records_of_such_hands_are_proposed_or_left() -> None:
@@ -127,7 +127,7 @@ def test_whole_records_of_such_hands_are_proposed_or_left() -> None:
     ]
     said = [(meant, value) for meant, value in meant_and_said if value]
     assert all(digit_records.is_right(meant, value) for meant, value in said)
-    assert len(said) >= 0.85 * len(meant_and_said)
+    assert len(said) >= 0.9 * len(meant_and_said)
 
 
 def test_empty_combs_are_empty_and_dirt_is_no_digit() -> None:
@@ -198,6 +198,10 @@ def test_weights_that_add_up_are_proposed_with_their_source() -> None:
 
 def test_a_sum_makes_less_sure_digits_sure_enough_and_nothing_else_does() -> None:
     assert proposed({"before": "33.5", "net": "21.8", "after": "55.3"}, 0.5)["net"].value == "21.8"
+    # a sum that is off by a last digit says nothing of last digits
+    off = {"before": "33.5", "net": "21.8", "after": "55.4"}
+    assert {item.why for item in proposed(off, 0.9).values()} == {"a digit is not sure"}
+    assert proposed(off, 0.995)["after"].value == "55.4"
     alone = proposed({"before": "33.5", "net": "21.8"}, 0.5)
     assert [(item.value, item.why) for item in alone.values()] == [("", "a digit is not sure")] * 2
     assert proposed({"start": "07:30", "end": "09:00"}, 0.5)["start"].value == ""
