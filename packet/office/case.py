@@ -12,6 +12,7 @@ from packet.ledger.state import CylinderState
 from packet.office.promised import Promised
 from packet.office.readings import Readings, Weight
 from packet.refrigerant.own import MIXED
+from packet.rules.drawdown import is_read_absolute
 from packet.shop.problems import Problem
 from packet.shop.records import Registers, Technician
 from packet.units import UnitSystem
@@ -84,7 +85,7 @@ class Case:
     def blanks(self) -> tuple[RecordBlank, ...]:
         """The blanks of the Record sheet for the cylinders that were used."""
         used = tuple(one for one in self.readings.cylinders if not self.readings.ticked(f"cylinders.{one}.not_used"))
-        low = self.promised.evacuation.pressure_class == "low"
+        low = is_read_absolute(self.promised.evacuation.pressure_class)
         asked = record_blanks(
             used, self.units, apprentice=self.apprentice(), second=self.promised.second_needed, low_pressure=low
         )

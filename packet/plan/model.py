@@ -13,6 +13,7 @@ from packet.ledger.state import CylinderState
 from packet.refrigerant.catalogue import Refrigerant
 from packet.rules.carriage import Counts
 from packet.rules.crew import SecondFor
+from packet.rules.drawdown import is_read_absolute
 from packet.rules.lifting import How
 from packet.shop.records import Cylinder, Hose, Job, Machine, PressureClass, Registers, Scale, Technician, Truck
 from packet.statements import Statement, governing
@@ -69,8 +70,8 @@ class Evacuation:
 
     @property
     def is_read_absolute(self) -> bool:
-        """Whether the appliance is read on an absolute gauge: a low-pressure machine works on both sides of the air's."""
-        return self.pressure_class == "low"
+        """As `packet.rules.drawdown.is_read_absolute`."""
+        return is_read_absolute(self.pressure_class)
 
 
 @dataclass(frozen=True, slots=True)

@@ -301,7 +301,7 @@ def _evacuation(plan: Plan, case: Case) -> dict[str, Number]:
 
 def _pressures(plan: Plan, case: Case) -> dict[str, Number]:
     found: dict[str, Number] = {}
-    low = plan.evacuation is not None and plan.evacuation.pressure_class == "low"
+    low = plan.evacuation is not None and plan.evacuation.is_read_absolute
     for order, item in enumerate(plan.pressure_table):
         at, path = item.temperature_F, f"pressure_table[{order}]"
         found[f"{path}.temperature_F"] = _just(given(at, "°F", N_("a row of the table"), places=0))

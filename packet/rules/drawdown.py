@@ -38,6 +38,12 @@ NAMED_CLASSES: dict[str, PressureClass] = {
 DEEPEST_FIRST: tuple[PressureClass, ...] = ("low", "medium", "high", "very-high")
 
 
+def is_read_absolute(name: str | None) -> bool:
+    """Whether an appliance of this class is read on an absolute gauge: a low-pressure one works on both sides of the
+    air's, and 40 CFR 82.156 table 1 gives its level in mmHg absolute."""
+    return name == "low"
+
+
 def pressure_class(saturation_psia_at_104F: float | None) -> PressureClass:
     """The class of a refrigerant by its liquid-phase (bubble) saturation pressure at 104 °F, psia.
 

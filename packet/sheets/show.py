@@ -229,7 +229,7 @@ def target(evacuation: Evacuation | None, way: Show) -> str:
             percent=percent,
             vacuum=figures.show_vacuum(vacuum.value if vacuum else 0.0, way.units),
         )
-    if evacuation.pressure_class == "low" and evacuation.target_psia is not None:
+    if evacuation.is_read_absolute and evacuation.target_psia is not None:
         return figures.show_absolute(evacuation.target_psia.value, way.units)
     gauge = evacuation.gauge_at_site_inHg_vacuum
     return t("not computed") if gauge is None else figures.show_vacuum(gauge.value, way.units)
