@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from packet.collector import without_collecting
-from packet.press import lines, styles, tongues
-from packet.press.assets import fetcher, font_configuration, weasyprint
+from packet.press import tongues
 from packet.press.boxes import boxes_and_sheets, digest_of, lowest_mm
 from packet.press.code import Stamp, draw_marks
 from packet.press.layout import laid_out
@@ -83,13 +82,7 @@ def render(html: str, stamp: Stamp) -> Printed:
 def plain_pdf(html: str) -> bytes:
     """A paper without codes and boxes (run sheet, field card) as a PDF. Raises MissingLibrary, NotSetError."""
     with without_collecting(), setting():
-        lines.use()
-        styles.use()
-        made: bytes = (
-            weasyprint()
-            .HTML(string=html, url_fetcher=fetcher())
-            .write_pdf(finisher=mend_tags, font_config=font_configuration(), pdf_variant=VARIANT)
-        )
+        made: bytes = laid_out(html, pdf_variant=VARIANT).write_pdf(finisher=mend_tags, pdf_variant=VARIANT)
     return made
 
 

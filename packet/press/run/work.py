@@ -92,6 +92,7 @@ class SheetTask:
 def begin(language: str) -> None:
     """A worker's first act: its language; Ctrl-C is the parent's business; no worker outlives its parent."""
     use(language)
+    gc.disable()  # between two papers, see `_collect`
     gc.freeze()  # the libraries live to the end
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
@@ -163,7 +164,6 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     made = print_packet(
         task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
     )
-    _collect()
     if task.html:
         write_whole(path.with_suffix(".html"), standing_alone(made.prepared.html).encode())
     laid = _lay_form(task, result, revision, form)
@@ -184,7 +184,7 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
 
 
 def _collect() -> None:
-    # the collector is held off, and a packet's layout is full of loops; what is kept for the next packets is not looked
+    # the collector is held off, and a paper's layout is full of loops; what is kept for the next ones is not looked
     # through again with each
     gc.collect()
     gc.freeze()
@@ -255,6 +255,12 @@ def set_paper(task: JobTask | SheetTask) -> JobResult | SetPart | Path:
     """Print a job or a part of a run sheet; one that would be the same is left alone. How the job ended, or the part,
     or the path of an unread job's sheet.
     """
+    done = _set_paper(task)
+    _collect()
+    return done
+
+
+def _set_paper(task: JobTask | SheetTask) -> JobResult | SetPart | Path:
     if isinstance(task, JobTask):
         return print_job(task)
     if isinstance(task.sheet, UnreadSheet):
