@@ -10,7 +10,7 @@ from importlib.resources import files
 from typing import Any
 from xml.etree import ElementTree as ET
 
-from packet.press import lettering, lines, styles
+from packet.press import lettering, lines, rules, styles
 from packet.press.assets import fetcher, font_configuration, style, weasyprint
 
 
@@ -46,6 +46,7 @@ def laid_out(html: str, **options: Any) -> Any:
     shared = _take_style(root)
     lettering.use()
     lines.use()
+    rules.use()
     styles.use()
     return _tree_class()(root).render(
         font_config=font_configuration(), stylesheets=[_style_sheet()] if shared else None, **options
