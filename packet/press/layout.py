@@ -5,13 +5,13 @@ one that forgives; and the style sheet that all packets share, with its typeface
 sees to it that both ways give the same PDF, byte for byte.
 """
 
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 from xml.etree import ElementTree as ET
 
 from packet.press import lettering, lines, rules, styles
-from packet.press.assets import fetcher, font_configuration, style, weasyprint
+from packet.press.assets import fetcher, font_configuration, weasyprint
 
 
 @cache
@@ -43,29 +43,29 @@ def laid_out(html: str, **options: Any) -> Any:
     Raises MissingLibrary, and xml.etree.ElementTree.ParseError where the HTML is not well-formed.
     """
     root = ET.fromstring(html)
-    shared = _take_style(root)
+    sheets = [_style_sheet(words) for words in _take_styles(root)]
     lettering.use()
     lines.use()
     rules.use()
     styles.use()
-    return _tree_class()(root).render(
-        font_config=font_configuration(), stylesheets=[_style_sheet()] if shared else None, **options
-    )
+    return _tree_class()(root).render(font_config=font_configuration(), stylesheets=sheets, **options)
 
 
-def _take_style(root: ET.Element) -> bool:
-    """Take the shared style out of the head, if it stands there."""
+def _take_styles(root: ET.Element) -> list[str]:
+    """Take the styles out of the head, in their order."""
+    found = []
     for head in root.findall("head"):
         for element in head.findall("style"):
-            if element.text == style():
-                head.remove(element)
-                return True
-    return False
+            head.remove(element)
+            found.append(element.text or "")
+    return found
 
 
-@cache
-def _style_sheet() -> Any:
-    return weasyprint().CSS(string=style(), url_fetcher=fetcher(), font_config=font_configuration())
+@lru_cache(maxsize=64)
+def _style_sheet(words: str) -> Any:
+    """A style as it was parsed the first time: what all packets on a paper share is of one parsing, so that their
+    elements' styles are known, too (`styles`)."""
+    return weasyprint().CSS(string=words, url_fetcher=fetcher(), font_config=font_configuration())
 
 
 @cache

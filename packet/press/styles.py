@@ -18,6 +18,9 @@ LENGTHS = (
     *(f"{what}_{side}" for what in ("margin", "padding") for side in ("top", "right", "bottom", "left")),
     *(f"{most}{way}" for most in ("", "min_", "max_") for way in ("width", "height")),
 )
+CORNERS = tuple(f"border_{corner}_radius" for corner in ("top_left", "top_right", "bottom_right", "bottom_left"))
+# what a box is told that has nothing behind it
+BARE = {"background": None, **dict.fromkeys(CORNERS, (0, 0))}
 BORDERS = tuple(f"border_{side}_width" for side in ("top", "right", "bottom", "left"))
 
 _known: dict[Any, Any] = {}
@@ -32,6 +35,7 @@ def use() -> None:
     StyleFor.set_computed_styles = _kept(StyleFor.set_computed_styles)
     Box.is_in_normal_flow = _once_a_style(Box.is_in_normal_flow)
     _lengths_once()
+    _grounds_once()
 
 
 def _kept(work_out: Any) -> Any:
@@ -100,3 +104,37 @@ def _lengths_once() -> None:
 
 def _is_fixed(length: Any) -> bool:
     return length == "auto" or getattr(length, "unit", None) == "px"
+
+
+def _grounds_once() -> None:
+    """A box of a style with nothing behind it, and no round corner, is told so at once."""
+    from weasyprint.layout import background
+
+    lay_out = background.layout_box_backgrounds
+
+    def layout_box_backgrounds(page: Any, box: Any, get_image: Any, children: bool = True, style: Any = None) -> None:
+        kept = box.style.__dict__
+        if "is_bare" not in kept:
+            kept["is_bare"] = _is_bare(box.style)
+        if not kept["is_bare"] or box is page or style is not None:
+            lay_out(page, box, get_image, children, style)
+            return
+        box.__dict__.update(BARE)
+        if children:
+            for child in box.all_children():
+                layout_box_backgrounds(page, child, get_image)
+
+    background.layout_box_backgrounds = layout_box_backgrounds
+
+
+def _is_bare(style: Any) -> bool:
+    from weasyprint.draw.color import get_color
+
+    return bool(
+        style["visibility"] == "visible"
+        and style["border_image_source"][0] == style["mask_border_source"][0] == "none"
+        and all(kind == "none" for kind, _ in style["background_image"])
+        and get_color(style, "background_color").alpha == 0
+        and not style["box_shadow"]
+        and all((0, "px") in style[corner] for corner in CORNERS)
+    )
