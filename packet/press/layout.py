@@ -10,7 +10,7 @@ from importlib.resources import files
 from typing import Any
 from xml.etree import ElementTree as ET
 
-from packet.press import lettering, lines, rules, styles
+from packet.press import lettering, lines, packing, rules, styles
 from packet.press.assets import fetcher, font_configuration, weasyprint
 
 
@@ -46,6 +46,7 @@ def laid_out(html: str, **options: Any) -> Any:
     sheets = [_style_sheet(words) for words in _take_styles(root)]
     lettering.use()
     lines.use()
+    packing.use()
     rules.use()
     styles.use()
     return _tree_class()(root).render(font_config=font_configuration(), stylesheets=sheets, **options)
