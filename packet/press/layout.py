@@ -5,6 +5,7 @@ one that forgives; and the style sheet that all packets share, with its typeface
 sees to it that both ways give the same PDF, byte for byte.
 """
 
+from collections.abc import Iterator
 from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
@@ -20,6 +21,24 @@ def _tree_class() -> type:
     from cssselect2 import ElementWrapper
     from weasyprint import HTML
 
+    class Root(ElementWrapper):  # type: ignore[misc]
+        """The whole document, but for what stands inside its drawings: they have no style and no box but their own."""
+
+        def iter_subtree(self) -> Iterator[Any]:
+            """Every element in tree order; of drawings only what they consist of (`elements.css` hides it)."""
+            waiting = [self]
+            while waiting:
+                element = waiting.pop()
+                yield element
+                if element.parent is None or element.parent.local_name != "svg":
+                    waiting.extend(reversed(list(element.iter_children())))
+
+        def query_all(self, *selectors: Any) -> Iterator[Any]:
+            """Those that are asked for: titles, data and links, which stand in the head alone."""
+            for child in self.iter_children():
+                if child.local_name == "head":
+                    yield from ElementWrapper.query_all(child, *selectors)
+
     class Tree(HTML):  # type: ignore[misc]
         """An HTML document from an element tree. Sets what `weasyprint.HTML.__init__` sets."""
 
@@ -27,7 +46,7 @@ def _tree_class() -> type:
             self.base_url = None
             self.url_fetcher = fetcher()
             self.media_type = "print"
-            self.wrapper_element = ElementWrapper.from_html_root(root, content_language=None)
+            self.wrapper_element = Root.from_html_root(root, content_language=None)
             self.etree_element = self.wrapper_element.etree_element
 
         def _ua_stylesheets(self, _forms: bool = False) -> list[Any]:
