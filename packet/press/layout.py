@@ -5,7 +5,7 @@ one that forgives; and the style sheet that all packets share, with its typeface
 sees to it that both ways give the same PDF, byte for byte.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
@@ -22,16 +22,7 @@ def _tree_class() -> type:
     from weasyprint import HTML
 
     class Root(ElementWrapper):  # type: ignore[misc]
-        """The whole document, but for what stands inside its drawings: they have no style and no box but their own."""
-
-        def iter_subtree(self) -> Iterator[Any]:
-            """Every element in tree order; of drawings only what they consist of (`elements.css` hides it)."""
-            waiting = [self]
-            while waiting:
-                element = waiting.pop()
-                yield element
-                if element.parent is None or element.parent.local_name != "svg":
-                    waiting.extend(reversed(list(element.iter_children())))
+        """The whole document."""
 
         def query_all(self, *selectors: Any) -> Iterator[Any]:
             """Those that are asked for: titles, data and links, which stand in the head alone."""
@@ -49,11 +40,38 @@ def _tree_class() -> type:
             self.wrapper_element = Root.from_html_root(root, content_language=None)
             self.etree_element = self.wrapper_element.etree_element
 
+        def places(self, number: int, number_of: Callable[[Any], int]) -> Iterator[tuple[Any, int]]:
+            """Every element in tree order, and the number of its place: what a selector may ask about it. Of drawings only what
+            they consist of: they have no style and no box but their own (`elements.css` hides it).
+
+            number: of what is around the root; number_of: a number for a place.
+            """
+            waiting = [(self.wrapper_element, number_of((number, *_asked(self.etree_element))))]
+            while waiting:
+                element, place = waiting.pop()
+                yield element, place
+                if element.parent is not None and element.parent.local_name == "svg":
+                    continue
+                inside, before = [], None
+                last = len(element.etree_element) - 1
+                for at, child in enumerate(element.iter_children()):
+                    own = child.etree_element
+                    of_child = place, min(at, styles.COUNTED), at == last, before, *_asked(own)
+                    inside.append((child, number_of(of_child)))
+                    before = own.tag, own.get("class")
+                waiting.extend(reversed(inside))
+
         def _ua_stylesheets(self, _forms: bool = False) -> list[Any]:
             """Our elements' sheet in the place of the one for all of HTML."""
             return [_elements()]
 
     return Tree
+
+
+def _asked(element: ET.Element) -> tuple[str | None, ...]:
+    """What a selector of ours, or WeasyPrint, asks an element about its style."""
+    of = element.attrib.get
+    return element.tag, of("class"), of("style"), of("lang"), of("id"), of("width"), of("height")
 
 
 def laid_out(html: str, **options: Any) -> Any:

@@ -1,12 +1,15 @@
 """What an element's style comes to is worked out once a process, not once an element and packet.
 
-All packets share one style sheet, so an element with the same rules below a parent with the same style has the same
-style: the very same here. With it stay its lengths, where none is a share of something else. A test holds what comes of
-it to what WeasyPrint makes by itself.
+All packets share their style sheets, so an element in a place like another's has the other's style: nobody asks again
+which rules fit it. One in a new place, with the same rules below a parent with the same style, has the same style, too:
+the very same. With it stay its lengths, where none is a share of something else. Tests hold what comes of it to what
+WeasyPrint makes by itself, and our selectors to what a place tells them.
 """
 
 import sys
 from functools import cache
+from math import inf
+from types import SimpleNamespace
 from typing import Any
 from xml.etree import ElementTree as ET
 
@@ -23,7 +26,14 @@ CORNERS = tuple(f"border_{corner}_radius" for corner in ("top_left", "top_right"
 BARE = {"background": None, **dict.fromkeys(CORNERS, (0, 0))}
 BORDERS = tuple(f"border_{side}_width" for side in ("top", "right", "bottom", "left"))
 
+# what tells one child from the next: no selector of ours counts further than to the fifth
+COUNTED = 6
+# places kept at most; a packet has some 700, of which 200 are its own
+MOST_PLACES = 100_000
+
 _known: dict[Any, Any] = {}
+_numbers: dict[Any, int] = {}
+_in_place: dict[int, tuple[tuple[str | None, Any], ...]] = {}
 
 
 @cache
@@ -33,6 +43,7 @@ def use() -> None:
     from weasyprint.formatting_structure.boxes import Box
 
     StyleFor.set_computed_styles = _kept(StyleFor.set_computed_styles)
+    StyleFor.__init__ = _by_place(StyleFor.__init__)
     Box.is_in_normal_flow = _once_a_style(Box.is_in_normal_flow)
     _lengths_once()
     _grounds_once()
@@ -65,6 +76,78 @@ def _kept(work_out: Any) -> Any:
             collector.collect_anchor(found["anchor"])
 
     return set_computed_styles
+
+
+def _by_place(work_out: Any) -> Any:
+    """`StyleFor.__init__`, asking for the rules of an element only where none stood in such a place before."""
+
+    def style_all(self: Any, html: Any, sheets: Any, hints: bool, font_config: Any, collector: Any) -> None:
+        places = getattr(html, "places", None)
+        if places is None or hints or font_config is not font_configuration():
+            work_out(self, html, sheets, hints, font_config, collector)
+            return
+        self._cascaded_styles, self._computed_styles = {}, {}
+        self.initial_page_sizes = {"box": None, "area": None}
+        self._sheets, self.font_config = sheets, font_config
+        if len(_numbers) >= MOST_PLACES:
+            _numbers.clear()
+            _in_place.clear()
+        # a sheet is known by its identity: those that are kept here live as long as what is known of them
+        ruling = tuple(item for item in sheets if _has_rules(item[0].matcher))
+        for element, place in places(_number(tuple(sheet for sheet, _, _ in ruling)), _number):
+            found = _in_place.get(place)
+            if found is None:
+                found = _in_place[place] = _worked_out(self, html, element, ruling, collector)
+            for pseudo, style in found:
+                self._computed_styles[element.etree_element, pseudo] = style
+        self._cascaded_styles.clear()
+
+    return style_all
+
+
+def _number(what: Any) -> int:
+    return _numbers.setdefault(what, len(_numbers))
+
+
+def _has_rules(matcher: Any) -> bool:
+    return bool(
+        matcher.id_selectors
+        or matcher.class_selectors
+        or matcher.lower_local_name_selectors
+        or matcher.namespace_selectors
+        or matcher.lang_attr_selectors
+        or matcher.other_selectors
+    )
+
+
+def _worked_out(self: Any, html: Any, element: Any, sheets: Any, collector: Any) -> tuple[tuple[str | None, Any], ...]:
+    """The styles of an element and its pseudo-elements, as `StyleFor.__init__` works them out."""
+    from weasyprint.css import declaration_precedence, find_style_attributes, preprocess_declarations
+
+    own = element.etree_element
+    cascaded: dict[str | None, dict[str, Any]] = {}
+
+    def add(pseudo: str | None, declarations: Any, origin: str, layer: float, specificity: Any) -> None:
+        style = cascaded.setdefault(pseudo, {})
+        for name, value, is_important in declarations:
+            weight = (declaration_precedence(origin, is_important), layer, specificity)
+            if name not in style or style[name][1] <= weight:
+                style[name] = value, weight
+
+    for specificity, _, declarations, url in find_style_attributes(SimpleNamespace(iter=lambda: (own,))):
+        add(None, preprocess_declarations(url, declarations), "author", inf, specificity)
+    for sheet, origin, of_sheet in sheets:
+        for specificity, _, pseudo, (declarations, layer) in sheet.matcher.match(element):
+            at = inf if layer is None else sheet.layers.index(layer)
+            add(pseudo, declarations, origin, at, of_sheet or specificity)
+    root = html.etree_element
+    parent = element.parent.etree_element if element.parent else None
+    for pseudo in dict.fromkeys((None, *cascaded)):
+        self._cascaded_styles[own, pseudo] = cascaded.get(pseudo, {})
+        above = parent if pseudo is None else own
+        named = {} if pseudo is None else {"pseudo_type": pseudo}
+        self.set_computed_styles(own, above, root, base_url=html.base_url, target_collector=collector, **named)
+    return tuple((pseudo, self._computed_styles[own, pseudo]) for pseudo in dict.fromkeys((None, *cascaded)))
 
 
 def _once_a_style(asked: Any) -> Any:
