@@ -81,10 +81,11 @@ def _kept(work_out: Any) -> Any:
 def _by_place(work_out: Any) -> Any:
     """`StyleFor.__init__`, asking for the rules of an element only where none stood in such a place before."""
 
-    def style_all(self: Any, html: Any, sheets: Any, hints: bool, font_config: Any, collector: Any) -> None:
+    def style_all(self: Any, html: Any, sheets: Any, *others: Any) -> None:
+        hints, font_config, collector = others
         places = getattr(html, "places", None)
         if places is None or hints or font_config is not font_configuration():
-            work_out(self, html, sheets, hints, font_config, collector)
+            work_out(self, html, sheets, *others)
             return
         self._cascaded_styles, self._computed_styles = {}, {}
         self.initial_page_sizes = {"box": None, "area": None}

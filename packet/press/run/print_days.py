@@ -5,7 +5,7 @@ all, so that an interrupted run leaves nothing half done and the next one goes o
 for, run sheet, stacks and packets agree at the end: what is no longer true is taken away.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from io import BytesIO
@@ -273,7 +273,7 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> Truth:
             results[job.job] = done if isinstance(done, JobResult) else _broken(job.job, job.truck, done)
             if task.asked:
                 made.told(results[job.job])
-    _finish(planned, results, parts, sheet.unread, made)
+    _finish(planned, results, parts, sheet.unread, made, workers)
     made.take_all(gone)
     return truth
 
@@ -346,14 +346,16 @@ def _broken(job: str, truck: str, error: Exception) -> JobResult:
     return JobResult(job, truck, "failed", words=(f"{type(error).__name__}: {error}",))
 
 
-def _finish(
+def _finish(  # noqa: PLR0917 - all that a day's end hangs on
     planned: PlannedDay,
     results: Mapping[str, JobResult],
     parts: Mapping[str, Path],
     unread: tuple[UnreadSheet, ...],
     made: _Made,
+    workers: Workers,
 ) -> None:
     """Join the run sheet and every truck's stack whose packets are all current; what cannot be joined goes."""
+    joined: list[_Joined] = []
     out, day, item = made.request.out, planned.day, planned.item
     language, date = item.registers.shop.language, item.folder_name
     trucks = {load.truck_id: tuple(name for name in load.jobs if name not in day.filed) for load in day.loads}
@@ -370,7 +372,7 @@ def _finish(
             _take(path, made)
             continue
         title = t("Truck {truck}, {date}", truck=truck, date=us_date(day.date))
-        _joined(StackTask((*top, *packets), path, title, language), (date, truck, held(jobs)), made)
+        joined.append(_Joined(StackTask((*top, *packets), path, title, language), date, truck, held(jobs)))
         if made.request.options.changed:
             leaves = changed_leaves(
                 [part.path for part in packets], item.shop_folder, jobs, _loaded(day.date, made.request)
@@ -388,13 +390,15 @@ def _finish(
     path = out / f"{date}-{BOARD}.pdf"
     if len(parts) <= len(day.loads):  # a part failed
         _take(path, made)
+        _join(joined, made, workers)
         return
     pages = [StackedPaper(t("Day board"), parts[BOARD])]
     pages += [StackedPaper(t("Truck {truck}", truck=load.truck_id), parts[load.truck_id]) for load in day.loads]
     homeless = [one.job for one in unread if not one.truck and one.job in results]
     pages += [StackedPaper(name, lies) for name in homeless if (lies := results[name].path) is not None]
     title = t("Run sheet, {date}", date=us_date(day.date))
-    _joined(StackTask(tuple(pages), path, title, language, duplex=False), (date, BOARD, ""), made)
+    joined.append(_Joined(StackTask(tuple(pages), path, title, language, duplex=False), date, BOARD, ""))
+    _join(joined, made, workers)
 
 
 def _loaded(on: date, request: PrintOrder) -> datetime | None:
@@ -414,24 +418,48 @@ def _packets(jobs: tuple[str, ...], results: Mapping[str, JobResult]) -> tuple[S
     return tuple(found)
 
 
-def _joined(task: StackTask, what: tuple[str, str, str], made: _Made) -> None:
-    """Join a stack or a run sheet, unless it lies there and was joined from the very same. what: day, name, jobs held."""
+@dataclass(frozen=True, slots=True)
+class _Joined:
+    """A stack or a run sheet as it is to lie there. jobs: those held in it."""
+
+    task: StackTask
+    day: str
+    name: str
+    jobs: str
+
+    def made_of(self) -> str:
+        """A digest of all that is joined."""
+        task = self.task
+        parts = [f"{part.title}\n{part.sheets}\n{run_state.of_file(part.path)}" for part in task.parts]
+        return digest([tools(), task.title, task.language, str(task.duplex), *parts])
+
+
+def _join(papers: Sequence[_Joined], made: _Made, workers: Workers) -> None:
+    """Join each, unless it lies there and was joined from the very same."""
     from pikepdf import PdfError
 
-    day, name, jobs = what
-    out, remembered_as = made.request.out, joined_name(day, name)
-    parts = [f"{part.title}\n{part.sheets}\n{run_state.of_file(part.path)}" for part in task.parts]
-    made_of = digest([tools(), task.title, task.language, str(task.duplex), *parts])
-    if run_state.read_job(out, remembered_as) != Remembered(made_of, jobs, run_state.of_file(task.path), ""):
-        try:
-            join(task)
-        except (OSError, ValueError, OwnFileError, PdfError) as error:
-            _take(task.path, made)
-            made.told(_broken(task.path.name, "", error))
-            return
-        run_state.write_job(out, remembered_as, Remembered(made_of, jobs, run_state.of_file(task.path), ""))
-    (made.runsheets if name == BOARD else made.stacks).append(task.path)
-    made.tell("runsheet" if name == BOARD else "stack", task.path.name, task.path)
+    out, made_of, failed = made.request.out, dict[Path, str](), dict[Path, Exception]()
+    for paper in papers:
+        digests = paper.made_of()
+        remembered = Remembered(digests, paper.jobs, run_state.of_file(paper.task.path), "")
+        if run_state.read_job(out, joined_name(paper.day, paper.name)) != remembered:
+            made_of[paper.task.path] = digests
+    for task, done in workers.each(join, [paper.task for paper in papers if paper.task.path in made_of]):
+        if isinstance(done, Exception):
+            if not isinstance(done, OSError | ValueError | OwnFileError | PdfError):
+                raise done
+            failed[task.path] = done
+    for paper in papers:
+        path = paper.task.path
+        if path in failed:
+            _take(path, made)
+            made.told(_broken(path.name, "", failed[path]))
+            continue
+        if path in made_of:
+            now = Remembered(made_of[path], paper.jobs, run_state.of_file(path), "")
+            run_state.write_job(out, joined_name(paper.day, paper.name), now)
+        (made.runsheets if paper.name == BOARD else made.stacks).append(path)
+        made.tell("runsheet" if paper.name == BOARD else "stack", path.name, path)
 
 
 def _take(path: Path, made: _Made) -> None:
