@@ -1,8 +1,10 @@
 """The short way from HTML to pages gives what WeasyPrint gives by itself."""
 
+import re
 import subprocess
 import sys
 from dataclasses import replace
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -10,27 +12,41 @@ import numpy as np
 import pypdfium2
 import pytest
 
+from packet.hookup.build import build_hookup
 from packet.hookup.model import Drawing
+from packet.ledger.state import opening
+from packet.plan.day import plan_day
 from packet.press import ink, lettering, tongues
 from packet.press.assets import face_rules, fetcher, settable, weasyprint
+from packet.press.card import card_html
 from packet.press.html import revision_of, to_html
 from packet.press.layout import laid_out
 from packet.press.pdf import VARIANT
-from packet.sheets.model import Content
-from tests.sheets.demo import composed
+from packet.press.run.sheet import part_html
+from packet.sheets.card import field_card
+from packet.sheets.model import Content, SwapSheet
+from packet.sheets.runsheet import run_sheet
+from packet.shop.load import load_job
+from tests.plan.builders import DEMO
+from tests.sheets.demo import composed, registers
 
 from .example import content, stop_content
 from .read_back import pixels, read
 
 # one of each method and each kind of sheet
 ROOT = Path(__file__).parents[2]
+DAY = "2026-11-26"
 DEMO_JOBS = ("HP-1042", "HP-1043", "HP-1047")
 
 
-# As anyone would call the library, in a process that has loaded nothing of ours but where typefaces and pictures are.
+# As anyone would call the library, in a process that has loaded nothing of ours but where typefaces and pictures are, and
+# how straight rules are drawn (test_rules.py).
 ALONE = """
 import sys
+from packet.press import rules
 from packet.press.assets import fetcher, weasyprint
+
+rules.use()
 
 html = sys.stdin.buffer.read().decode()
 page = weasyprint().HTML(string=html, url_fetcher=fetcher()).render(pdf_variant=sys.argv[1])
@@ -118,6 +134,64 @@ def test_words_set_before_are_set_the_same_again() -> None:
     again = [laid_out(html, pdf_variant=VARIANT).write_pdf(pdf_variant=VARIANT) for html in reversed(htmls)]
     assert first == again[::-1]
     assert first == [plain(html, FORGETTING) for html in htmls]
+
+
+def plain_papers() -> list[str]:
+    """The HTML of the papers that are no packets: the field card, a day board and a truck's page."""
+    shop = registers().shop
+    jobs = [load_job(path, registers()).value for path in sorted((DEMO / DAY).glob("*.yaml"))]
+    day = plan_day([job for job in jobs if job is not None][:3], registers(), opening(registers()))
+    sheet = run_sheet(day, {plan.job.job: build_hookup(plan) for plan in day.plans}, shop, ())
+    return [card_html(field_card(shop)), part_html(sheet.board), part_html(sheet.trucks[0])]
+
+
+def test_a_card_and_a_run_sheet_are_what_weasyprint_makes_of_them() -> None:
+    for html in plain_papers():
+        ours, theirs = laid_out(html, pdf_variant=VARIANT).write_pdf(pdf_variant=VARIANT), plain(html)
+        assert read(ours).text == read(theirs).text
+        pages = len(pypdfium2.PdfDocument(ours))
+        assert pages == len(pypdfium2.PdfDocument(theirs)) > 0
+        for page in range(1, pages + 1):
+            assert (pixels(ours, page, dpi=60) == pixels(theirs, page, dpi=60)).all()
+
+
+def test_no_page_is_set_twice_but_where_a_swap_begins(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The typesetter sets a page again whose running element has stood on one before: a tenth of a packet's time."""
+    from weasyprint.layout import page as pages
+
+    remake, seen = pages.remake_page, list[int]()
+
+    def counted(index: int, *others: Any) -> Any:
+        seen.append(index)
+        return remake(index, *others)
+
+    monkeypatch.setattr(pages, "remake_page", counted)
+    for name in DEMO_JOBS:
+        packet = composed(name)
+        seen.clear()
+        document = laid_out(to_html(packet), pdf_variant=VARIANT)
+        swaps = sum(isinstance(sheet, SwapSheet) for sheet in packet.sheets)
+        assert len(document.pages) <= len(seen) <= len(document.pages) + swaps
+
+
+# what a place does not tell (layout._asked): attributes, what follows, what stands anywhere before, a tenth child
+UNTOLD = re.compile(r"\[|:has|:nth-last|:nth-of|:only|:empty|~|:nth-child\((?!-?n?\+?[1-9]\))")
+
+
+def test_our_selectors_ask_nothing_that_a_place_does_not_tell() -> None:
+    """An element's style is known by its place (styles.py): its own names, its parents', the one before it, its number."""
+    assert UNTOLD.search(".a ~ .b") and UNTOLD.search("a[href]") and UNTOLD.search("td:nth-child(2n)")
+    assert not UNTOLD.search("td:nth-child(-n+3) + td:first-child .x:last-child")
+    sheets = [files("packet.templates").joinpath(name).read_text("utf-8") for name in ("style.css", "elements.css")]
+    papers = [to_html(content()), to_html(stop_content()), *plain_papers()]
+    sheets += [words for html in papers for words in re.findall(r"<style>(.*?)</style>", html, re.DOTALL)]
+    selectors = [
+        rule.split("{")[0]
+        for sheet in sheets
+        for rule in re.sub(r"/\*.*?\*/|@[^{]*\{(?:[^{}]|\{[^{}]*\})*\}", "", sheet, flags=re.DOTALL).split("}")
+    ]
+    assert len(selectors) > 300
+    assert [selector for selector in selectors if UNTOLD.search(selector)] == []
 
 
 def test_a_control_sign_in_a_job_does_not_spoil_the_page() -> None:
