@@ -8,6 +8,7 @@ the second packet than by the first: a worker's packets say much the same, thoug
 
 import argparse
 import time
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from importlib.resources import files
@@ -61,22 +62,29 @@ def forgiving(html: str, **options: Any) -> Any:
 
 
 def all_of_html() -> Any:
-    """The sheet for all of HTML."""
+    """The sheet for all of HTML, and what of ours the rest cannot do without."""
     from weasyprint import CSS
 
-    return CSS(string=files("weasyprint").joinpath("css/html5_ua.css").read_text("utf-8"))
+    words = files("weasyprint").joinpath("css/html5_ua.css").read_text("utf-8")
+    return CSS(string=f"{words}\nsvg > * {{ display: none }}")
 
 
 def without() -> dict[str, Callable[[], Any]]:
     """Each part's name, and what leaves it out."""
+    import pydyf
+    from weasyprint import draw
+    from weasyprint.draw.border import draw_border
+
     own = all_of_html()
     return {
         "all of layout.py": lambda: swapped(pdf, "laid_out", forgiving),
         "elements.css": lambda: swapped(layout, "_elements", lambda: own),
-        "the shared style": lambda: swapped(layout, "_take_style", lambda _root: False),
+        "the shared styles": lambda: swapped(layout, "_style_sheet", layout._style_sheet.__wrapped__),
         "lettering.py": letter_by_letter,
         "lines.py": lambda: swapped(lines, "font_configuration", lambda: None),
         "styles.py": lambda: swapped(styles, "font_configuration", lambda: None),
+        "rules.py": lambda: swapped(draw, "draw_border", draw_border),
+        "packing.py": lambda: swapped(pydyf, "zlib", zlib),
     }
 
 
