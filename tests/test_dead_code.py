@@ -26,6 +26,7 @@ USED = {
     "url_fetcher": "WeasyPrint reads it",
     "media_type": "WeasyPrint reads it",
     "_ua_stylesheets": "WeasyPrint calls it",
+    "initial_page_sizes": "WeasyPrint reads it",
     "text_bounding_box": "WeasyPrint reads it",
     "mask_pattern": "qrcode reads it",
     "Lang": "a key of a PDF",
