@@ -7,6 +7,7 @@ from pathlib import Path
 from packet.cli.filing import refresh_pages
 from packet.cli.talk import complain, open_shop, say
 from packet.cli.where import out_of
+from packet.ledger.records import read_records, standing
 from packet.office.prefill import lay_prefilled
 from packet.office.scanned import Scanned, scan_of
 from packet.press.run.pool import cores
@@ -55,9 +56,18 @@ def run_sort(arguments: argparse.Namespace) -> int:
 
 
 def fill_in(packets: Sequence[Filed], shop_folder: Path, out: Path) -> None:
-    """The readings form of every packet that is its job's newest print, with what is known beforehand."""
+    """The readings form of every packet that is its job's newest print, with what is known beforehand; a filed job's is
+    left alone."""
+    filed_in = {
+        item.record.subject: item.record.name
+        for item in standing(read_records(shop_folder).filed)
+        if item.kind == "job"
+    }
     for packet in packets:
         if packet.superseded_by:
+            continue
+        if packet.job in filed_in:
+            say(t("{job} is filed in {record}: its form is left alone.", job=packet.job, record=filed_in[packet.job]))
             continue
         scan = scan_of(shop_folder, out / FOLDER, packet.job, packet.revision)
         if isinstance(scan, Scanned):

@@ -303,3 +303,15 @@ def test_sorting_fills_in_the_form_of_the_newest_print(shop: Path, capsys: pytes
     fill_in([found[0], replace(found[0], superseded_by="BBBB2345")], shop, shop / "out")
     assert capsys.readouterr().out.count("is filled in as far as it is sure") == 1
     assert filled(shop)["recovered_lb"] == "37.9"
+
+
+def test_the_form_of_a_filed_job_is_left_alone(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    put(shop)
+    assert file(shop, FORM).filed is not None
+    found = sorted_packet(shop, shop / "out" / "scans", "HP-1041")
+    assert found is not None
+    capsys.readouterr()
+    fill_in([found[0]], shop, shop / "out")
+    told = capsys.readouterr().out
+    assert "HP-1041 is filed in 000001-HP-1041.json: its form is left alone." in told
+    assert "file it" not in told
