@@ -1,5 +1,7 @@
 """The valve table of a hookup sheet: rows valves, a column a hold, then running and stopped, as the walk left them."""
 
+from collections.abc import Iterator
+
 from packet.hookup.acts import Block
 from packet.hookup.model import HoldMark, HoldTable
 from packet.hookup.parts import Bench
@@ -8,9 +10,12 @@ from packet.hookup.rules import Rules
 from packet.hookup.state import State
 from packet.hookup.strips import after_strip
 from packet.hookup.walk import Walked
-from packet.words import t
+from packet.words import N_, t
 
-_RUNNING = {"liquid": "liquid", "vapor": "vapor", "push-pull": "push-pull"}
+_ON_THE_SCALE = {
+    "vapor": N_("vapor valve, cylinder on the scale"),
+    "liquid": N_("liquid valve, cylinder on the scale"),
+}
 
 
 def hold_table(
@@ -35,9 +40,23 @@ def hold_table(
     columns += running.values()
     if stopped is not None:
         columns.append((t("stopped"), stopped))
-    valves = [valve for valve in rig.bench.valves if any(_shown(rig.bench, state, valve) for _, state in columns)]
-    rows = tuple((rig.valve(valve), tuple(_mark(rig, state, valve) for _, state in columns)) for valve in valves)
+    rows = tuple(
+        (name, tuple(_mark_of_any(rig, state, valves) for _, state in columns))
+        for name, valves in _rows(rig)
+        if any(_shown(rig.bench, state, valve) for _, state in columns for valve in valves)
+    )
     return HoldTable(tuple(head for head, _ in columns), rows)
+
+
+def _rows(rig: Rig) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Each valve by its name; of several cylinders the same valve in one row: the cylinder on the scale is meant."""
+    several = len(rig.request.cylinders) > 1
+    together: dict[str, list[str]] = {}
+    for valve in rig.bench.valves:
+        on_cylinder = several and rig.bench.part_of(valve).kind == "cylinder"
+        together.setdefault(valve.rpartition(".")[2] if on_cylinder else valve, []).append(valve)
+    for valve, same in together.items():
+        yield t(_ON_THE_SCALE[valve]) if valve in _ON_THE_SCALE else rig.valve(valve), tuple(same)
 
 
 def _words(kind: str) -> str:
@@ -52,6 +71,12 @@ def _shown(bench: Bench, state: State, valve: str) -> bool:
 def _there(bench: Bench, state: State, valve: str) -> bool:
     part = bench.part_of(valve)
     return part.kind in {"appliance", "machine", "receiver"} or any(port.id in state.mates for port in part.ports)
+
+
+def _mark_of_any(rig: Rig, state: State, valves: tuple[str, ...]) -> HoldMark:
+    """How the one of these valves stands that is connected then."""
+    there = [valve for valve in valves if _there(rig.bench, state, valve)]
+    return _mark(rig, state, (there or valves)[0])
 
 
 def _mark(rig: Rig, state: State, valve: str) -> HoldMark:

@@ -125,7 +125,7 @@ def _swap_block(rig: Rig, index: int, blocks: tuple[Block, ...], during: During)
         "change-over",
         len(blocks) + 1 + index,
         t("Swap cylinders"),
-        t("Done at the change weight, in whichever stage that is; a column for each swap."),
+        t("Done at the swap weight, in whichever stage that is; a column for each swap."),
         lines,
         1,
         SWAP_LABEL,

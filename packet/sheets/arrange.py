@@ -18,6 +18,7 @@ from packet.sheets.model import (
     Load,
     Log,
     Record,
+    RecordPart,
     Sheet,
     Steps,
     SwapLine,
@@ -26,7 +27,7 @@ from packet.sheets.model import (
     Tags,
     Wrong,
 )
-from packet.sheets.room import TICK_MM, rows
+from packet.sheets.room import TICK_MM, rows, rows_together
 from packet.sheets.strips import foot_mm as strips_mm
 
 PAPER_HIGH_MM = {"letter": 279.4, "A4": 297.0}
@@ -291,7 +292,8 @@ def blocks(sheet: Sheet) -> tuple[float, ...]:
                 + max(sum(5.0 if row.mark else 8.0 for row in column) for column in columns)
                 for columns in side_by_side
             )
-            return (HEAD_MM + SMALL_ROW_MM * (rows(opening, TEXT_MM) - 1) + first, *others)
+            further = (1.6 + band for band in others)
+            return (HEAD_MM + SMALL_ROW_MM * (rows(opening, TEXT_MM) - 1) + first, *further)
         case Record():
             return tuple(_record(sheet))
         case Load():
@@ -313,8 +315,8 @@ def _text_mm(words: Sequence[str]) -> float:
 
 def _steps(sheet: Steps) -> Iterator[float]:
     for stage in sheet.stages:
-        # a heading stays with its line, a caution with the line that follows
-        high = 5.6
+        # a heading stays with its line, a caution with the line that follows, a hold with the line before it
+        high, line_mm = 5.6, 0.0
         for step in stage.steps:
             high += sum(0.4 + SMALL_ROW_MM * rows(words, 167.5, bold=True) for words in step.cautions)
             if step.is_hold:
@@ -322,8 +324,11 @@ def _steps(sheet: Steps) -> Iterator[float]:
             else:
                 marks = " ".join(("write", *(f"({number})" for number in step.writes))) if step.writes else ""
                 high += 0.65 + ROW_MM * rows(f"{step.text} {marks}", 171.5)
-            yield high
-            high = 0.0
+            if line_mm and not (step.is_hold and not step.cautions):
+                yield line_mm
+                line_mm = 0.0
+            line_mm, high = line_mm + high, 0.0
+        yield line_mm
 
 
 def _swap_line_mm(line: SwapLine) -> float:
@@ -381,28 +386,37 @@ def _record(sheet: Record) -> Iterator[float]:
         high += _text_mm(part.words) if part.words else 0.0
         if part.cylinders:
             high += 6.0 + sum(6.0 if asks[0].kind == "check" else 9.4 for _, asks in part.cylinders.rows)
-        room = 1.0 - 1 / 3 * part.heads_row
-        low = True
-        for ask in part.asks:
-            wide = {"third": 1 / 3, "half": 0.5, "full": 1.0}[ask.width]
-            if wide > room + 0.01:
-                yield high + (6.0 if low else 9.3)
-                high, room, low = 0.0, 1.0, True
-            room, low = room - wide, low and ask.kind == "check"
-        if part.asks:
-            yield high + (6.0 if low else 9.3)
+        rows_mm = list(_asks(part))
+        if part.is_whole:
+            yield high + sum(rows_mm) + (11.5 if part.grid else 0.0)
             high = 0.0
-        high += 11.5 if part.grid else 0.0
+        for row_mm in () if part.is_whole else rows_mm:
+            yield high + row_mm
+            high = 0.0
     yield high
 
 
+def _asks(part: RecordPart) -> Iterator[float]:
+    """The rows of a part's blanks: one of boxes to tick alone is lower."""
+    room, low = 1.0 - 1 / 3 * part.heads_row, True
+    for ask in part.asks:
+        wide = {"third": 1 / 3, "half": 0.5, "full": 1.0}[ask.width]
+        if wide > room + 0.01:
+            yield 6.0 if low else 9.3
+            room, low = 1.0, True
+        room, low = room - wide, low and ask.kind == "check"
+    if part.asks:
+        yield 6.0 if low else 9.3
+
+
 def _load(sheet: Load) -> Iterator[float]:
-    high = HEAD_MM
+    high, kit = HEAD_MM, list[float]()
     for group in sheet.groups:
         high += 6.0 if group.title else 0.0
         for at in range(0, len(group.ticks), 3):
-            yield high + 0.6 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3])
+            kit.append(high + 0.6 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3]))
             high = 0.0
+    yield from rows_together(kit)
     yield _text_mm((*sheet.carrying, sheet.method.title, *sheet.method.sentences))
     # the truck's sums change with its other jobs and take up to four rows
     yield 4 * SMALL_ROW_MM + 1.0

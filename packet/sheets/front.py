@@ -28,6 +28,15 @@ from packet.words import N_, t, tn
 
 # notes that stand on another sheet, where they are acted on: the load, the owner's half, the vacuum
 ELSEWHERE = frozenset({*CARRY_NOTES, "leak-rate-duty", "hfc-leak-duty", "policy-not-law"})
+# what the technician can do where a finding's remedy is an edit of the shop's files; '' where the finding says it all
+ON_SITE = {
+    "cylinder-discrepancy": N_("Call the office before anything goes into it."),
+    "isolation-needs-receiver": "",
+    "receiver-capacity-asked": "",
+    "room-not-given": N_("Measure it, or treat it as exceeded: ventilate, keep a detector running, never alone."),
+    "second-person-missing": N_("Name one below, or no-go."),
+    "travel-short": N_("Call dispatch if it gets late."),
+}
 
 
 def front(plan: Plan, hookup: Hookup, way: Show, numbers: dict[str, int]) -> Front:
@@ -185,8 +194,8 @@ def _site(plan: Plan, way: Show) -> tuple[Entry, ...]:
         (t("Site"), ", ".join(part for part in (site.name, site.address) if part)),
         (t("Contact"), contact or site.contact or site.phone),
         (t("Where"), t("{space}, {elevation} above the sea", space=t(SPACES[site.space]), elevation=elevation)),
-        (t("Access"), site.access),
-        (t("Site notes"), site.notes),
+        (t("Access"), site.access.removesuffix(".")),
+        (t("Site notes"), site.notes.removesuffix(".")),
     )
     return tuple(Entry(label, value) for label, value in given if value)
 
@@ -195,10 +204,18 @@ def _go(plan: Plan, found: tuple[Finding, ...]) -> tuple[Tick, ...]:
     cautions = [item for item in found if item.severity == "caution" and item.code not in TRUCK_CODES]
     first = [Tick(f"go.{key}", "initial", words) for key, words in before_connecting(plan)]
     rest = [
-        Tick(f"caution.{number}.{item.code}", "initial", item.message, item.remedy)
+        Tick(f"caution.{number}.{item.code}", "initial", item.message, _on_site(item))
         for number, item in enumerate(cautions, 1)
     ]
     return (*first, *rest)
+
+
+def _on_site(item: Finding) -> str:
+    """What is done about a caution by who initials it: files and commands are the dispatcher's."""
+    if item.code not in ON_SITE:
+        return item.remedy
+    words = ON_SITE[item.code]
+    return t(words) if words else ""
 
 
 def _go_sign(plan: Plan) -> tuple[Ask, ...]:

@@ -21,7 +21,7 @@ from packet.sheets.model import (
     Tags,
     Wrong,
 )
-from packet.sheets.room import rows
+from packet.sheets.room import rows, rows_together
 from packet.words import t
 
 TEXT_MM = 186.0
@@ -83,8 +83,8 @@ def _entries_mm(entries: Sequence[Entry]) -> float:
 
 def _steps(sheet: Steps) -> Iterator[float]:
     for stage in sheet.stages:
-        # a heading stays with its line, a caution with the line that follows
-        high = STEPS_GROUP_MM
+        # a heading stays with its line, a caution with the line that follows, a hold with the line before it
+        high, line_mm = STEPS_GROUP_MM, 0.0
         for step in stage.steps:
             high += sum(0.4 + ROW_MM * rows(words, 166.0, bold=True, size=SIZE) for words in step.cautions)
             if step.is_hold:
@@ -92,8 +92,11 @@ def _steps(sheet: Steps) -> Iterator[float]:
                 high += HOLD_MM + ROW_MM * max(0, rows(said, 145.0, bold=True, size=SIZE) - 2)
             else:
                 high += 0.8 + ROW_MM * rows(f"{step.number} {step.text} {_marks(step.writes)}", 182.0, size=SIZE)
-            yield high
-            high = 0.0
+            if line_mm and not (step.is_hold and not step.cautions):
+                yield line_mm
+                line_mm = 0.0
+            line_mm, high = line_mm + high, 0.0
+        yield line_mm
 
 
 def _marks(numbers: Sequence[int]) -> str:
@@ -140,7 +143,12 @@ def _log(sheet: Log) -> Iterator[float]:
     high = HEAD_MM + SMALL_ROW_MM * (rows(opening, TEXT_MM, bold=True, size=SMALL) - 1)
     for at in range(0, len(sheet.columns), sheet.abreast):
         side_by_side = sheet.columns[at : at + sheet.abreast]
-        yield high + 11.0 + max(sum(5.2 if row.mark else 8.0 for row in column) for column in side_by_side)
+        yield (
+            high
+            + (1.6 if at else 0.0)
+            + 11.0
+            + max(sum(5.2 if row.mark else 8.0 for row in column) for column in side_by_side)
+        )
         high = 0.0
 
 
@@ -151,10 +159,13 @@ def _record(sheet: Record) -> Iterator[float]:
         high += _entries_mm(part.known) + sum(small_mm(words) for words in part.words)
         if part.cylinders:
             high += _cylinders_mm(part.cylinders)
+        if part.is_whole:
+            yield high + sum(_asks(part)) + (GRID_MM if part.grid else 0.0)
+            high = 0.0
+            continue
         for row in _asks(part):
             yield high + row
             high = 0.0
-        high += GRID_MM if part.grid else 0.0
     yield high
 
 
@@ -184,13 +195,16 @@ def _ask_mm(ask: Ask, wide: float) -> float:
 
 
 def _load(sheet: Load) -> Iterator[float]:
-    high = 0.0
+    high, kit = 0.0, list[float]()
     for group in sheet.groups:
         high += 5.5 if group.title else 0.0
         for at in range(0, len(group.ticks), 2):
             pair = group.ticks[at : at + 2]
-            yield high + TICK_MM + TICK_ROW_MM * max(rows(tick.text, TICK_WIDE_MM, size=SIZE) - 1 for tick in pair)
+            kit.append(
+                high + TICK_MM + TICK_ROW_MM * max(rows(tick.text, TICK_WIDE_MM, size=SIZE) - 1 for tick in pair)
+            )
             high = 0.0
+    yield from rows_together(kit)
     yield small_mm(" ".join((*sheet.carrying, sheet.method.title, *sheet.method.sentences)))
     yield TRUCK_ROWS * SMALL_ROW_MM + 1.0
 

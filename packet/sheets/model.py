@@ -13,8 +13,8 @@ from packet.shop.records import PrintSize
 from packet.units import UnitSystem
 
 BoxKind = Literal["check", "initial"]
-# a cell of a comb; what comb and unit may take of a third of a row
-CELL_MM, MOST_BESIDE_LABEL_MM, MOST_BESIDE_SHORT_LABEL_MM = 6.1, 33.0, 38.5
+# a cell of a comb; what comb and unit may take of a third of a row, the least before a unit of two words takes two rows
+CELL_MM, MOST_BESIDE_LABEL_MM, MOST_BESIDE_SHORT_LABEL_MM, TWO_ROWS_FROM_MM = 6.1, 33.0, 38.5, 31.0
 
 # what the words of a line to initial have, alone and where two columns stand beside one another
 LINE_MM, COLUMN_MM = 166.0, 73.0
@@ -73,9 +73,24 @@ class Ask:
         return self._beside_label_mm > MOST_BESIDE_SHORT_LABEL_MM
 
     @property
+    def is_short(self) -> bool:
+        """Whether the comb leaves the label more than others do."""
+        return 0 < self.cells <= 2
+
+    @property
+    def unit_in_two_rows(self) -> bool:
+        """Whether the unit's words stand below one another, or it would meet the next blank's number."""
+        return " " in self.unit and self.cells * CELL_MM + wide_mm(self.unit) > TWO_ROWS_FROM_MM
+
+    @property
+    def cells(self) -> int:
+        """How many signs are written in the comb."""
+        return sum(sign in "d-" for sign in self.comb)
+
+    @property
     def _beside_label_mm(self) -> float:
-        cells = sum(sign in "d-" for sign in self.comb)
-        return cells * CELL_MM + wide_mm(self.unit) if cells else 0.0
+        words = self.unit.split() if self.unit_in_two_rows else [self.unit]
+        return self.cells * CELL_MM + max(map(wide_mm, words)) if self.cells else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -385,6 +400,11 @@ class RecordPart:
     cylinders: CylinderAsks | None = None
     grid: RiseGrid | None = None
     heads_row: bool = False
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether no page may end in it: a statement and what is ticked below it, the rise check and its grid."""
+        return bool(self.words or self.grid)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,8 @@ from packet.sheets.show import KINDS, REASONS, Show, day, person, refrigerant_na
 from packet.shop.records import PrintSize
 from packet.words import N_, t
 
-# columns of the cylinders' table that fit the page
-CYLINDERS_A_TABLE = 3
+# columns of the cylinders' table that fit the page, where a weight has no more cells than these, by size of type
+CYLINDERS_A_TABLE, CELLS_OF_THREE = 3, {"usual": 5, "large": 4}
 
 
 # blanks side by side in a row, by size of type
@@ -26,7 +26,7 @@ def record(plan: Plan, blanks: tuple[RecordBlank, ...], way: Show, size: PrintSi
     parts = [RecordPart("", _known(plan), ())]
     pairs = zip(blanks, made, strict=True)
     for group, items in groupby(pairs, key=lambda pair: pair[0].group):
-        parts += (_headed(part, THIRDS_A_ROW[size]) for part in _part(group, list(items), plan, way))
+        parts += (_headed(part, THIRDS_A_ROW[size]) for part in _part(group, list(items), plan, way, size))
     return Record(
         name=t("Record"),
         title=t("Record"),
@@ -35,7 +35,7 @@ def record(plan: Plan, blanks: tuple[RecordBlank, ...], way: Show, size: PrintSi
     )
 
 
-def _part(group: str, items: list[tuple[RecordBlank, Ask]], plan: Plan, way: Show) -> list[RecordPart]:
+def _part(group: str, items: list[tuple[RecordBlank, Ask]], plan: Plan, way: Show, size: PrintSize) -> list[RecordPart]:
     each = [(blank, ask) for blank, ask in items if blank.cylinder]
     others = tuple(ask for blank, ask in items if not blank.cylinder)
     grid = _rise(plan, way) if any(ask.key.startswith("rise.") for ask in others) else None
@@ -48,9 +48,10 @@ def _part(group: str, items: list[tuple[RecordBlank, Ask]], plan: Plan, way: Sho
             RecordPart(t("{group}: {cylinder}", group=group, cylinder=ids[0]), (), (*(ask for _, ask in each), *others))
         ]
     parts = []
-    for at in range(0, len(ids), CYLINDERS_A_TABLE):
-        some = ids[at : at + CYLINDERS_A_TABLE]
-        last = at + CYLINDERS_A_TABLE >= len(ids)
+    a_table = CYLINDERS_A_TABLE - (max(ask.cells for _, ask in each) > CELLS_OF_THREE[size])
+    for at in range(0, len(ids), a_table):
+        some = ids[at : at + a_table]
+        last = at + a_table >= len(ids)
         parts.append(RecordPart(group, (), others if last else (), cylinders=_table(some, each)))
     return parts  # fmt: skip
 

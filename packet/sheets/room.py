@@ -1,5 +1,7 @@
 """How much room words take when they are set, near enough to choose an order or a place; the press sets them as they come."""
 
+from collections.abc import Sequence
+
 # how wide signs are, in ems of the typeface; the rest is as wide as most letters, and bold a little wider
 WIDTHS = {
     ",.:;'": 0.2, "l|": 0.24, "ij !": 0.28, '()f[]t"': 0.31, "r-/": 0.36, "1Iyvxzsk": 0.45,
@@ -28,3 +30,10 @@ def rows(words: str, wide_mm: float, *, bold: bool = False, size: float = 1.0) -
             count, left = count + 1, room
         left -= wide + EM[" "]
     return count
+
+
+def rows_together(kit: Sequence[float]) -> tuple[float, ...]:
+    """Rows of the load as blocks: the first three stay together, and the last two."""
+    if len(kit) < 5:
+        return (sum(kit),) if kit else ()
+    return (sum(kit[:3]), *kit[3:-2], sum(kit[-2:]))

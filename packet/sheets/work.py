@@ -70,8 +70,9 @@ def _valves(table: HoldTable) -> Table:
         (", ".join(names), *(t(MARKS[mark]) if MARKS[mark] else "–" for mark in marks))
         for marks, names in alike.items()
     )
+    caption = t("Valves: how each stands at the holds, while running, and stopped by strip 2")
     return Table(
-        t("Valves: how each stands at the holds, while running, and stopped by strip 2"),
+        t("{caption} (–: not connected)", caption=caption) if any("none" in marks for marks in alike) else caption,
         (t("Valve"), *table.columns),
         rows,
     )

@@ -5,15 +5,18 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
+from packet.findings import KINDS
 from packet.hookup.build import build_hookup
 from packet.ledger.state import CylinderState
 from packet.plan.document import plan_document
 from packet.plan.job import plan_job
 from packet.press.html import revision_of, to_html
 from packet.sheets.blanks import blanks_of
+from packet.sheets.front import ON_SITE
 from packet.sheets.load import TRUCK_CODES
 from packet.sheets.model import (
     Ask,
@@ -415,3 +418,41 @@ def test_paper_that_is_signed_never_says_from_memory(name: str) -> None:
     states = {item.cylinder.id: item.start for item in plan.cylinders}
     harder = plan_job(plan.job.model_copy(update={"site": site}), registers(), states)
     assert [text for text in strings(compose(harder, build_hookup(harder))) if "from memory" in text] == []
+
+
+@both
+@pytest.mark.parametrize("name", GOING)
+def test_the_rise_check_names_no_other_minutes_than_the_records_grid(name: str, units: UnitSystem) -> None:
+    """The step once said "every 5" where the grid asks every 1 or 2."""
+    content = composed(name, units)
+    for sheet in sheets(content, Steps):
+        for stage in sheet.stages:  # type: ignore[union-attr]
+            assert not [step.text for step in stage.steps if "Rise check" in step.text and "every" in step.text]
+
+
+@pytest.mark.parametrize("name", GOING)
+def test_a_cylinder_is_swapped_on_every_sheet(name: str) -> None:
+    """One word for one thing: the drawing and the steps said "change", the front and the log "swap"."""
+    said = " ".join(strings(composed(name)))
+    assert "change at" not in said.lower()
+    assert "change weight" not in said.lower()
+
+
+def test_a_caution_on_paper_asks_for_no_edit_of_a_file() -> None:
+    """Who initials it has no files: a remedy that is a key, a file or a command is said otherwise there, or not at all."""
+    of_files = re.compile(r"'\w+:'|\.yaml|packet \w+ ")
+    planned_ones = ("plan", "hookup", "rules", "assign")
+    raised = "".join(
+        path.read_text(encoding="utf-8") for folder in planned_ones for path in Path("packet", folder).rglob("*.py")
+    )
+    asks = {
+        code
+        for code, kind in KINDS.items()
+        if kind.severity == "caution" and of_files.search(kind.remedy) and f'"{code}"' in raised
+    }
+    assert asks
+    assert asks <= set(ON_SITE)
+    assert not any(of_files.search(words) for words in ON_SITE.values())
+    (front,) = sheets(composed("HP-1056"), Front)
+    (tick,) = (tick for tick in front.go if "second-person-missing" in tick.key)  # type: ignore[union-attr]
+    assert tick.detail == "Name one below, or no-go."

@@ -5,12 +5,13 @@ A matrix of jobs, papers, units, sizes of type and hard words; and what a screen
 
 from dataclasses import replace
 from functools import cache
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, zip_longest
 from statistics import median
 from typing import Any
 
 import pypdfium2
 import pytest
+from weasyprint.formatting_structure.boxes import BlockContainerBox
 
 from packet.hookup.build import build_hookup
 from packet.plan.job import plan_job
@@ -31,6 +32,8 @@ from tests.plan.builders import read_in
 from .demo import composed, planned, registers
 
 MM = 72 / 25.4
+# of the laid-out pages
+MM_PX = 96 / 25.4
 LONG = "Harrowgate & Daughters Refrigerated Wholesale Storage and Distribution Company of the Lower Valley"
 
 
@@ -83,6 +86,18 @@ def _read_in(name: str, *languages: str, units: UnitSystem = "US") -> Content:
     return compose(read_in(plan, *languages), hookup)
 
 
+def _three_of_half_a_ton() -> Content:
+    """Weights of five digits in three columns of the Record, each beside what is expected."""
+    plan, hookup = planned("HP-1049")
+    (first,) = plan.cylinders
+    more = [
+        replace(first, order=number, cylinder=first.cylinder.model_copy(update={"id": f"H-40{number}"}))
+        for number in (2, 3)
+    ]
+    other = replace(plan, cylinders=(first, *more))
+    return compose(other, hookup)
+
+
 MATRIX: dict[str, Any] = {
     "one cylinder, letter": lambda: composed("HP-1041"),
     "one cylinder, A4, SI": lambda: composed("HP-1041", "SI"),
@@ -90,6 +105,7 @@ MATRIX: dict[str, Any] = {
     "push-pull, letter, SI": lambda: replace(composed("HP-1042", "SI"), paper="letter"),
     "three cylinders, letter": lambda: composed("HP-1043"),
     "three cylinders, A4": lambda: replace(composed("HP-1043"), paper="A4"),
+    "three of half a ton, letter": _three_of_half_a_ton,
     "small appliance": lambda: composed("HP-1047"),
     "low pressure, SI": lambda: composed("HP-1049", "SI"),
     "unknown": lambda: composed("HP-1056"),
@@ -190,6 +206,57 @@ def test_tick_boxes_leave_white_between_them(name: str) -> None:
     }
     assert whites or "not for the field" in name
     assert {pair: white for pair, white in whites.items() if white < 0.69} == {}
+
+
+@every
+def test_words_stay_in_their_cell_and_blanks_in_their_place(name: str) -> None:
+    """A unit that reaches to the next blank's number, or a head into the next column, is read as part of it."""
+    prepared = set_packet(prepare(MATRIX[name](), None))[0]
+    seen, over = 0, []
+    for number, page in enumerate(laid_out(prepared.html).pages, 1):
+        # a piece of text and a line of it carry the element that they stand in
+        boxes = [box for box in elements(page._page_box) if isinstance(box, BlockContainerBox)]
+        cells = [box for box in boxes if box.element_tag in ("td", "th")]
+        asks = [box for box in boxes if "ask" in (box.element.get("class") or "").split()]
+        places = [(box, box.position_x, box.position_x + box.margin_width()) for box in cells]
+        for box, after in zip_longest(asks, asks[1:]):
+            # the last blank of a row may go on to the end of it
+            beside = after is not None and after.position_x > box.position_x
+            places.append((box, box.position_x, after.position_x - MM_PX if beside else 200.0 * MM_PX))
+        for box, left, right in places:
+            for inner in box.descendants():
+                if (words := getattr(inner, "text", "").rstrip()) and inner.element is not None:
+                    seen += 1
+                    wide = inner.width * len(words) / len(inner.text)
+                    if inner.position_x < left - 0.5 or inner.position_x + wide > right + 0.5:
+                        over.append((number, words))
+    assert seen > 20 or "not for the field" in name
+    assert over == []
+
+
+@every
+def test_what_belongs_together_stands_on_one_page(name: str) -> None:
+    """A hold and the line before it, a statement and its ticks, the rise check and its grid; a load begins with three rows."""
+    prepared = set_packet(prepare(MATRIX[name](), None))[0]
+    pages_of: dict[Any, set[int]] = {}
+    for number, page in enumerate(laid_out(prepared.html).pages, 1):
+        boxes = [(box, (box.element.get("class") or "").split()) for box in elements(page._page_box)]
+        lines = [kinds for _, kinds in boxes if {"step", "hold"} & set(kinds)]
+        assert not lines or "hold" not in lines[0], number
+        loads = [kinds for _, kinds in boxes if "third" in kinds]
+        assert len(loads) != 1, number
+        for box, kinds in boxes:
+            if "whole" in kinds:
+                pages_of.setdefault(box.element, set()).add(number)
+    assert all(len(pages) == 1 for pages in pages_of.values())
+    assert len(pages_of) == (2 if "not for the field" not in name else 0)
+
+
+def test_bands_of_the_log_stand_clear_of_one_another() -> None:
+    made = printed("three cylinders, letter")
+    first, second = (box for box in made.boxes if box.key.startswith("log."))
+    assert first.page == second.page
+    assert second.y_mm - (first.y_mm + first.h_mm) >= 1.0
 
 
 def boxes_over_boxes(made: Printed) -> list[tuple[str, str]]:

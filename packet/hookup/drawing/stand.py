@@ -100,7 +100,7 @@ def cylinder_body(pen: Pen, cylinder: CylinderNeed, x: float) -> None:
         pen.say(part, (middle, 89.6), (t("stop at"),), anchor="middle")
         pen.say(part, (middle, 95.8), (stop,), anchor="middle", size=_fitting(stop), bold=True)
     else:
-        pen.say(part, (middle, 88.2), (t("change at"),), anchor="middle")
+        pen.say(part, (middle, 88.2), (t("swap at"),), anchor="middle")
         change = weight(request, cylinder.change_at_gross_lb)
         pen.say(part, (middle, 92.9), (change,), anchor="middle", size=NAME, bold=True)
         if change != stop:

@@ -122,7 +122,7 @@ def watch_push_pull(rig: Rig) -> Iterator[Line]:
     if len(request.cylinders) > 1:
         yield line(
             act(
-                t("At the change weight of each cylinder do the Swap sheet, then come back here."),
+                t("At the swap weight of each cylinder do the Swap sheet, then come back here."),
                 did("watch:push-pull"),
             ),
             kind="wait",
@@ -187,7 +187,7 @@ def _stop(rig: Rig, cylinder: CylinderNeed) -> Iterator[Line]:
 def stop_liquid(rig: Rig, filled: tuple[Effect, ...] = ()) -> Line:
     """What can kill stands alone: the appliance's liquid side first, then the machine."""
     valve = rig.isolator("liquid")
-    begin = act(t("At the change weight:"), filled) if filled else None
+    begin = act(t("At the swap weight:"), filled) if filled else None
     return line(
         begin,
         act(t("Close the {valve} FIRST.", valve=rig.valve(valve)), closes(valve), names=INTO_APPLIANCE),

@@ -118,7 +118,7 @@ def _swaps(rig: Rig, stage: str) -> Iterator[Line]:
     if len(rig.request.cylinders) < 2:
         return
     yield line(
-        act(t("At the change weight of each cylinder do the Swap sheet, then come back here."), did(f"watch:{stage}")),
+        act(t("At the swap weight of each cylinder do the Swap sheet, then come back here."), did(f"watch:{stage}")),
         kind="wait",
         calls=True,
     )
@@ -337,7 +337,10 @@ def _rise(rig: Rig) -> Iterator[Line]:
     quantity = "absolute" if request.low_pressure else "vacuum"
     yield line(
         act(
-            t("Rise check: {minutes} minutes; write the gauge every 5.", minutes=request.rise_check_minutes),
+            t(
+                "Rise check: {minutes} minutes; write the gauge at each minute of its row.",
+                minutes=request.rise_check_minutes,
+            ),
             Effect("rise"),
         ),
         kind="wait",

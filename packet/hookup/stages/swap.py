@@ -42,7 +42,7 @@ def swap(rig: Rig, index: int, during: During) -> tuple[Line, ...]:
     lines = [
         line(
             act(
-                t("At the change weight: close the machine inlet."),
+                t("At the swap weight: close the machine inlet."),
                 Effect("fill", old.id, amount=at),
                 closes("machine.suction"),
             ),
