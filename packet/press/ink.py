@@ -28,7 +28,7 @@ HOOKUP_ROW_MM = 4.0
 SMALLEST_DRAWING, DRAWN_PT = 0.84, 11.34
 # the columns of its two tables as the style sets them, and the size of their type
 HOSES_MM, LARGE_HOSES_MM = (9.0, 36.4, 57.4, 25.4, 38.4, 14.0), (12.0, 36.4, 53.4, 27.4, 37.4, 15.0)
-VALVE_MM, LARGE_VALVE_MM = 89.0, 69.0
+VALVE_MM, LARGE_VALVE_MM = 87.5, 67.5
 HOOKUP_WIDE_MM, CELL_REM, CELL_PT = 184.0, 0.95, 9.5
 # how much larger the tables' type may be in large print
 NARROW_NAMES_FROM = 1.06
@@ -71,11 +71,19 @@ def _fit(sheet: HookupSheet, height_mm: float, larger: float = 1.0) -> HookupFit
     over = rows(f"{sheet.opening} {sheet.hoses.caption}", HOOKUP_WIDE_MM, bold=True, size=larger) - 1
     hoses = sum(_high(row, hoses_mm, size) for row in sheet.hoses.rows)
     beside = (HOOKUP_WIDE_MM - valve_mm) / max(1, len(sheet.valves.heads) - 1)
-    valves = sum(_high(row, (valve_mm, *(beside for _ in row[1:])), size) for row in sheet.valves.rows)
+    valves = sum(
+        max(rows(_whole_names(names), valve_mm, size=size), _high(marks, (beside,) * len(marks), size))
+        for names, *marks in sheet.valves.rows
+    )
     tables = larger * (TABLE_HEADS_MM + HOOKUP_ROW_MM * (over + hoses + valves))
     left = height_mm - HOOKUP_HEAD_MM - tables
     scale = max(SMALLEST_DRAWING, min(1.0, left / sheet.drawing.height_mm))
     return HookupFit(scale, round(CELL_PT * larger, 2), has_narrow_names=has_narrow_names)
+
+
+def _whole_names(names: str) -> str:
+    """The names of valves as they are set: a row of print ends between two of them."""
+    return names.replace(" ", "\N{NO-BREAK SPACE}").replace(",\N{NO-BREAK SPACE}", ", ")
 
 
 def _high(cells: Sequence[str], wide_mm: Sequence[float], size: float) -> int:

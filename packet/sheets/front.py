@@ -102,12 +102,11 @@ def _stop_words(plan: Plan, way: Show) -> tuple[str, ...]:
     if not plan.cylinders:
         return ()
     clearing = sorted({way.weight(item.clearing_lb.value) for item in plan.cylinders})
-    words = [
-        t(
-            "As the scale reads with the cylinder on it; never zero the scale with a cylinder on it. What clearing still pushes in ({weight}) is already taken off.",
-            weight=", ".join(clearing),
-        )
-    ]
+    scale = t(
+        "As the scale reads with the cylinder on it; never zero the scale with a cylinder on it. What clearing still pushes in ({weight}) is already taken off.",
+        weight=", ".join(clearing),
+    )
+    words = [" ".join((scale, t("Full and not finished: shut down as the steps say, and call.")))]
     if any(item.start.planned for item in plan.cylinders):
         words.append(t("A cylinder from another job of today: off by more than the scale explains, stop and call."))
     return tuple(words)

@@ -130,7 +130,7 @@ def _owner(plan: Plan, way: Show) -> Owner:
         words=_words(plan, way),
         signatures=(
             Ask("owner.signed_technician", t("Technician, date"), width="half"),
-            Ask("owner.signed_owner", t("Owner or representative"), width="half"),
+            Ask("owner.signed_owner", t("Owner or representative, date"), width="half"),
         ),
     )
 

@@ -45,7 +45,7 @@ def _hookup(layout: Layout, several: bool) -> HookupSheet:
     return HookupSheet(
         name=_numbered(t("Hookup"), layout.number, several=several),
         title=layout.title,
-        opening=layout.drawn,
+        opening=" ".join((layout.drawn, t("Where your fittings differ from it, stop and ask."))),
         drawing=layout.drawing,
         hoses=_hoses(layout),
         valves=_valves(layout.valves),

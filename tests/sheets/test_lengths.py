@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import cache
 from typing import Literal
 
+import pypdfium2
 import pytest
 
 from packet.hookup.build import build_hookup
@@ -15,13 +16,14 @@ from packet.plan.reading import reading_of
 from packet.press.html import LEAST_BOTTOM_MM, Notice, to_html
 from packet.press.job import PAGE_TOP_MM, prepare, set_packet
 from packet.press.marks import PAPER_MM
+from packet.press.pdf import Printed
 from packet.sheets.model import Wrong
 from packet.sheets.packet import compose
 from packet.shop.load import load_job
 from packet.units import UnitSystem
 from tests.plan.builders import DEMO, read_in
 
-from .demo import registers
+from .demo import registers, strings
 
 DAYS = ("2026-11-26", "2026-11-27", "2026-12-01")
 MORNING = "2026-12-01"
@@ -40,10 +42,14 @@ def day(date: str) -> dict[str, tuple[Plan, Hookup]]:
 
 
 @cache
+def printed(date: str, job: str, paper: Literal["letter", "A4"]) -> Printed:
+    """A packet as it is printed."""
+    return set_packet(prepare(replace(compose(*day(date)[job]), paper=paper), None))[1]
+
+
 def pages(date: str, job: str, paper: Literal["letter", "A4"]) -> tuple[str, ...]:
-    """The sheets on each page of a packet, as it is printed."""
-    content = replace(compose(*day(date)[job]), paper=paper)
-    return set_packet(prepare(content, None))[1].pages
+    """The sheets on each page of a packet."""
+    return printed(date, job, paper).pages
 
 
 def most_pages(plan: Plan, hookup: Hookup) -> int:
@@ -79,8 +85,8 @@ def test_the_morning_of_twelve_jobs_fits_its_stacks() -> None:
 def test_two_languages_take_one_page_more_at_most(date: str, job: str) -> None:
     plan, hookup = day(date)[job]
     both = read_in(plan, "en", "es")
-    printed = set_packet(prepare(compose(both, hookup), None))[1]
-    assert len(printed.pages) <= most_pages(both, hookup)
+    made = set_packet(prepare(compose(both, hookup), None))[1]
+    assert len(made.pages) <= most_pages(both, hookup)
 
 
 @pytest.mark.parametrize("paper", ["letter", "A4"])
@@ -136,6 +142,12 @@ def test_what_the_old_front_asked_stands_in_every_jobs_steps(date: str) -> None:
         assert "no flame" in said, job
         assert "Inspect " in said, job
         assert "in doubt, don't fill it: tag it out" in said, job
+        cautions = " ".join(text for step in steps for text in step.cautions)
+        assert "never ice" in cautions, job
+        words = " ".join(strings(compose(plan, hookup)))
+        assert "Full and not finished: shut down as the steps say, and call." in words, job
+        assert words.count("Where your fittings differ from it, stop and ask.") == len(hookup.layouts), job
+        assert "Owner or representative, date" in words, job
         assert "Refrigerant verified" in said, job
         # the nameplate of a gas that nobody knows is trusted by nobody
         assert ("nameplate and pressure agree" in said) is not plan.mixed_or_unknown, job
@@ -148,9 +160,9 @@ def test_help_goes_below_the_front_and_off_it_again_where_a_notice_takes_its_roo
     assert set_packet(prepared)[1].pages[:2] == ("Front, When it goes wrong", "Hookup")
     notice = Notice("Replaces revision AAAAAAAA.", tuple(f"Line {number} of what changed." for number in range(12)))
     noticed = replace(prepared, html=to_html(content, prepared.stamp.revision, notice), notice=notice)
-    kept, printed = set_packet(noticed)
-    assert printed.pages[:2] == ("Front", "Hookup")
-    assert sum("When it goes wrong" in page for page in printed.pages) == 1
+    kept, again = set_packet(noticed)
+    assert again.pages[:2] == ("Front", "Hookup")
+    assert sum("When it goes wrong" in page for page in again.pages) == 1
     assert kept.stamp == noticed.stamp
 
 
@@ -164,3 +176,34 @@ def test_what_helps_when_it_goes_wrong_stands_on_one_page(date: str, paper: Lite
 
 def _has_help(names: str) -> bool:
     return not {"When it goes wrong", "Si algo sale mal"}.isdisjoint(names.split(", "))
+
+
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+@pytest.mark.parametrize("date", DAYS)
+def test_what_is_cut_off_takes_nothing_with_it(date: str, paper: Literal["letter", "A4"]) -> None:
+    """On the leaves of a duplex print, pages 1 and 2 on the first: behind tags and owner's half nothing is printed, and nobody signs
+    on their leaf what stays with the packet."""
+    for job in day(date):
+        made = printed(date, job, paper)
+        cut = {box.page for box in made.boxes if box.key.startswith(("tag.", "owner."))}
+        assert cut, job
+        leaves = {leaf_of(page) for page in cut}
+        stays = [
+            box.key
+            for box in made.boxes
+            if leaf_of(box.page) in leaves and box.key.startswith(("signatures.", "go.", "caution."))
+        ]
+        assert stays == [], job
+        texts = [page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(made.pdf)]
+        for page in cut:
+            back = page + 1 if page % 2 else page - 1
+            if back > len(made.pages):
+                continue
+            assert made.pages[back - 1] == "", (job, back)
+            assert not [box.key for box in made.boxes if box.page == back], (job, back)
+            # the head's two lines and the foot's one
+            assert len(texts[back - 1].strip().splitlines()) == 3, (job, texts[back - 1])
+
+
+def leaf_of(page: int) -> int:
+    return (page + 1) // 2

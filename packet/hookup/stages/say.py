@@ -43,7 +43,7 @@ def stop_and_cool(request: Request, cylinder: CylinderNeed) -> tuple[str, ...]:
         return ()
     return (
         t(
-            "Discharge gauge at {pressure}: close the inlet, stop, cool {cylinder} with shade, water or a fan.",
+            "Discharge gauge at {pressure}: close the inlet, stop, cool {cylinder} with shade, water or a fan; never ice.",
             pressure=show_pressure(cylinder.stop_and_cool_psig, request.units),
             cylinder=cylinder.id,
         ),
