@@ -15,7 +15,7 @@ from packet.press.html import LEAST_BOTTOM_MM, Notice, revision_of, sheet_digest
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import LaidOut, Printed, lay_out, write
 from packet.press.printed import PrintRecord, newest_record, write_record
-from packet.sheets.arrange import cut_by_itself, evenly_arranged, without_help_on_front
+from packet.sheets.arrange import EVENLY_MM, cut_by_itself, evenly_arranged, without_help_on_front
 from packet.sheets.model import Content, HookupSheet, Tags, Wrong
 from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
@@ -185,13 +185,17 @@ def _evenly(prepared: Prepared, laid: LaidOut, *, is_tight: bool = False) -> tup
     content = prepared.content
     if content.size == "large" or not _nearly_empty(content, laid):
         return prepared, laid
-    front, *_ = content.sheets
-    content = evenly_arranged(content, front_runs_on=laid.pages[1] == front.name, is_tight=is_tight)
-    html = to_html(content, prepared.stamp.revision, prepared.notice, is_tight=is_tight)
-    again = lay_out(html)
-    if len(again.pages) > len(laid.pages) or _nearly_empty(content, again):
-        return prepared, laid
-    return replace(prepared, content=content, html=html), again
+    runs_on, tried = laid.pages[1] == content.sheets[0].name, [content]
+    for more_mm in EVENLY_MM[is_tight]:
+        other = evenly_arranged(content, front_runs_on=runs_on, more_mm=more_mm)
+        if other in tried:
+            continue
+        tried.append(other)
+        html = to_html(other, prepared.stamp.revision, prepared.notice, is_tight=is_tight)
+        again = lay_out(html)
+        if len(again.pages) <= len(laid.pages) and not _nearly_empty(other, again):
+            return replace(prepared, content=other, html=html), again
+    return prepared, laid
 
 
 def _nearly_empty(content: Content, laid: LaidOut) -> bool:

@@ -55,6 +55,9 @@ BESIDE_CUT_MM = 27.0 + 14.0
 # what less white between the lines makes good, over a packet
 CLOSER_MM = 22.0
 CLOSER_A_PAGE_MM = 7.0
+# what a page is tried to hold more where sheets are arranged anew, by whether they are set closer: with second languages in holds
+# and strips less white makes good up to twice as much
+EVENLY_MM = {False: (-DOUBT_MM,), True: (CLOSER_A_PAGE_MM, 2 * CLOSER_A_PAGE_MM)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,10 +164,11 @@ def cut_by_itself(content: Content) -> Content:
     )
 
 
-def evenly_arranged(content: Content, *, front_runs_on: bool, is_tight: bool) -> Content:
+def evenly_arranged(content: Content, *, front_runs_on: bool, more_mm: float) -> Content:
     """The same arranged anew, so that no page stays nearly empty: where a closer setting did not save its few lines.
 
-    front_runs_on: the front has the page behind it to itself, where what to do when it goes wrong finds its place.
+    front_runs_on: the front has the page behind it to itself, where what to do when it goes wrong finds its place. more_mm: what
+    a page holds more, or less, than is usual: one of `EVENLY_MM`, by whether it is set closer.
     """
     front, *others = cut_by_itself(content).sheets
     rank = [HookupSheet, SwapSheet, Wrong, Fill, Log, Record, Load, Tags]
@@ -176,7 +180,7 @@ def evenly_arranged(content: Content, *, front_runs_on: bool, is_tight: bool) ->
     made = arranged(
         replace(content, sheets=(front, *(sheet for sheet in sheets if sheet not in behind))),
         may_be_closer=False,
-        more_mm=CLOSER_A_PAGE_MM if is_tight else -DOUBT_MM,
+        more_mm=more_mm,
     )
     return replace(made, sheets=(made.sheets[0], *behind, *made.sheets[1:]))
 
