@@ -16,6 +16,7 @@ from packet.press.marks import PAPER_MM
 from packet.press.pdf import LaidOut, Printed, lay_out, write
 from packet.press.printed import PrintRecord, newest_record, write_record
 from packet.sheets.arrange import EVENLY_MM, cut_by_itself, evenly_arranged, without_help_on_front
+from packet.sheets.arrange_large import CLOSER_LARGE_MM, arranged_large, cut_page_large
 from packet.sheets.model import Content, HookupSheet, Tags, Wrong
 from packet.sheets.packet import compose
 from packet.shop.whole import write_whole
@@ -164,14 +165,33 @@ def _laid_out(prepared: Prepared) -> tuple[Prepared, LaidOut]:
                 prepared, content=content, html=to_html(content, prepared.stamp.revision, prepared.notice)
             )
             laid = lay_out(prepared.html)
+    if prepared.content.size == "large":
+        return _large(prepared, laid)
     usual = _evenly(prepared, laid)
-    if prepared.content.size == "large" or not (
-        _is_help_torn(prepared.content, laid) or _spills(prepared.content, laid)
-    ):
+    if not (_is_help_torn(prepared.content, laid) or _spills(prepared.content, laid)):
         return usual
     html = to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
     closer = _evenly(replace(prepared, html=html), lay_out(html), is_tight=True)
     return min(usual, closer, key=_faults)
+
+
+def _large(prepared: Prepared, laid: LaidOut) -> tuple[Prepared, LaidOut]:
+    """Large print as it is, or set closer still and arranged anew where that saves a leaf or fills a page that was nearly empty."""
+    content, best, tried = prepared.content, (prepared, laid), [prepared.content.sheets]
+    for more_mm in CLOSER_LARGE_MM:
+        with speaking(content.language):
+            other = arranged_large(content, more_mm=more_mm)
+            may_save = cut_page_large(other, more_mm=more_mm) < len(laid.pages)
+        if other.sheets in tried or not (may_save or _nearly_empty(content, laid)):
+            continue
+        tried.append(other.sheets)
+        html = to_html(other, prepared.stamp.revision, prepared.notice, is_tight=True)
+        again = lay_out(html)
+        if not _runs_past_the_cut(other, again):
+            best = min(best, (replace(prepared, content=other, html=html), again), key=_faults)
+        if len(best[1].pages) < len(laid.pages) and not _nearly_empty(best[0].content, best[1]):
+            break
+    return best
 
 
 def _faults(made: tuple[Prepared, LaidOut]) -> tuple[tuple[int, int], bool, bool]:
@@ -183,7 +203,7 @@ def _faults(made: tuple[Prepared, LaidOut]) -> tuple[tuple[int, int], bool, bool
 def _evenly(prepared: Prepared, laid: LaidOut, *, is_tight: bool = False) -> tuple[Prepared, LaidOut]:
     """The same, or arranged anew where that takes no page more and leaves none nearly empty."""
     content = prepared.content
-    if content.size == "large" or not _nearly_empty(content, laid):
+    if not _nearly_empty(content, laid):
         return prepared, laid
     runs_on, tried = laid.pages[1] == content.sheets[0].name, [content]
     for more_mm in EVENLY_MM[is_tight]:

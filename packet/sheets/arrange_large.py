@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import permutations, product
 
-from packet.sheets.arrange import PAPER_HIGH_MM
+from packet.sheets.arrange import PAPER_HIGH_MM, cut_by_itself
 from packet.sheets.front_high import foot_mm as front_foot_mm
 from packet.sheets.large_high import blocks_large, front_large_mm, tags_large_mm
 from packet.sheets.model import (
@@ -38,6 +38,8 @@ DOUBT_MM = 3.0
 CUT_SLACK_MM = 4.0
 # where a page's text begins, what the foot's code takes of it at least, and what the typesetter may round off
 TOP_MM, FOOT_MM, ROUNDED_MM = 27.0, 29.0, 0.5
+# what a page holds more where it is set closer still: tried one after the other
+CLOSER_LARGE_MM = (8.0, 12.0, 16.0)
 # the record belongs to the end, the load to the beginning; it stands before the hookup only where that saves a leaf
 USUAL_ORDER: tuple[type[Sheet], ...] = (Load, Wrong, Fill, Log, Record)
 
@@ -74,14 +76,12 @@ class Room:
         return At(page, left)
 
 
-def arranged_large(content: Content) -> Content:
-    """The packet with its sheets in the order that takes the fewest pages."""
-    front, *others = content.sheets
+def arranged_large(content: Content, *, more_mm: float = 0.0) -> Content:
+    """The packet with its sheets in the order that takes the fewest pages. more_mm: what a page holds more than is usual."""
+    front, *others = cut_by_itself(content).sheets
     if not isinstance(front, Front):
         return content
-    text = PAPER_HIGH_MM[content.paper] - TOP_MM - ROUNDED_MM
-    high = {sheet.name: blocks_large(sheet) for sheet in others}
-    room = Room(text - FOOT_MM, text - max(FOOT_MM, foot_mm(content)), high)
+    room = _room(content, more_mm)
     cut = [_on_its_leaves(sheet, room.plain) for sheet in others if isinstance(sheet, Tags)]
     flowing = sorted(
         (sheet for sheet in others if isinstance(sheet, USUAL_ORDER)), key=lambda sheet: USUAL_ORDER.index(type(sheet))
@@ -102,6 +102,22 @@ def arranged_large(content: Content) -> Content:
                 content, sheets=(front, *shorter, replace(log, above_tags=True), replace(cut[0], below_load=True))
             )
     return replace(content, sheets=(front, *order, *cut))
+
+
+def cut_page_large(content: Content, *, more_mm: float) -> int:
+    """The page on which what is cut is expected to begin, as the sheets stand."""
+    front, *others = content.sheets
+    if not isinstance(front, Front):
+        return 1
+    room = _room(content, more_mm)
+    order = [sheet for sheet in others if not isinstance(sheet, Tags) and not getattr(sheet, "above_tags", False)]
+    return _leaf(_end(room.after((), _after_front(front, room)), order, room))
+
+
+def _room(content: Content, more_mm: float) -> Room:
+    text = PAPER_HIGH_MM[content.paper] - TOP_MM - ROUNDED_MM
+    high = {sheet.name: blocks_large(sheet) for sheet in content.sheets}
+    return Room(text - FOOT_MM, text - max(FOOT_MM, foot_mm(content)), high).lower(-more_mm)
 
 
 def _on_its_leaves(cut: Tags, high: float) -> Tags:
