@@ -71,19 +71,11 @@ def _fit(sheet: HookupSheet, height_mm: float, larger: float = 1.0) -> HookupFit
     over = rows(f"{sheet.opening} {sheet.hoses.caption}", HOOKUP_WIDE_MM, bold=True, size=larger) - 1
     hoses = sum(_high(row, hoses_mm, size) for row in sheet.hoses.rows)
     beside = (HOOKUP_WIDE_MM - valve_mm) / max(1, len(sheet.valves.heads) - 1)
-    valves = sum(
-        max(rows(_whole_names(names), valve_mm, size=size), _high(marks, (beside,) * len(marks), size))
-        for names, *marks in sheet.valves.rows
-    )
+    valves = sum(_high(row, (valve_mm, *(beside for _ in row[1:])), size) for row in sheet.valves.rows)
     tables = larger * (TABLE_HEADS_MM + HOOKUP_ROW_MM * (over + hoses + valves))
     left = height_mm - HOOKUP_HEAD_MM - tables
     scale = max(SMALLEST_DRAWING, min(1.0, left / sheet.drawing.height_mm))
     return HookupFit(scale, round(CELL_PT * larger, 2), has_narrow_names=has_narrow_names)
-
-
-def _whole_names(names: str) -> str:
-    """The names of valves as they are set: a row of print ends between two of them."""
-    return names.replace(" ", "\N{NO-BREAK SPACE}").replace(",\N{NO-BREAK SPACE}", ", ")
 
 
 def _high(cells: Sequence[str], wide_mm: Sequence[float], size: float) -> int:

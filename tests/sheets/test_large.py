@@ -25,8 +25,8 @@ every_print = pytest.mark.parametrize(
     ("paper", "language"), [("letter", ""), ("A4", ""), ("letter", "es"), ("A4", "es")]
 )
 both_languages = pytest.mark.parametrize("language", ["", "es"])
-# HP-1211: a gas that nobody knows and two languages for its crew. Its strips take 45 mm of each of four pages of steps, and of the
-# record or the load 58 mm more than eight pages hold, set as close as they may be
+# HP-1211: a gas that nobody knows and two languages for its crew. Its strips in both take some 40 mm of each of its four
+# pages of steps: of what stands before the cut 58 mm are more than eight pages hold, set as close as they may be
 OVER = {("letter", ""): {"HP-1211": 11}}
 # where no order that was tried fills it
 THIN: dict[tuple[str, str], set[str]] = {}
