@@ -365,8 +365,7 @@ def test_a_missing_library_is_one_line_and_status_3(
     def missing() -> None:
         raise MissingLibrary("install it with: apt-get install libpango-1.0-0")
 
-    for module in ("layout", "pdf"):
-        monkeypatch.setattr(f"packet.press.{module}.weasyprint", missing)
+    monkeypatch.setattr("packet.press.layout.weasyprint", missing)
     job = shop / DAY / "HP-1047.yaml"
     assert run("print", job, "--out", tmp_path / "out", "--workers", 1) == 3
     told = capsys.readouterr()
