@@ -17,7 +17,7 @@ from packet.words import N_
 How = Literal["tick", "initials", "digits"]
 
 # The least sureness of a whole number (its digits' multiplied): alone, and where sums confirm it. Alone at most 1 number of
-# 1,000 may be wrong, by writers that the training never saw: at this limit 14 of 28,000 numbers of MNIST's test digits
+# 1,000 may be wrong, by writers that the training never saw: at this limit 24 of 40,000 numbers of MNIST's test digits
 # were wrong, and 87 of 100 right; of whole records, with sums, 92 of 100 are proposed right (DEVELOPERS.md has the table).
 SURE = 0.988
 SURE_WITH_SUM = 0.5
