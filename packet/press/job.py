@@ -15,7 +15,7 @@ from packet.press.html import LEAST_BOTTOM_MM, Notice, revision_of, sheet_digest
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import LaidOut, Printed, lay_out, write
 from packet.press.printed import PrintRecord, newest_record, write_record
-from packet.sheets.arrange import EVENLY_MM, cut_by_itself, evenly_arranged, without_help_on_front
+from packet.sheets.arrange import EVENLY_MM, cut_by_itself, evenly_arranged, is_closer_for_help, without_help_on_front
 from packet.sheets.arrange_large import CLOSER_LARGE_MM, arranged_large, cut_page_large
 from packet.sheets.model import Content, HookupSheet, Tags, Wrong
 from packet.sheets.packet import compose
@@ -157,6 +157,21 @@ def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
 
 
 def _laid_out(prepared: Prepared) -> tuple[Prepared, LaidOut]:
+    with speaking(prepared.content.language):
+        begins_closer = prepared.content.size != "large" and is_closer_for_help(prepared.content)
+    if begins_closer:
+        closer, laid = _closer(prepared)
+        if not any(wants(closer.content, laid) for wants in WANTING):
+            return closer, laid
+    return _usual_or_closer(prepared)
+
+
+def _closer(prepared: Prepared) -> tuple[Prepared, LaidOut]:
+    html = to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
+    return _evenly(replace(prepared, html=html), lay_out(html), is_tight=True)
+
+
+def _usual_or_closer(prepared: Prepared) -> tuple[Prepared, LaidOut]:
     laid = lay_out(prepared.html)
     for runs_over, instead in ((_is_crowded_out, without_help_on_front), (_runs_past_the_cut, cut_by_itself)):
         if runs_over(prepared.content, laid):
@@ -170,9 +185,7 @@ def _laid_out(prepared: Prepared) -> tuple[Prepared, LaidOut]:
     usual = _evenly(prepared, laid)
     if not (_is_help_torn(prepared.content, laid) or _spills(prepared.content, laid)):
         return usual
-    html = to_html(prepared.content, prepared.stamp.revision, prepared.notice, is_tight=True)
-    closer = _evenly(replace(prepared, html=html), lay_out(html), is_tight=True)
-    return min(usual, closer, key=_faults)
+    return min(usual, _closer(prepared), key=_faults)
 
 
 def _large(prepared: Prepared, laid: LaidOut) -> tuple[Prepared, LaidOut]:
@@ -267,6 +280,10 @@ def _spills(content: Content, laid: LaidOut) -> bool:
         if pages > 1 and free + CLOSER_A_PAGE_MM * pages > bottom - PAGE_TOP_MM:
             return True
     return False
+
+
+# what a setting that was not the usual one may not have
+WANTING = (_is_crowded_out, _runs_past_the_cut, _is_help_torn, _nearly_empty)
 
 
 def _record(plan: dict[str, Any], prepared: Prepared, printed: Printed, printed_at: datetime) -> PrintRecord:

@@ -94,9 +94,7 @@ def arranged(content: Content, *, may_be_closer: bool = True, more_mm: float = 0
     """
     if not any(isinstance(sheet, Tags) for sheet in content.sheets):
         return content
-    strips = max(WITHOUT_STRIPS_MM, PAGE_TOP_MM + strips_mm(content))
-    high = {sheet.name: blocks(sheet) for sheet in content.sheets}
-    page = Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, strips - WITHOUT_STRIPS_MM, high)
+    page = _page(content)
     page = replace(page, high_mm=page.high_mm + more_mm, closer_mm=page.closer_mm * may_be_closer)
     cut = next(sheet for sheet in content.sheets if isinstance(sheet, Tags))
     sheets = _helped([sheet for sheet in content.sheets if sheet is not cut], content)
@@ -108,6 +106,38 @@ def arranged(content: Content, *, may_be_closer: bool = True, more_mm: float = 0
     assert best is not None
     order, above, _ = best
     return replace(content, sheets=(*order, *_on_the_leaf(above, cut)))
+
+
+def _page(content: Content) -> Page:
+    strips = max(WITHOUT_STRIPS_MM, PAGE_TOP_MM + strips_mm(content))
+    high = {sheet.name: blocks(sheet) for sheet in content.sheets}
+    return Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, strips - WITHOUT_STRIPS_MM, high)
+
+
+def is_closer_for_help(content: Content) -> bool:
+    """Whether the help for what goes wrong will stand on two pages in the usual setting, and on one with less white
+    between the lines, as far as estimates tell: the press then begins with that.
+    """
+    page = _page(content)
+    return not _tears_help(content, page, CLOSER_A_PAGE_MM) and all(
+        _tears_help(content, page, -doubt) for doubt in (0.0, DOUBT_MM)
+    )
+
+
+def _tears_help(content: Content, page: Page, more_mm: float) -> bool:
+    left, pages, help_on = page.high_mm + more_mm, 1, set[int]()
+    for sheet in content.sheets[1:]:
+        if isinstance(sheet, HookupSheet):
+            left = page.high_mm + more_mm
+            continue
+        for block in page.blocks[sheet.name]:
+            if block > left:
+                pages, left = pages + 1, page.high_mm + more_mm
+                left += 0.0 if isinstance(sheet, Steps | SwapSheet) else page.more_mm
+            left -= block
+            if isinstance(sheet, Wrong) and not sheet.below_front:
+                help_on.add(pages)
+    return len(help_on) > 1
 
 
 def _saves(one: Pages, other: Pages) -> bool:

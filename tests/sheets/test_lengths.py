@@ -14,9 +14,10 @@ from packet.plan.day import plan_day
 from packet.plan.model import Plan
 from packet.plan.reading import reading_of
 from packet.press.html import LEAST_BOTTOM_MM, Notice, to_html
-from packet.press.job import PAGE_TOP_MM, prepare, set_packet
+from packet.press.job import PAGE_TOP_MM, _laid_out, _usual_or_closer, prepare, set_packet
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import Printed
+from packet.sheets.arrange import is_closer_for_help
 from packet.sheets.model import Wrong
 from packet.sheets.packet import compose
 from packet.shop.load import load_job
@@ -207,3 +208,17 @@ def test_what_is_cut_off_takes_nothing_with_it(date: str, paper: Literal["letter
 
 def leaf_of(page: int) -> int:
     return (page + 1) // 2
+
+
+def test_a_setting_begun_closer_is_the_one_that_trying_both_would_choose() -> None:
+    """Where estimates say that the help is torn, the press begins closer: it saves a setting, and changes nothing."""
+    begun = []
+    for date in DAYS:
+        for name, pair in day(date).items():
+            content = compose(*pair)
+            if not is_closer_for_help(content):
+                continue
+            begun.append(name)
+            prepared = prepare(content, None)
+            assert _laid_out(prepared)[0].html == _usual_or_closer(prepared)[0].html, name
+    assert "HP-1043" in begun
