@@ -39,7 +39,7 @@ CUT_SLACK_MM = 4.0
 # where a page's text begins, what the foot's code takes of it at least, and what the typesetter may round off
 TOP_MM, FOOT_MM, ROUNDED_MM = 27.0, 29.0, 0.5
 # what a page holds more where it is set closer still: tried one after the other
-CLOSER_LARGE_MM = (8.0, 12.0, 16.0)
+CLOSER_LARGE_MM = (6.0, 8.0, 12.0, 16.0)
 # the record belongs to the end, the load to the beginning; it stands before the hookup only where that saves a leaf
 USUAL_ORDER: tuple[type[Sheet], ...] = (Load, Wrong, Fill, Log, Record)
 
