@@ -30,7 +30,7 @@ ENOUGH_MARKS = 4
 # The border is taken as this thick where it is matched; printers spread a hairline to about that.
 BORDER_MM = 0.4
 # The least likeness (correlation, 1 is the same) at which a border counts as found.
-BORDER_LIKENESS = 0.42
+BORDER_LIKENESS = 0.38
 MOST_PLACES = 6
 # Places of one box nearer to each other than this are one.
 APART_MM = 0.5
