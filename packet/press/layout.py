@@ -14,6 +14,9 @@ from xml.etree import ElementTree as ET
 from packet.press import lettering, lines, packing, rules, styles
 from packet.press.assets import fetcher, font_configuration, weasyprint
 
+# a table's columns may be counted as far as they go
+CELLS = ("td", "th")
+
 
 @cache
 def _tree_class() -> type:
@@ -56,7 +59,8 @@ def _tree_class() -> type:
                 last = len(element.etree_element) - 1
                 for at, child in enumerate(element.iter_children()):
                     own = child.etree_element
-                    of_child = place, min(at, styles.COUNTED), at == last, before, *_asked(own)
+                    counted = at if own.tag in CELLS else min(at, styles.COUNTED)
+                    of_child = place, counted, at == last, before, *_asked(own)
                     inside.append((child, number_of(of_child)))
                     before = own.tag, own.get("class")
                 waiting.extend(reversed(inside))

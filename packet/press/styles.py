@@ -26,7 +26,7 @@ CORNERS = tuple(f"border_{corner}_radius" for corner in ("top_left", "top_right"
 BARE = {"background": None, **dict.fromkeys(CORNERS, (0, 0))}
 BORDERS = tuple(f"border_{side}_width" for side in ("top", "right", "bottom", "left"))
 
-# what tells one child from the next: no selector of ours counts further than to the ninth
+# what tells one child from the next, a table's cells aside: no selector of ours counts further than to the ninth
 COUNTED = 9
 # places kept at most; a packet has some 700, of which 200 are its own
 MOST_PLACES = 100_000
