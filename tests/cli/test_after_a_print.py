@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from packet.cli import jobs
 from packet.cli.main import main
 from packet.hookup.build import build_hookup
 from packet.hookup.model import Hookup
@@ -32,6 +33,7 @@ def built(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
         return build_hookup(plan)
 
     monkeypatch.setattr(work, "build_hookup", building)
+    monkeypatch.setattr(jobs, "proved_hookup", building)
     return made
 
 

@@ -365,7 +365,7 @@ def test_a_missing_library_is_one_line_and_status_3(
     def missing() -> None:
         raise MissingLibrary("install it with: apt-get install libpango-1.0-0")
 
-    monkeypatch.setattr("packet.press.layout.weasyprint", missing)
+    monkeypatch.setattr("packet.press.layout._tree_class", missing)
     job = shop / DAY / "HP-1047.yaml"
     assert run("print", job, "--out", tmp_path / "out", "--workers", 1) == 3
     told = capsys.readouterr()
