@@ -23,7 +23,9 @@ from packet.shop.whole import TakenError, hold, locked
 # takes 48 of them; without that socket there are no workers.
 PREFIX = "packets-"
 LOCK = "lock"
-YOUNG_SECONDS = 3600.0  # a folder without a lock is one that is just being made, or whose maker died while he did
+# a folder without a lock is one that is just being made, or whose maker died while he did; taken from him who is slow, he
+# does without
+YOUNG_SECONDS = 1.0
 _OURS = re.compile(rf"{PREFIX}[a-z0-9_]{{8}}")  # as the standard library makes up a name
 
 
@@ -39,7 +41,11 @@ def own_temporary_folder() -> None:
             return  # we were started by a process that has one
         sweep(above)
         folder = Path(tempfile.mkdtemp(prefix=PREFIX, dir=above))
-        held = hold(folder / LOCK)
+        try:
+            held = hold(folder / LOCK)
+        except BaseException:  # Ctrl-C too: it is nobody's
+            shutil.rmtree(folder, ignore_errors=True)
+            raise
     except (OSError, TakenError):
         return
     tempfile.tempdir = str(folder)

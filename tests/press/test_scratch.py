@@ -4,9 +4,13 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
+import pytest
+
+from packet.press import scratch
 from packet.press.scratch import LOCK, PREFIX, YOUNG_SECONDS, sweep
 from packet.shop.whole import locked
 
@@ -71,6 +75,18 @@ def test_only_what_is_ours_is_swept(tmp_path: Path) -> None:
     (named / LOCK).write_text("")
     for folder in (old, full, named):
         os.utime(folder, (time.time() - 2 * YOUNG_SECONDS,) * 2)
+    os.utime(young, (time.time() + 60,) * 2)  # however slow the machine is
     with locked(held / LOCK):
         sweep(tmp_path)
     assert set(tmp_path.iterdir()) == {other, file, link, held, young, full, named}
+
+
+def test_an_interrupted_beginning_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(_path: Path) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(scratch, "hold", interrupted)
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    with pytest.raises(KeyboardInterrupt):
+        scratch.own_temporary_folder.__wrapped__()
+    assert not list(tmp_path.iterdir())
