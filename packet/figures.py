@@ -17,6 +17,7 @@ from packet.units import (
     UnitSystem,
     ceil_to,
     celsius_from_fahrenheit,
+    floor_to,
     plain,
 )
 from packet.words import P_, t
@@ -64,14 +65,23 @@ def weight_value(lb: float, units: UnitSystem, places: int | None = None) -> str
     return plain(weight, places)
 
 
+def most_weight_value(lb: float, units: UnitSystem, places: int) -> str:
+    """A limit without its unit, cut off after its decimals, never rounded up; a hair (1e-9) of binary dust is none."""
+    weight = lb if units == "US" else lb * KG_PER_LB
+    return plain(floor_to(round(weight, 9), 10.0**-places), places)
+
+
 def show_weight(lb: float, units: UnitSystem, places: int | None = None) -> str:
     """'61.4 lb' or '27.85 kg'."""
     return f"{weight_value(lb, units, places)} {weight_unit(units)}"
 
 
-def show_charge(lb: float, units: UnitSystem) -> str:
-    """A charge in the shop's units; less than 2 lb with two decimals, so that a small appliance's does not read 0.3."""
-    return show_weight(lb, units, 2 if lb < 2.0 else None)
+def show_charge(lb: float, units: UnitSystem, scale_places: int = 0) -> str:
+    """A charge in the shop's units, alike wherever it stands; less than 2 lb with two decimals: 0.34 is not 0.3.
+
+    scale_places: on a job's paper, the decimals of its scale, as what is planned in stands there with them.
+    """
+    return show_weight(lb, units, max(scale_places, 2 if lb < 2.0 or units == "SI" else 1))
 
 
 def show_rule_weight(lb: float, units: UnitSystem) -> str:
@@ -86,9 +96,15 @@ def pressure_value(psig: float, units: UnitSystem, places: int | None = None) ->
     return plain(psig * PA_PER_PSI / PA_PER_BAR, 1 if places is None else places)
 
 
+def show_sum_weight(lb: float, units: UnitSystem) -> str:
+    """What a truck carries, which no scale reads: one decimal in either unit."""
+    return show_weight(lb, units, 1)
+
+
 def show_pressure(psig: float, units: UnitSystem, places: int | None = None) -> str:
-    """'245 psig' or '16.9 barg'."""
-    return f"{pressure_value(psig, units, places)} {pressure_unit(units)}"
+    """'245 psig' or '16.9 barg'; none at all is '0 psig' or '0 barg', as a vacuum of none is."""
+    value = "0" if psig == 0.0 else pressure_value(psig, units, places)
+    return f"{value} {pressure_unit(units)}"
 
 
 def vacuum_value(inHg: float, units: UnitSystem) -> str:
@@ -132,16 +148,23 @@ def temperature_value(temperature_F: float, units: UnitSystem, places: int = 0) 
     return plain(temperature_F if units == "US" else celsius_from_fahrenheit(temperature_F), places)
 
 
+def ambient_value(temperature_F: float, units: UnitSystem) -> str:
+    """A temperature that limits are printed for, without its unit: whole where it is, else cut off after one decimal."""
+    value = round(temperature_F if units == "US" else celsius_from_fahrenheit(temperature_F), 6)
+    return (plain(value, 0) if value.is_integer() else plain(floor_to(value, 0.1), 1)).replace("-", "−")
+
+
 def show_temperature(temperature_F: float, units: UnitSystem, places: int = 0) -> str:
     """'131 °F' or '55 °C'."""
     return f"{temperature_value(temperature_F, units, places)} {temperature_unit(units)}"
 
 
 def show_length(ft: float, units: UnitSystem) -> str:
-    """'5 ft' or '1.5 m'."""
+    """'5 ft' or '1.5 m'; an elevation in whole meters: '195 m'."""
     if units == "US":
         return f"{plain(ft, 0 if float(ft).is_integer() else 1)} ft"
-    return f"{plain(ft * M_PER_FT, 1)} m"
+    meters = ft * M_PER_FT
+    return f"{plain(meters, 1 if meters < 20.0 else 0)} m"
 
 
 def show_bore(inches: float, units: UnitSystem) -> str:
@@ -158,5 +181,5 @@ def show_rate(lb_per_min: float, units: UnitSystem) -> str:
 
 
 def show_room(ft3: float, units: UnitSystem) -> str:
-    """A room's volume: '1900 ft³' or '54 m³'."""
-    return f"{plain(ft3, 0)} ft³" if units == "US" else f"{plain(ft3 * M3_PER_FT3, 0)} m³"
+    """A room's volume: '1,900 ft³' or '54 m³'."""
+    return f"{ft3:,.0f} ft³" if units == "US" else f"{ft3 * M3_PER_FT3:,.0f} m³"

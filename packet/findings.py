@@ -54,8 +54,12 @@ class Finding:
         words = KINDS[self.code].remedy
         return self._filled(words) if words else ""
 
-    def _filled(self, words: str) -> str:
-        return t(words, **shown(self.params, self.units)) if self.params else t(words)
+    def said(self, places: int) -> str:
+        """The sentence on the paper of a job whose scale shows weights with so many decimals."""
+        return self._filled(KINDS[self.code].message, places)
+
+    def _filled(self, words: str, places: int | None = None) -> str:
+        return t(words, **shown(self.params, self.units, places)) if self.params else t(words)
 
 
 def finding(
@@ -318,7 +322,7 @@ KINDS: dict[str, Kind] = {
     # room, carrying, duties
     "room-limit-exceeded": Kind(
         "caution",
-        N_("The charge ({charge}) EXCEEDS the concentration limit of this room: {limit} in {room}."),
+        N_("What could escape here ({charge}) EXCEEDS the concentration limit of this room: {limit} in {room}."),
         N_("Ventilate, keep a detector running, never alone, out at the alarm."),
     ),
     "room-not-given": Kind(

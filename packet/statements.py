@@ -17,6 +17,7 @@ from packet.figures import (
     show_rate,
     show_room,
     show_rule_weight,
+    show_sum_weight,
     show_temperature,
     show_vacuum,
     show_weight,
@@ -29,6 +30,7 @@ Shown = Literal[
     "weight",
     "exact-weight",
     "whole-weight",
+    "sum-weight",
     "charge",
     "rule-weight",
     "pressure",
@@ -69,15 +71,15 @@ class Statement:
     code: str
     params: tuple[tuple[str, Param], ...] = ()
 
-    def sentence(self, units: UnitSystem) -> str:
-        """The sentence in the current language, quantities in the shop's units."""
+    def sentence(self, units: UnitSystem, places: int | None = None) -> str:
+        """The sentence in the current language, quantities in the shop's units, weights with the decimals of the scale."""
         message, values = STATEMENTS[self.code], dict(self.params)
-        places = shown(self.params, units)
+        filled = shown(self.params, units, places)
         if isinstance(message, tuple):
             return tn(
-                *message, int(str(values["count"])), **{key: text for key, text in places.items() if key != "count"}
+                *message, int(str(values["count"])), **{key: text for key, text in filled.items() if key != "count"}
             )
-        return t(message, **places) if places else t(message)
+        return t(message, **filled) if filled else t(message)
 
     def citation(self) -> str:
         """The sentence in English and US units whoever reads it: which row of a regulation's table a source means."""
@@ -105,9 +107,9 @@ def listed(names: tuple[Word, ...]) -> Param:
     return names if len(names) < 2 else statement("listed", names=names[:-1], last=names[-1])
 
 
-def sentences(statements: tuple[Statement, ...], units: UnitSystem) -> tuple[str, ...]:
+def sentences(statements: tuple[Statement, ...], units: UnitSystem, places: int | None = None) -> tuple[str, ...]:
     """The sentences of several."""
-    return tuple(item.sentence(units) for item in statements)
+    return tuple(item.sentence(units, places) for item in statements)
 
 
 def governing(code: str, limit: Worked) -> Statement:
@@ -125,6 +127,7 @@ _SHOW: dict[Shown, Callable[[float, UnitSystem], str]] = {
     "weight": show_weight,
     "exact-weight": partial(show_weight, places=2),
     "whole-weight": partial(show_weight, places=0),
+    "sum-weight": show_sum_weight,
     "charge": show_charge,
     "rule-weight": show_rule_weight,
     "pressure": show_pressure,
@@ -139,21 +142,28 @@ _SHOW: dict[Shown, Callable[[float, UnitSystem], str]] = {
 }
 
 
-def shown(params: tuple[tuple[str, Param], ...], units: UnitSystem) -> dict[str, str]:
-    """What fills a sentence's places, in the current language and the shop's units."""
-    return {name: _shown(value, units) for name, value in params}
+def shown(params: tuple[tuple[str, Param], ...], units: UnitSystem, places: int | None = None) -> dict[str, str]:
+    """What fills a sentence's places, in the current language and the shop's units.
+
+    places: the decimals of the job's scale, where its paper is written: no weight is written in two ways there.
+    """
+    return {name: _shown(value, units, places) for name, value in params}
 
 
-def _shown(value: Param, units: UnitSystem) -> str:
+def _shown(value: Param, units: UnitSystem, places: int | None) -> str:
     match value:
+        case Amount(shown="weight"):
+            return show_weight(value.value, units, places)
+        case Amount(shown="charge"):
+            return show_charge(value.value, units, places or 0)
         case Amount():
             return _SHOW[value.shown](value.value, units)
         case Word():
             return said(value.word)
         case Statement():
-            return value.sentence(units)
+            return value.sentence(units, places)
         case tuple():
-            return ", ".join(_shown(item, units) for item in value)
+            return ", ".join(_shown(item, units, places) for item in value)
         case float():
             return f"{value:g}"
         case int():
@@ -226,7 +236,7 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
         "Low pressure, a repair that is not major, boiling above {boiling}: raised to no more than {zero}, with heat as"
         " far as heat takes it, the rest with nitrogen."
     ),
-    "low-pressure-absolute": N_("Low pressure: 25 mmHg absolute."),
+    "low-pressure-absolute": N_("Low pressure: read on the absolute gauge."),
     "table-1": N_("Table 1: {class_name}, {date}."),
     "table-1-large": N_("Table 1: {class_name}, {large} or more, {date}."),
     "table-1-small": N_("Table 1: {class_name}, less than {large}, {date}."),
@@ -248,9 +258,7 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     "by_stamp": N_("maximum gross weight stamped on the cylinder"),
     "by_scale": N_("capacity of the scale"),
     # the quick rule
-    "quick-rule-safe": N_(
-        "The quick rule stays {under} below the limit for {refrigerant}: safe here, room is left unused."
-    ),
+    "quick-rule-safe": N_("The quick rule stays below the limit for {refrigerant}: safe here, room is left unused."),
     "quick-rule-bursts": N_(
         "The quick rule allows {over} too much for {refrigerant}: filled by it, the cylinder is liquid-full before {hot}"
         " and can burst. Do not use it."

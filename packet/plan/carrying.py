@@ -109,7 +109,7 @@ def truck_findings(job: Job, trade_lb: float, all_hazardous_lb: float, units: Un
                 source=carriage.SOURCE,
                 where=job.where("truck"),
                 truck=job.truck,
-                total=Amount(trade_lb, "weight"),
+                total=Amount(trade_lb, "sum-weight"),
                 limit=Amount(carriage.PER_TRUCK_LB, "whole-weight"),
             )
         )
@@ -121,7 +121,7 @@ def truck_findings(job: Job, trade_lb: float, all_hazardous_lb: float, units: Un
                 source=carriage.SOURCE_PLACARDS,
                 where=job.where("truck"),
                 truck=job.truck,
-                total=Amount(all_hazardous_lb, "weight"),
+                total=Amount(all_hazardous_lb, "sum-weight"),
                 limit=Amount(carriage.PLACARDS_FROM_LB, "whole-weight"),
             )
         )

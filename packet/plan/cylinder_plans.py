@@ -115,7 +115,7 @@ def _against(
                 where=where,
                 cylinder=own.cylinder.id,
                 refrigerant=setting.gas.called,
-                over=Amount(quick_rule_over_lb(own), "weight"),
+                over=Amount(_over_as_printed_lb(own, setting), "weight"),
             )
         )
     return found
@@ -159,6 +159,12 @@ def quick_rule_over_lb(own: Weights) -> float:
     return quick.quick_rule_net_lb(own.water_capacity_lb).value - own.limits.net_lb.value
 
 
+def _over_as_printed_lb(own: Weights, setting: FillSetting) -> float:
+    """How much too much the quick rule allows, lb: between the two weights as they are printed, and never nothing."""
+    gross = quick.quick_rule_gross_lb(own.water_capacity_lb, own.tare_lb, setting.printed)
+    return max(gross.value - own.limit_gross_lb.value, setting.printed.step_lb)
+
+
 def planned_net_lb(own: Weights, planned: Worked) -> Worked:
     """What a cylinder holds when the job has gone as planned, net lb."""
     return Worked(
@@ -193,7 +199,7 @@ def _cylinder(number: int, own: Weights, usable: bool, spreading: Spread, settin
         free_lb=own.free_lb,
         governing_limit=own.limits.governing,
         limits=tuple(limit for _, limit in own.limits.all),
-        quick_rule_gross_lb=quick.quick_rule_gross_lb(own.water_capacity_lb, own.tare_lb, setting.units),
+        quick_rule_gross_lb=quick.quick_rule_gross_lb(own.water_capacity_lb, own.tare_lb, setting.printed),
         quick_rule_is_unsafe=quick_rule_over_lb(own) > 0.0,
         quick_rule=quick_rule(own, setting),
         level_percent_at_131F=fill.level_worked(at_stop, own.volume_ft3, hot_liquid, hot_vapor),
@@ -242,12 +248,11 @@ def quick_rule(own: Weights, setting: FillSetting) -> Statement:
     net = quick.quick_rule_net_lb(own.water_capacity_lb)
     off = quick_rule_over_lb(own)
     if off <= 0.0:
-        return statement("quick-rule-safe", under=Amount(-off, "weight"), refrigerant=gas.called)
+        return statement("quick-rule-safe", refrigerant=gas.called)
+    over = Amount(_over_as_printed_lb(own, setting), "weight")
     hot_liquid, hot_vapor = gas.liquid(setting.hot_F), gas.vapor(setting.hot_F)
     hot = Amount(fill.HOT_F, "temperature")
     level = fill.level_percent(net.value, own.volume_ft3.value, hot_liquid.value, hot_vapor.value)
     if level >= 100.0:
-        return statement("quick-rule-bursts", over=Amount(off, "weight"), refrigerant=gas.called, hot=hot)
-    return statement(
-        "quick-rule-over", over=Amount(off, "weight"), refrigerant=gas.called, hot=hot, level=f"{level:.0f}"
-    )
+        return statement("quick-rule-bursts", over=over, refrigerant=gas.called, hot=hot)
+    return statement("quick-rule-over", over=over, refrigerant=gas.called, hot=hot, level=f"{level:.0f}")

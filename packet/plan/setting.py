@@ -1,5 +1,6 @@
 """What all cylinders of one job share: the gas, temperatures, densities, the scale's step and the clearing."""
 
+import math
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -14,7 +15,7 @@ from packet.rules import clearing, fill
 from packet.rules.printed import PrintedWeight, printed_weight
 from packet.rules.stop import Terms
 from packet.shop.records import Job, Machine, Policy, PressureClass, Registers, Scale
-from packet.units import UnitSystem
+from packet.units import UnitSystem, celsius_from_fahrenheit, fahrenheit_from_celsius
 from packet.words import N_
 from packet.worked import Worked, given
 
@@ -92,7 +93,7 @@ def fill_setting(case: Case, scale: Scale, hoses: Hoses, stages: tuple[StageName
         stages=stages,
         fill_F=fill.fill_temperature_F(hottest),
         hot_F=given(fill.HOT_F, "°F", "49 CFR 173.304", places=1),
-        rows_F=_rows(policy, hottest, gas),
+        rows_F=_rows(policy, hottest, gas, case.units),
         clearing_lb=_clearing(case, printed, hoses, "push-pull" in stages),
     )
 
@@ -135,12 +136,31 @@ class Ways:
         return self._known[barred]
 
 
-def _rows(policy: Policy, hottest: Worked, gas: Gas) -> tuple[Worked, ...]:
+# a row this near to the job's own hottest temperature would say the same twice
+_SAME_F = 0.1
+# steps of a table that reads in °C, where the shop's own are not whole: of 10 °F, 5.56 °C
+_ROUND_C = (1, 2, 5, 10, 20, 50, 100)
+
+
+def table_temperatures_F(policy: Policy, units: UnitSystem) -> tuple[float, ...]:
+    """The table's temperatures, °F, round in the unit that is printed and at least as warm as the policy's last: who
+    stands between two rows takes the warmer one."""
+    start, end, step = policy.table_from_F, policy.table_to_F, policy.table_step_F
+    count = int((end - start) / step + 1e-9) + 1
+    if units == "US":
+        return tuple(round(start + number * step, 6) for number in range(count))
+    first_C, step_C, last_C = celsius_from_fahrenheit(start), step / 1.8, celsius_from_fahrenheit(end)
+    if any(abs(value - round(value)) > 1e-6 for value in (first_C, step_C)):
+        step_C = next(neat for neat in _ROUND_C if math.ceil(last_C / neat) - math.ceil(first_C / neat) <= count)
+        first_C = math.ceil(first_C / step_C) * step_C
+        count = math.ceil(last_C / step_C) - round(first_C / step_C) + 1
+    return tuple(round(fahrenheit_from_celsius(round(first_C + number * step_C)), 6) for number in range(count))
+
+
+def _rows(policy: Policy, hottest: Worked, gas: Gas, units: UnitSystem) -> tuple[Worked, ...]:
     """The table's temperatures, °F: the policy's steps and the job's hottest, within what can be computed."""
-    start, step = policy.table_from_F, policy.table_step_F
-    count = int((policy.table_to_F - start) / step + 1e-9) + 1
-    values = {round(start + number * step, 6) for number in range(count)}
-    rows = [given(value, "°F", N_("a row of the table"), places=1) for value in values if value != hottest.value]
+    values = [value for value in table_temperatures_F(policy, units) if abs(value - hottest.value) > _SAME_F]
+    rows = [given(value, "°F", N_("a row of the table"), places=1) for value in values]
     fluid = gas.fluid
     inside = [row for row in [*rows, hottest] if fluid.lowest_F <= row.value <= fluid.highest_F]
     return tuple(sorted(inside, key=lambda row: row.value))

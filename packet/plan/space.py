@@ -59,7 +59,7 @@ def plan_space(case: Case) -> tuple[OccupiedSpace | None, tuple[Finding, ...]]:
             units,
             source=limit_lb.source,
             where=site.where("room_ft3"),
-            charge=Amount(charge.value, "charge"),
+            charge=Amount(charge.value, "weight"),
             limit=Amount(limit_lb.value, "weight"),
             room=Amount(site.room_ft3, "room"),
         ),

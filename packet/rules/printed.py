@@ -86,15 +86,16 @@ def raised(weight_lb: Worked, rule: str, how: PrintedWeight) -> Worked:
     return Worked(value, "lb", rule, source, formula, (("weight", weight_lb), ("step", step)), places)
 
 
-def rounded(weight_lb: Worked, rule: str, units: UnitSystem) -> Worked:
-    """`weight_lb` rounded half up to 0.1 lb, or to 0.05 kg in SI: for a figure to compare with, never for a limit."""
+def rounded(weight_lb: Worked, rule: str, how: PrintedWeight) -> Worked:
+    """`weight_lb` rounded half up to the printed step: for a figure to compare with, never for a limit."""
     source = N_("rounded, not floored: it is not a limit")
-    inputs = (("weight", weight_lb),)
-    if units == "US":
-        value = float(round_to(_unhair(weight_lb.value), Decimal("0.1")))
-        return Worked(value, "lb", rule, source, "{weight} rounded to steps of 0.1", inputs, places=1)
-    value = float(round_to(_unhair(weight_lb.value * KG_PER_LB), Decimal("0.05"))) / KG_PER_LB
-    formula = "({weight} × 0.45359237 rounded to steps of 0.05) ÷ 0.45359237"
+    step = given(float(how.step), "lb" if how.units == "US" else "kg", N_("the scale's resolution"), how.places)
+    inputs = (("weight", weight_lb), ("step", step))
+    if how.units == "US":
+        value = float(round_to(_unhair(weight_lb.value), how.step))
+        return Worked(value, "lb", rule, source, "{weight} rounded to steps of {step}", inputs, how.places)
+    value = float(round_to(_unhair(weight_lb.value * KG_PER_LB), how.step)) / KG_PER_LB
+    formula = "({weight} × 0.45359237 rounded to steps of {step}) ÷ 0.45359237"
     return Worked(value, "lb", rule, source, formula, inputs, places=4)
 
 

@@ -1,7 +1,7 @@
 """The trade's rule of thumb, shown beside the real limit."""
 
 from packet.rules import printed
-from packet.units import UnitSystem
+from packet.rules.printed import PrintedWeight
 from packet.words import N_
 from packet.worked import Worked
 
@@ -21,10 +21,10 @@ def quick_rule_net_lb(water_capacity_lb: Worked) -> Worked:
     )
 
 
-def quick_rule_gross_lb(water_capacity_lb: Worked, tare_lb: Worked, units: UnitSystem) -> Worked:
+def quick_rule_gross_lb(water_capacity_lb: Worked, tare_lb: Worked, how: PrintedWeight) -> Worked:
     """0.80 × WC + TW, gross lb, rounded (not floored: it is a thing to compare with, never a limit).
 
-    Rounded to 0.1 lb, or to 0.05 kg where the shop prints SI. Source: a trade school's worked example
+    Rounded to what the scale shows, as the limits beside it are. Source: a trade school's worked example
     (WC 47.6, TW 27.5 → 65.6 lb).
     """
     return printed.rounded(
@@ -37,5 +37,5 @@ def quick_rule_gross_lb(water_capacity_lb: Worked, tare_lb: Worked, units: UnitS
             (("water_capacity", water_capacity_lb), ("tare", tare_lb)),
         ),
         N_("quick rule, as printed"),
-        units,
+        how,
     )

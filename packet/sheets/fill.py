@@ -132,9 +132,9 @@ def _table(group: tuple[CylinderPlan, ...], way: Show, reads: "_Reads") -> tuple
     heads = (way.temperature_unit, reads.unit, *(each * len(group)))
     cells = tuple(
         (
-            way.temperature_value(row.ambient_F),
+            way.ambient_value(row.ambient_F),
             reads.value(row.pressure_psig),
-            *(cell for item in group for cell in _cells(item.fill_table[number], way)),
+            *(cell for item in group for cell in _cells(item, item.fill_table[number], way)),
         )
         for number, row in enumerate(rows)
     )
@@ -147,9 +147,11 @@ def _table(group: tuple[CylinderPlan, ...], way: Show, reads: "_Reads") -> tuple
     return Table(caption, heads, cells, strong), columns
 
 
-def _cells(row: FillRow, way: Show) -> tuple[str, ...]:
+def _cells(item: CylinderPlan, row: FillRow, way: Show) -> tuple[str, ...]:
+    # cooler than the job's hottest the weight never to be above holds all the same, so no net above it stands here
+    net_lb = min(row.net_limit_lb, item.limit_gross_lb.value - item.cylinder.tare_lb)
     return (
-        way.weight_value(row.net_limit_lb),
+        way.most_value(net_lb),
         way.weight_value(row.stop_gross_lb),
         way.weight_value(row.free_lb),
         plain(row.level_percent, 0) if row.level_percent < 100 else t("full"),

@@ -55,12 +55,12 @@ def front(plan: Plan, hookup: Hookup, way: Show, numbers: dict[str, int]) -> Fro
         glance=_glance(plan, way),
         who=_who(plan),
         site=_site(plan, way),
-        go=_go(plan, found),
+        go=_go(plan, found, way),
         go_sign=_go_sign(plan),
         no_go=t("No-go, or a line you cannot initial: leave everything closed and call {phone}.", phone=shop.phone),
         emergency=_emergency(plan),
         first_aid=() if card else tuple(Entry(what, do) for what, do in first_aid()),
-        notes=tuple(item.message for item in found if item.severity == "note" and item.code not in ELSEWHERE),
+        notes=tuple(item.said(way.places) for item in found if item.severity == "note" and item.code not in ELSEWHERE),
         deferral=t(
             "This packet plans the work; it replaces nobody. The stamps on the cylinder, the makers' instructions, the safety data sheet, local codes and the licensed technician's judgment come first. In doubt, stop lower, or stop."
         ),
@@ -154,7 +154,7 @@ def _law(evacuation: Evacuation, plan: Plan, way: Show) -> str:
 def _glance(plan: Plan, way: Show) -> tuple[Entry, ...]:
     gas = plan.refrigerant
     chosen = plan.method.chosen if plan.method else None
-    charge = way.about(plan.job.appliance.charge_lb)
+    charge = way.charge(plan.job.appliance.charge_lb)
     minutes = sum(item.minutes.value for item in plan.times)
     entries = [
         Entry(t("Refrigerant"), f"{refrigerant_name(plan)}  {gas.safety_group}" if gas else refrigerant_name(plan)),
@@ -162,7 +162,7 @@ def _glance(plan: Plan, way: Show) -> tuple[Entry, ...]:
         Entry(t("Method"), t(METHODS[chosen]) if chosen else t("not chosen")),
     ]
     if plan.isolated is not None:
-        entries.insert(2, Entry(t("Isolated part"), way.about(plan.isolated.charge_lb)))
+        entries.insert(2, Entry(t("Isolated part"), way.charge(plan.isolated.charge_lb)))
     if minutes:
         entries.append(Entry(t("Planned time"), t("about {minutes} min", minutes=plain(minutes, 0))))
     return tuple(entries)
@@ -199,11 +199,11 @@ def _site(plan: Plan, way: Show) -> tuple[Entry, ...]:
     return tuple(Entry(label, value) for label, value in given if value)
 
 
-def _go(plan: Plan, found: tuple[Finding, ...]) -> tuple[Tick, ...]:
+def _go(plan: Plan, found: tuple[Finding, ...], way: Show) -> tuple[Tick, ...]:
     cautions = [item for item in found if item.severity == "caution" and item.code not in TRUCK_CODES]
     first = [Tick(f"go.{key}", "initial", words) for key, words in before_connecting(plan)]
     rest = [
-        Tick(f"caution.{number}.{item.code}", "initial", item.message, _on_site(item))
+        Tick(f"caution.{number}.{item.code}", "initial", item.said(way.places), _on_site(item))
         for number, item in enumerate(cautions, 1)
     ]
     return (*first, *rest)

@@ -17,7 +17,9 @@ CARRY_NOTES = frozenset({"lift-alone", "lift-machine", "carry-un-question", "car
 def load(plan: Plan, hookup: Hookup, way: Show) -> Load:
     """The load sheet of a job."""
     found = plan.findings + hookup.findings
-    kit = [t("{count} × {what}", count=count, what=what.sentence(way.units)) for what, count in hookup.kit_list]
+    kit = [
+        t("{count} × {what}", count=count, what=what.sentence(way.units, way.places)) for what, count in hookup.kit_list
+    ]
     groups = (
         _group("", "load", [*kit, *aboard(plan)]),
         _group(t("Fetch before leaving"), "fetch", list(way.said(plan.needs))),
@@ -26,7 +28,7 @@ def load(plan: Plan, hookup: Hookup, way: Show) -> Load:
         name=t("Load"),
         title=t("Load, before the truck leaves the shop"),
         groups=tuple(group for group in groups if group.ticks),
-        carrying=(_carried(plan, way), *(item.message for item in found if item.code in CARRY_NOTES)),
+        carrying=(_carried(plan, way), *(item.said(way.places) for item in found if item.code in CARRY_NOTES)),
         method=_method(plan, way),
     )
 
@@ -41,13 +43,13 @@ def truck(plan: Plan, hookup: Hookup, way: Show) -> tuple[str, ...]:
         t(
             "Truck {truck}: {total} of {limit} allowed as materials of trade (49 CFR 173.6), {standing} of it always on the truck{what}.",
             truck=plan.job.truck,
-            total=way.about(carrying.total_lb.value),
-            limit=way.about(carrying.truck_limit_lb.value),
-            standing=way.about(carrying.standing_lb),
+            total=way.sum_weight(carrying.total_lb.value),
+            limit=way.law_weight(carrying.truck_limit_lb.value),
+            standing=way.sum_weight(carrying.standing_lb),
             what=f" ({standing})" if standing else "",
         )
     ]
-    words += [item.message for item in plan.findings + hookup.findings if item.code in TRUCK_CODES]
+    words += [item.said(way.places) for item in plan.findings + hookup.findings if item.code in TRUCK_CODES]
     words.append(
         t(
             "Upright, secured, valves closed and capped, each cylinder marked and labeled, cab ventilated, driver told what is aboard."
@@ -90,7 +92,7 @@ def _limit(item: CarryItem, carrying: CarryLoad, way: Show) -> str:
         return t("weight only")
     if item.counts == "not-trade":
         return t("no material of trade")
-    return t("limit of one {limit}", limit=way.about(carrying.per_cylinder_limit_lb.value))
+    return t("limit of one {limit}", limit=way.law_weight(carrying.per_cylinder_limit_lb.value))
 
 
 def _method(plan: Plan, way: Show) -> Reasons:

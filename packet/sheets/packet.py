@@ -106,7 +106,7 @@ def _facts(plan: Plan, found: tuple[Finding, ...], way: Show, *, stopped: bool) 
         Entry(t("Scale"), job.scale),
         Entry(t("Cylinders"), ", ".join(job.cylinders)),
         Entry(t("Refrigerant"), refrigerant_name(plan)),
-        Entry(t("Full charge"), way.about(job.appliance.charge_lb)),
+        Entry(t("Full charge"), way.charge(job.appliance.charge_lb)),
         Entry(t("Method"), t(METHODS[plan.method.chosen]) if plan.method else t("not chosen")),
         Entry(t("Required vacuum"), target(plan.evacuation, way)),
         Entry(t("Cautions"), cautions_count(tuple(item for item in found if item.code not in TRUCK_CODES))),

@@ -90,9 +90,25 @@ class Show:
         """'61.4'."""
         return figures.weight_value(lb, self.units, self.places)
 
-    def about(self, lb: float) -> str:
-        """A weight that no scale reads, one decimal: '39.2 lb'."""
-        return figures.show_weight(lb, self.units, 1)
+    def most_value(self, lb: float) -> str:
+        """A weight that is a limit, never rounded up: '37.05'."""
+        return figures.most_weight_value(lb, self.units, self.places)
+
+    def ambient_value(self, temperature_F: float) -> str:
+        """A row of the table of limits: whole, or one decimal cut off, so that nobody reads a warmer row than it is."""
+        return figures.ambient_value(temperature_F, self.units)
+
+    def charge(self, lb: float) -> str:
+        """An appliance's charge, alike on every sheet: '39.2 lb', '0.50 lb', '9.98 kg'."""
+        return figures.show_charge(lb, self.units, self.places)
+
+    def sum_weight(self, lb: float) -> str:
+        """What a truck carries: '125.2 lb'."""
+        return figures.show_sum_weight(lb, self.units)
+
+    def law_weight(self, lb: float) -> str:
+        """A weight of the law, which says it in whole pounds and whole kilograms: '220 lb' or '100 kg'."""
+        return figures.show_weight(lb, self.units, 0)
 
     def pressure(self, psig: float) -> str:
         """'245 psig'."""
@@ -135,7 +151,7 @@ class Show:
 
     def said(self, statements: tuple[Statement, ...]) -> tuple[str, ...]:
         """The plan's statements as sentences in the current language, quantities in the shop's units."""
-        return sentences(statements, self.units)
+        return sentences(statements, self.units, self.places)
 
     @property
     def weight_unit(self) -> str:

@@ -110,7 +110,7 @@ def _owner(plan: Plan, way: Show) -> Owner:
         (t("Site"), ", ".join(part for part in (job.site.name, job.site.address) if part)),
         (t("Owner"), job.appliance.owner),
         (t("Appliance"), ", ".join(part for part in (job.appliance.description, job.appliance.serial) if part)),
-        (t("Refrigerant"), t("{refrigerant}, {charge}", refrigerant=refrigerant_name(plan), charge=way.about(job.appliance.charge_lb))),
+        (t("Refrigerant"), t("{refrigerant}, {charge}", refrigerant=refrigerant_name(plan), charge=way.charge(job.appliance.charge_lb))),
         (t("Method"), t(METHODS[plan.method.chosen]) if plan.method else ""),
         (t("Required vacuum"), _required(plan, way)),
         (t("Emissions avoided"), _warming(plan.t_co2e.value) if plan.t_co2e else ""),
@@ -156,7 +156,7 @@ def _required(plan: Plan, way: Show) -> str:
 
 def _warming(t_co2e: float) -> str:
     if t_co2e < 1:
-        return t("{kilograms} kg CO2 equivalent", kilograms=plain(t_co2e * 1000, 0))
+        return t("{kilograms} kg CO2 equivalent", kilograms=plain(t_co2e * 1000, 0 if t_co2e >= 0.01 else 1))
     return t("{tonnes} t CO2 equivalent", tonnes=plain(t_co2e, 1))
 
 

@@ -34,7 +34,7 @@ def test_a_room_of_unknown_size_is_a_caution_and_open_air_is_none() -> None:
     planned = plan(job("R-22", 8.0, site={"space": "basement"}))
     assert planned.occupied_space is None
     text, _ = message(planned, "room-not-given")
-    assert "13.00 lb for each 1000 ft³" in text
+    assert "13.00 lb for each 1,000 ft³" in text
     si, _ = message(
         plan(job("R-22", 8.0, site={"space": "basement"}), registers(shop={"units": "SI"})), "room-not-given"
     )

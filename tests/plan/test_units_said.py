@@ -13,7 +13,7 @@ from packet.shop.records import Registers
 from packet.statements import STATEMENTS, sentences
 from tests.plan.builders import DEMO, cylinder, demo_plans, job, plan, registers
 
-US = re.compile(r"\d ?(lb|lbs|°F|psig|psi|psia|ft³|ft|in²|inHg|gal|oz)\b")
+US = re.compile(r"\d ?(lb|lbs|°F|psig|psi|psia|ft³|ft|in²|inHg|mmHg|gal|oz)\b")
 
 
 def test_no_sentence_of_the_tables_has_a_us_quantity_of_its_own() -> None:

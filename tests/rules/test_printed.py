@@ -75,7 +75,9 @@ def test_a_floored_weight_is_whole_steps_and_never_above(value: float, step: str
 @pytest.mark.parametrize("case", published()["quick_rule"])
 def test_published_quick_rule(case: dict[str, float]) -> None:
     """The source stands in the file. Rounded, not floored: 65.58 reads 65.6."""
-    number = quick.quick_rule_gross_lb(lb(case["water_capacity_lb"]), lb(case["tare_lb"]), "US")
+    number = quick.quick_rule_gross_lb(
+        lb(case["water_capacity_lb"]), lb(case["tare_lb"]), PrintedWeight("US", Decimal("0.1"))
+    )
     assert number.value == pytest.approx(case["gross_limit_lb"], abs=case["tolerance_lb"])
     assert number.text() == "65.6 lb"
     assert wrong(number) == []
@@ -83,10 +85,10 @@ def test_published_quick_rule(case: dict[str, float]) -> None:
 
 def test_quick_rule_in_kilograms() -> None:
     """65.58 lb is 29.7466 kg and reads 29.75 kg."""
-    number = quick.quick_rule_gross_lb(lb(47.6), lb(27.5), "SI")
+    number = quick.quick_rule_gross_lb(lb(47.6), lb(27.5), PrintedWeight("SI", Decimal("0.05")))
     assert number.value * KG_PER_LB == pytest.approx(29.75)
     assert wrong(number) == []
 
 
 def test_rounding_is_half_up() -> None:
-    assert rounded(lb(10.25), "a rule", "US").value == 10.3
+    assert rounded(lb(10.25), "a rule", PrintedWeight("US", Decimal("0.1"))).value == 10.3

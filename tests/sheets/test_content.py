@@ -36,6 +36,7 @@ from packet.sheets.model import (
     Wrong,
 )
 from packet.sheets.packet import compose
+from packet.sheets.show import show
 from packet.units import KG_PER_LB, UnitSystem
 from packet.words import speaking
 
@@ -186,7 +187,8 @@ def test_every_caution_is_on_the_front_with_a_box_to_initial(name: str) -> None:
         if item.severity == "caution" and item.code in TRUCK_CODES:
             assert item.message in composed(name).truck
         elif item.severity == "caution":
-            (line,) = (tick for tick in front.go if tick.text == item.message and item.code in tick.key)
+            said = item.said(show(plan).places)
+            (line,) = (tick for tick in front.go if tick.text == said and item.code in tick.key)
             assert line.kind == "initial"
             assert line.detail == ON_SITE.get(item.code, item.remedy)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_pressure, show_temperature, show_vacuum, show_weight
+from packet.figures import show_pressure, show_temperature, show_vacuum
 from packet.hookup.acts import Effect, Line, act, closes, cracks, did, hold, line, mode, opens, reads
 from packet.hookup.effects import gauges
 from packet.hookup.request import WATER_FREEZES_F, CylinderNeed, Request
@@ -314,7 +314,7 @@ def after_target(rig: Rig) -> Iterator[Line]:
             act(
                 t(
                     "Recovered at least {weight} ({percent} %) by the scale, or {vacuum} was read.",
-                    weight=show_weight(request.target_lb or 0.0, request.units),
+                    weight=weight(request, request.target_lb or 0.0),
                     percent=f"{request.target_percent_of_charge or 0:.0f}",
                     vacuum=show_vacuum(SMALL_VACUUM_INHG, request.units),
                 )

@@ -6,6 +6,7 @@ from packet.hookup.model import Blank
 from packet.hookup.request import CylinderNeed, Request
 from packet.hookup.rig import Rig, listed
 from packet.ledger.fields import Quantity, suffix, unit
+from packet.rules.printed import printed_weight
 from packet.words import t
 
 # 40 CFR 82.156(b), from memory: a small appliance to 4 inHg where its charge is not known, or as the other criterion
@@ -19,8 +20,7 @@ def ask(request: Request, key: str, label: str, quantity: Quantity) -> Blank:
 
 def weight(request: Request, lb: float) -> str:
     """A weight as the scale shows it."""
-    places = 2 if request.units == "SI" or round(request.scale_step_lb * 10, 6) % 1 else 1
-    return show_weight(lb, request.units, places)
+    return show_weight(lb, request.units, printed_weight(request.scale_step_lb, request.units).places)
 
 
 def target(request: Request) -> str:
@@ -29,7 +29,7 @@ def target(request: Request) -> str:
         return t(
             "{weight} ({percent} %) or {vacuum}",
             percent=f"{request.target_percent_of_charge or 0:.0f}",
-            weight=show_weight(request.target_lb or 0.0, request.units),
+            weight=weight(request, request.target_lb or 0.0),
             vacuum=show_vacuum(SMALL_VACUUM_INHG, request.units),
         )
     if request.low_pressure and request.target_psia is not None:
