@@ -15,7 +15,7 @@ from packet.press.html import LEAST_BOTTOM_MM, Notice, revision_of, sheet_digest
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import LaidOut, Printed, lay_out, write
 from packet.press.printed import PrintRecord, newest_record, write_record
-from packet.sheets.arrange import EVENLY_MM, cut_by_itself, evenly_arranged, is_closer_for_help, without_help_on_front
+from packet.sheets.arrange import EVENLY_MM, cut_by_itself, evenly_arranged, sides_set_closer, without_help_on_front
 from packet.sheets.arrange_large import CLOSER_LARGE_MM, arranged_large, cut_page_large
 from packet.sheets.model import Content, HookupSheet, Tags, Wrong
 from packet.sheets.packet import compose
@@ -158,10 +158,10 @@ def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
 
 def _laid_out(prepared: Prepared) -> tuple[Prepared, LaidOut]:
     with speaking(prepared.content.language):
-        begins_closer = prepared.content.size != "large" and is_closer_for_help(prepared.content)
-    if begins_closer:
+        most = None if prepared.content.size == "large" else sides_set_closer(prepared.content)
+    if most is not None:
         closer, laid = _closer(prepared)
-        if not any(wants(closer.content, laid) for wants in WANTING):
+        if sum(map(bool, laid.pages)) <= most and not any(wants(closer.content, laid) for wants in WANTING):
             return closer, laid
     return _usual_or_closer(prepared)
 

@@ -114,30 +114,48 @@ def _page(content: Content) -> Page:
     return Page(PAPER_HIGH_MM[content.paper] - strips - SLACK_MM, strips - WITHOUT_STRIPS_MM, high)
 
 
-def is_closer_for_help(content: Content) -> bool:
-    """Whether the help for what goes wrong will stand on two pages in the usual setting, and on one with less white
-    between the lines, as far as estimates tell: the press then begins with that.
+def sides_set_closer(content: Content) -> int | None:
+    """On how many sides, at most, the packet is printed with less white between the lines, where that is to be tried before the
+    usual setting; None where it is not.
+
+    As far as estimates tell: what to do when it goes wrong will stand on two pages in the usual setting and on one then, or
+    a side is saved.
     """
     page = _page(content)
-    return not _tears_help(content, page, CLOSER_A_PAGE_MM) and all(
-        _tears_help(content, page, -doubt) for doubt in (0.0, DOUBT_MM)
-    )
+    usual = [_flow(content, page, -doubt) for doubt in (0.0, DOUBT_MM)]
+    closer = _flow(content, page, CLOSER_A_PAGE_MM)
+    if closer.help_on < 2 and all(one.help_on > 1 for one in usual):
+        return max(one.sides for one in usual)
+    # a side that the usual setting takes even where its pages hold more than was thought, and that much less white saves
+    surely, least = _flow(content, page, DOUBT_MM), _flow(content, page, 2 * CLOSER_A_PAGE_MM)
+    return least.sides if least.sides < surely.sides else None
 
 
-def _tears_help(content: Content, page: Page, more_mm: float) -> bool:
-    left, pages, help_on = page.high_mm + more_mm, 1, set[int]()
+@dataclass(frozen=True, slots=True)
+class _Flow:
+    """How many sides are printed, and on how many of them stands what to do when it goes wrong."""
+
+    sides: int
+    help_on: int
+
+
+def _flow(content: Content, page: Page, more_mm: float) -> _Flow:
+    """The packet as it stands, each page with so much more room, as far as estimates tell."""
+    left, side, help_on = page.high_mm + more_mm, 1, set[int]()
     for sheet in content.sheets[1:]:
+        if isinstance(sheet, Tags) or (isinstance(sheet, MAY_STAND_ABOVE) and sheet.above_tags):
+            # these begin the leaf that is cut
+            return _Flow(side + 1, len(help_on))
         if isinstance(sheet, HookupSheet):
-            left = page.high_mm + more_mm
-            continue
+            side, left = side + 1, 0.0
         for block in page.blocks[sheet.name]:
             if block > left:
-                pages, left = pages + 1, page.high_mm + more_mm
+                side, left = side + 1, page.high_mm + more_mm
                 left += 0.0 if isinstance(sheet, Steps | SwapSheet) else page.more_mm
             left -= block
             if isinstance(sheet, Wrong) and not sheet.below_front:
-                help_on.add(pages)
-    return len(help_on) > 1
+                help_on.add(side)
+    return _Flow(side, len(help_on))
 
 
 def _saves(one: Pages, other: Pages) -> bool:
