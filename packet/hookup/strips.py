@@ -85,10 +85,11 @@ def strips(rig: Rig, *, push_pull: bool) -> tuple[Strip, ...]:
 def prove_strip(rig: Rig, state: State, rules: Rules, *, push_pull: bool) -> Iterator[str]:
     """What strip 2 would leave wrong after any of its acts, begun in this state with the machine running and dead.
 
-    Nothing is switched off beforehand: the state is taken as it is, and once more with the machine stopped by itself.
+    Nothing is switched off beforehand: the state is taken as it is, and where the machine runs, once more with the machine
+    stopped by itself.
     """
     acts = strip_acts(rig, push_pull=push_pull)
-    for dead in (False, True):
+    for dead in (False, True) if state.running else (True,):
         after = state.copy()
         after.vented = ""
         if dead:

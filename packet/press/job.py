@@ -127,14 +127,24 @@ def _in_another_language(before: PrintRecord, content: Content) -> list[str]:
     ]
 
 
-def print_packet(plan: Plan, hookup: Hookup, *, shop_folder: Path, out_folder: Path, printed_at: datetime) -> JobPrint:
+def print_packet(
+    plan: Plan,
+    hookup: Hookup,
+    *,
+    shop_folder: Path,
+    out_folder: Path,
+    printed_at: datetime,
+    content: Content | None = None,
+) -> JobPrint:
     """Print one job: `{out_folder}/{job}.pdf`, and a record in the shop's `printed` folder for a new revision.
+
+    content: what the packet says, where that has been composed.
 
     A job that may not go out gets its DO NOT DISPATCH sheet under the same name, so that no older packet lies there.
     The PDF is written whole or not at all, and after the record: paper that the shop does not know of is none. Raises MissingLibrary, AddressTooLong,
     PrintRecordError, TakenError, OSError.
     """
-    content = compose(plan, hookup)
+    content = content or compose(plan, hookup)
     prepared = prepare(content, newest_record(shop_folder, content.job))
     prepared, printed = set_packet(prepared)
     pdf_path = out_folder / f"{content.job}.pdf"

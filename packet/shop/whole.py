@@ -22,6 +22,7 @@ PART = ".part"  # what a file that was interrupted is called; safe to delete
 MOST_BYTES = 16_000_000  # of a file that this program wrote itself; the longest have less than a tenth of it
 MOST_PAPER_BYTES = 200_000_000  # of a packet, a stack or a form in the output folder
 OLD_SECONDS = 3600.0
+MOST_TOGETHER, CLOSED = 32, -1  # files that stand open at once; a file that does no longer
 _POLL_SECONDS = 0.02
 # what one system has and another has not, or does not need. Nothing opened here is inherited by a child (PEP 446).
 _BYTES = getattr(os, "O_BINARY", 0)
@@ -86,32 +87,93 @@ def _permit(part: Path, mode: int) -> None:
             raise
 
 
-def write_whole(path: Path, data: bytes, *, durable: bool = False) -> None:
-    """Put `data` at `path`: written under another name in the same folder, synced, then renamed.
+class Together:
+    """Files that are each written whole, and synced all at once, which takes a disk no longer than one or two.
 
-    An existing file keeps its permissions; a new one gets what the umask and the folder's group say. Missing folders are
-    made. durable: the folder is synced too, so that not even a power cut takes the file away again. Raises OSError when
-    the machine fails; the file that was there is then untouched, and no part is left behind.
+    They are at their places, in the order given, when the block ends, or before where there are many. Raises as `write_whole`; those that are not at
+    their places by then are not written. passing: never synced; for what is made again where a power cut spoils it.
     """
-    make_folder(path.parent)
-    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}{PART}")
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BYTES, 0o666)
-    try:
-        try:
+
+    def __init__(self, *, passing: bool = False) -> None:
+        self.passing = passing
+        self.parts: list[tuple[int, Path, Path]] = []
+
+    def write(self, path: Path, data: bytes) -> None:
+        """As `write_whole`."""
+        make_folder(path.parent)
+        part = path.with_name(f".{path.name}.{secrets.token_hex(4)}{PART}")
+        self.parts.append((os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BYTES, 0o666), part, path))
+        with _named(path):
             with contextlib.suppress(FileNotFoundError):
                 _permit(part, stat.S_IMODE(path.stat().st_mode))
             rest = memoryview(data)
             while rest:
-                rest = rest[os.write(handle, rest) :]
-            os.fsync(handle)
+                rest = rest[os.write(self.parts[-1][0], rest) :]
+        if len(self.parts) == MOST_TOGETHER:
+            self._put()
+
+    def write_if_new(self, path: Path, data: bytes) -> bool:
+        """As `write_if_new`."""
+        new = not holds(path, data)
+        if new:
+            self.write(path, data)
+        return new
+
+    def __enter__(self) -> "Together":
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, _error: object, _trace: object) -> None:
+        try:
+            if kind is None:
+                self._put()
         finally:
-            os.close(handle)
-        part.replace(path)
-    except BaseException as error:
-        part.unlink(missing_ok=True)
-        if isinstance(error, OSError) and error.filename is None:
-            error.filename = str(path)  # a full disk does not say what it was that it had no room for
+            for handle, part, _ in self.parts:
+                if handle != CLOSED:
+                    os.close(handle)
+                part.unlink(missing_ok=True)
+
+    def _put(self) -> None:
+        if len(self.parts) == 1:
+            self._sync(self.parts[0])
+        elif self.parts:
+            from concurrent.futures import ThreadPoolExecutor
+
+            with ThreadPoolExecutor(len(self.parts)) as threads:
+                list(threads.map(self._sync, self.parts))
+        while self.parts:
+            handle, part, path = self.parts[0]
+            self.parts[0] = (CLOSED, part, path)
+            with _named(path):
+                os.close(handle)
+                part.replace(path)
+            del self.parts[0]
+
+    def _sync(self, one: tuple[int, Path, Path]) -> None:
+        with _named(one[2]):
+            if not self.passing:
+                os.fsync(one[0])
+
+
+@contextmanager
+def _named(path: Path) -> Iterator[None]:
+    """A full disk does not say what it was that it had no room for."""
+    try:
+        yield
+    except OSError as error:
+        if error.filename is None:
+            error.filename = str(path)
         raise
+
+
+def write_whole(path: Path, data: bytes, *, durable: bool = False, passing: bool = False) -> None:
+    """Put `data` at `path`: written under another name in the same folder, synced, then renamed.
+
+    An existing file keeps its permissions; a new one gets what the umask and the folder's group say. Missing folders are
+    made. durable: the folder is synced too, so that not even a power cut takes the file away again. passing: nothing is, as for
+    `Together`. Raises OSError when the machine fails; the file that was there is then untouched, and no part is left behind.
+    """
+    with Together(passing=passing) as one:
+        one.write(path, data)
     if durable:
         sync_folder(path.parent)
 
@@ -126,13 +188,17 @@ def write_new(path: Path, data: bytes) -> None:
     write_whole(path, data, durable=True)
 
 
-def write_if_new(path: Path, data: bytes) -> bool:
+def write_if_new(path: Path, data: bytes, *, passing: bool = False) -> bool:
     """`write_whole`, unless the file already holds exactly that; whether it was written."""
+    with Together(passing=passing) as one:
+        return one.write_if_new(path, data)
+
+
+def holds(path: Path, data: bytes) -> bool:
+    """Whether a file holds exactly that."""
     with contextlib.suppress(OwnFileError, FileNotFoundError):
-        if read_whole(path, max(len(data), 1)) == data:
-            return False
-    write_whole(path, data)
-    return True
+        return read_whole(path, max(len(data), 1)) == data
+    return False
 
 
 def read_whole(path: Path, most_bytes: int = MOST_BYTES) -> bytes:

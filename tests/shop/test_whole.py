@@ -13,8 +13,10 @@ from pathlib import Path
 import pytest
 
 from packet.shop.whole import (
+    MOST_TOGETHER,
     OLD_SECONDS,
     OwnFileError,
+    Together,
     hold,
     make_folder,
     read_whole,
@@ -75,6 +77,57 @@ def test_when_the_machine_fails_the_old_file_stays_and_no_part_is_left(
         assert str(path) in str(raised.value)
     assert path.read_bytes() == b"old"
     assert [item.name for item in tmp_path.iterdir()] == ["file.txt"]
+
+
+def test_several_files_are_synced_before_any_is_at_its_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """And in the order given: whoever finds the last of them finds the others."""
+    happened: list[str] = []
+    sync, replace = os.fsync, Path.replace
+
+    def synced(handle: int) -> None:
+        happened.append("synced")
+        sync(handle)
+
+    def replaced(part: Path, path: Path) -> Path:
+        happened.append(path.name)
+        return replace(part, path)
+
+    monkeypatch.setattr(os, "fsync", synced)
+    monkeypatch.setattr(Path, "replace", replaced)
+    with Together() as together:
+        for name in ("a", "b", "c"):
+            assert together.write_if_new(tmp_path / name, name.encode())
+    assert happened == ["synced"] * 3 + ["a", "b", "c"]
+
+
+def test_of_several_files_none_is_written_where_one_cannot_be(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "a").write_bytes(b"old")
+    handles: list[int] = []
+
+    def second_fails(handle: int) -> None:
+        handles.append(handle)
+        if len(handles) > 1:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", second_fails)
+    with pytest.raises(OSError, match="No space left"), Together() as together:
+        together.write(tmp_path / "a", b"new")
+        together.write(tmp_path / "b", b"new")
+    assert (tmp_path / "a").read_bytes() == b"old"
+    assert [item.name for item in tmp_path.iterdir()] == ["a"]
+    for handle in handles:
+        with pytest.raises(OSError, match="Bad file descriptor"):
+            os.fstat(handle)
+
+
+def test_many_files_do_not_stand_open_at_once(tmp_path: Path) -> None:
+    with Together() as together:
+        for number in range(MOST_TOGETHER):
+            together.write(tmp_path / f"{number}", b"it")
+        assert len(list(tmp_path.glob("[0-9]*"))) == MOST_TOGETHER
+        together.write(tmp_path / "last", b"it")
+        assert not (tmp_path / "last").exists()
+    assert (tmp_path / "last").exists()
 
 
 def test_the_same_again_is_not_written(tmp_path: Path) -> None:

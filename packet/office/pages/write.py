@@ -47,7 +47,7 @@ from packet.press.policy import content_policy
 from packet.press.printed import PrintRecord, PrintRecordError, in_order, print_files, printed_folder
 from packet.shop.addresses import chosen, record_address, shown
 from packet.shop.records import Shop, Shown
-from packet.shop.whole import PART, OwnFileError, make_folder, read_whole, sweep, write_if_new
+from packet.shop.whole import PART, OwnFileError, Together, make_folder, read_whole, sweep
 from packet.words import languages, speaking, spoken, t
 
 FOLDER = "records"
@@ -109,40 +109,41 @@ def refresh(
     fresh = {item.job: item for item in planned}
     prints = print_files(printed_folder(shop_folder))
     there = noted(printed_folder(shop_folder))
-    desk = _Desk(shop, out, _scan_files(scans), _made(shop))
     written: list[Path] = []
     every: list[Page] = []
-    for job in sorted(prints.keys() | fresh.keys() | remembered_jobs(out)):
-        old, mine = remembered(out, job), prints.get(job, ())
-        addresses = _addresses(shop, job, carried(there, job) if mine else frozenset())
-        named = fresh.get(job) or (old.known if old is not None else None)
-        off = None if job in count else _off(job, named, undone, shop_folder)
-        # a run that was killed may have printed and not come to the pages
-        if old is not None and job not in touched and old.known.prints == len(mine):
-            known = settle(
-                fresh.get(job, old.known), old.known.revision, old.known.prints, count.get(job), asof, off=off
-            )
-            lie = all((served / one / PAGE).is_file() for one in addresses)
-            if Page(known, addresses, desk.made) == old and lie and (job not in fresh or _beside(desk, old)):
-                every.append(old)
+    with Together() as together:
+        desk = _Desk(shop, out, _scan_files(scans), _made(shop), together)
+        for job in sorted(prints.keys() | fresh.keys() | remembered_jobs(out)):
+            old, mine = remembered(out, job), prints.get(job, ())
+            addresses = _addresses(shop, job, carried(there, job) if mine else frozenset())
+            named = fresh.get(job) or (old.known if old is not None else None)
+            off = None if job in count else _off(job, named, undone, shop_folder)
+            # a run that was killed may have printed and not come to the pages
+            if old is not None and job not in touched and old.known.prints == len(mine):
+                known = settle(
+                    fresh.get(job, old.known), old.known.revision, old.known.prints, count.get(job), asof, off=off
+                )
+                lie = all((served / one / PAGE).is_file() for one in addresses)
+                if Page(known, addresses, desk.made) == old and lie and (job not in fresh or _beside(desk, old)):
+                    every.append(old)
+                    continue
+            try:
+                mine_read = in_order(mine)
+            except PrintRecordError as error:
+                tell(str(error))
+                # unless more stands there than the shop shows by now: then it goes
+                every += [old] if old is not None and old.made == desk.made else []
                 continue
-        try:
-            mine_read = in_order(mine)
-        except PrintRecordError as error:
-            tell(str(error))
-            # unless more stands there than the shop shows by now: then it goes
-            every += [old] if old is not None and old.made == desk.made else []
-            continue
-        current = mine_read[-1] if mine_read else None
-        base = fresh.get(job) or _of_the_newest(old, current)
-        if base is None:
-            continue
-        known = settle(base, current.revision if current else "", len(mine_read), count.get(job), asof, off=off)
-        page = Page(known, addresses, desk.made)
-        every.append(page)
-        written += _write_page(desk, page, mine_read, count.get(job))
-    written += _write_lists(desk, tuple(every))
-    written += _written(served / ROBOTS, "User-agent: *\nDisallow: /\n")
+            current = mine_read[-1] if mine_read else None
+            base = fresh.get(job) or _of_the_newest(old, current)
+            if base is None:
+                continue
+            known = settle(base, current.revision if current else "", len(mine_read), count.get(job), asof, off=off)
+            page = Page(known, addresses, desk.made)
+            every.append(page)
+            written += _write_page(desk, page, mine_read, count.get(job))
+        written += _write_lists(desk, tuple(every))
+        written += _written(together, served / ROBOTS, "User-agent: *\nDisallow: /\n")
     _take_away_others(served, {address for page in every for address in page.addresses}, shop)
     return Refreshed(tuple(written), tuple(_public(desk, every)))
 
@@ -170,12 +171,14 @@ def _of_the_newest(old: Page | None, current: PrintRecord | None) -> Known | Non
 
 @dataclass(frozen=True, slots=True)
 class _Desk:
-    """Whose pages these are, where the papers lie, each job's scans, and a digest of all that is not the job's own."""
+    """Whose pages these are, where the papers lie, each job's scans, a digest of all that is not the job's own, and the files
+    that are being written."""
 
     shop: Shop
     out: Path
     scans: Mapping[str, Mapping[str, Path]]
     made: str
+    together: Together
 
 
 def _beside(desk: _Desk, page: Page) -> bool:
@@ -203,7 +206,7 @@ def _write_page(desk: _Desk, page: Page, prints: tuple[PrintRecord, ...], filed:
     memory = memory_file(desk.out, page.known.job)
     if memory.is_dir():  # nothing of ours, in a folder that may be thrown away
         shutil.rmtree(memory)
-    return written + _written(memory, memory_text(page))
+    return written + _written(desk.together, memory, memory_text(page))
 
 
 def _write_at(
@@ -262,7 +265,7 @@ def _write_in_words(
             ],
         )
     )
-    return _written(folder / PAGE, text)
+    return _written(desk.together, folder / PAGE, text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,12 +307,12 @@ def _write_lists(desk: _Desk, every: tuple[Page, ...]) -> list[Path]:
     listed = [Listed(one.known, f"../{FOLDER}/{quote(one.addresses[0])}/{PAGE}", tuple(beside(one))) for one in every]
     written = []
     for name, text in index_pages(listed, desk.shop, templates(), style(), EVERYTHING).items():
-        written += _written(desk.out / OFFICE / name, text)
+        written += _written(desk.together, desk.out / OFFICE / name, text)
     may = chosen(desk.shop)
     if "index" in may:
         listed = [Listed(one.known, f"{quote(one.addresses[0])}/{PAGE}") for one in every]
         for name, text in index_pages(listed, desk.shop, templates(), style(), may).items():
-            written += _written(desk.out / FOLDER / name, text)
+            written += _written(desk.together, desk.out / FOLDER / name, text)
     return written
 
 
@@ -352,8 +355,8 @@ def _public(desk: _Desk, every: Iterable[Page]) -> Iterator[Path]:
     return (name for name in names if (served / name).is_file() and not (served / name).is_symlink())
 
 
-def _written(path: Path, text: str) -> list[Path]:
-    return [path] if write_if_new(path, text.encode()) else []
+def _written(together: Together, path: Path, text: str) -> list[Path]:
+    return [path] if together.write_if_new(path, text.encode()) else []
 
 
 def _give(source: Path, target: Path) -> Path | None:

@@ -1,10 +1,13 @@
 """Work spread over processes: what befalls one piece never stops the others, and Ctrl-C leaves nothing half done."""
 
+import contextlib
 import multiprocessing
 import os
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import forkserver
 from types import TracebackType
 from typing import TypeVar
 
@@ -19,6 +22,15 @@ WARM = ["packet.press.run.warm"]
 PACKETS_A_LIFE = 100
 # what starting a process raises when it, or what it is copied from, is gone
 NO_POOL = (BrokenProcessPool, OSError, EOFError)
+
+
+def warm_up(count: int) -> None:
+    """Begin to load what workers are copied from, where there will be any: whoever asks goes on meanwhile."""
+    if count > 1 and "forkserver" in multiprocessing.get_all_start_methods():
+        own_temporary_folder()
+        multiprocessing.get_context("forkserver").set_forkserver_preload(WARM)
+        with contextlib.suppress(OSError):  # told when the workers are asked for
+            forkserver.ensure_running()
 
 
 class Workers:
@@ -49,19 +61,26 @@ class Workers:
         # where there is no forkserver every worker loads the libraries for itself
         if "forkserver" not in multiprocessing.get_all_start_methods():
             return ProcessPoolExecutor(count, multiprocessing.get_context("spawn"), begin, (self.language,))
-        context = multiprocessing.get_context("forkserver")
-        context.set_forkserver_preload(WARM)
-        return ProcessPoolExecutor(count, context, begin, (self.language,))
+        warm_up(self.count)
+        return ProcessPoolExecutor(count, multiprocessing.get_context("forkserver"), begin, (self.language,))
 
-    def each(self, work: Callable[[Task], Done], tasks: Sequence[Task]) -> Iterator[tuple[Task, Done | Exception]]:
+    def each(
+        self, work: Callable[[Task], Done], tasks: Sequence[Task], *, here_too: bool = False
+    ) -> Iterator[tuple[Task, Done | Exception]]:
         """Every task with what came of it, as they are done. A worker that dies costs its own task only.
 
-        When a process dies, those whose work it may have been are tried once more, one at a time.
+        here_too: until a worker has begun, the work is done in this process, which has nothing else to do. When a process dies, those whose work it may have been are tried once more, one at a time.
         """
         if self.pool is None:
             for task in tasks:
                 yield task, _tried(work, task)
             return
+        if here_too:
+            began = threading.Thread(target=_begun, args=(self.pool,), daemon=True)
+            began.start()
+            while tasks and began.is_alive():
+                *tasks, task = tasks
+                yield task, _tried(work, task)
         share = PACKETS_A_LIFE * self.count
         for start in range(0, len(tasks), share):
             if start:
@@ -103,6 +122,12 @@ class Workers:
                 continue
             yield task, error if isinstance(error, Exception) else future.result()
             _abandon(alone)
+
+
+def _begun(pool: ProcessPoolExecutor) -> None:
+    """Wait until a worker does something."""
+    with contextlib.suppress(*NO_POOL):  # told with the work that it then does not do
+        pool.submit(int).result()
 
 
 def _abandon(pool: ProcessPoolExecutor) -> None:

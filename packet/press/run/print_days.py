@@ -6,7 +6,7 @@ for, run sheet, stacks and packets agree at the end: what is no longer true is t
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from io import BytesIO
 from pathlib import Path
@@ -22,7 +22,7 @@ from packet.press.run import state as run_state
 from packet.press.run.day import DayFolder, DayInput, changed_since, fingerprints, folders, read_days
 from packet.press.run.known import recall, remember
 from packet.press.run.model import Event, EventKind, JobResult, OnEvent, Options, PrintOrder, Summary, stop_lines
-from packet.press.run.pool import Workers, cores
+from packet.press.run.pool import Workers, cores, warm_up
 from packet.press.run.ready import PlannedDay, plan_with_hookups
 from packet.press.run.sheet import BOARD, SetPart
 from packet.press.run.stale import LEAVES, Taken, Truth, cut_from, has_paper, held, joined_name, take_away, truth_of
@@ -53,6 +53,7 @@ def print_jobs(request: PrintOrder, on_event: OnEvent = _quiet) -> Summary:
     in its result.
     """
     found = folders(request.paths)
+    warm_up(_workers(request.options, len(request.options.jobs) or sum(len(day.asked) for day in found)))
     with run_state.alone(request.out):
         before = fingerprints(found)
         inputs, problems = read_days(found)
@@ -117,6 +118,11 @@ class _Made:
         self.unknown += [path for path in gone.unknown if not path.is_file() and path not in self.unknown]
 
 
+def _workers(options: Options, jobs: int) -> int:
+    """How many processes print so many jobs."""
+    return min(options.workers or cores(), jobs)
+
+
 def _unplanned(found: tuple[DayFolder, ...], inputs: tuple[DayInput, ...]) -> tuple[DayFolder, ...]:
     """Days of which nothing is known, as the shop or the ledger cannot be read."""
     read = {(item.shop_folder, item.folder_name) for item in inputs}
@@ -144,7 +150,7 @@ def _print_shop(inputs: list[DayInput], made: _Made) -> None:
     to_print = sum(job.job in item.asked and options.wants(job.job, job.truck) for item in inputs for job in item.jobs)
     made.total += to_print
     made.tell("planning")
-    with Workers(min(options.workers or cores(), to_print), language) as workers:
+    with Workers(_workers(options, to_print), language) as workers:
         truths = []
         for item in inputs:
             whole = frozenset(
@@ -228,15 +234,16 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> Truth:
     agrees. What each paper of the day is, or would be.
     """
     item, request = planned.item, made.request
-    said = _said(planned, workers)
-    sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
-    truth = truth_of(planned, {name: one.revision if one else "" for name, one in said.items()}, sheet)
-    gone = take_away(item.shop_folder, request.out, [truth])
     asked = {
         plan.job.job
         for plan in planned.day.plans
         if plan.job.job in item.asked and request.options.wants(plan.job.job, plan.job.truck)
     }
+    # where no packet lies, none can say something else than it would: that is made out when it is printed
+    said = _said(planned, workers, {name for name in asked if not (request.out / f"{name}.pdf").exists()})
+    sheet = run_sheet(planned.day, planned.hookups, item.registers.shop, item.unread)
+    truth = truth_of(planned, {name: one.revision if one else "" for name, one in said.items()}, sheet)
+    gone = take_away(item.shop_folder, request.out, [truth])
     results: dict[str, JobResult] = {}
     # a job with the name of another paper has no sheet of its own; the board says why
     reserved = {f"{item.folder_name}-{name}" for name in (BOARD, *(page.truck for page in sheet.trucks))}
@@ -275,11 +282,13 @@ def _print_day(planned: PlannedDay, workers: Workers, made: _Made) -> Truth:
                 made.told(results[job.job])
     _finish(planned, results, parts, sheet.unread, made, workers)
     made.take_all(gone)
-    return truth
+    printed = {name: results[name].revision for name, one in said.items() if one is None and name in results}
+    return replace(truth, revisions={**truth.revisions, **printed})
 
 
-def _said(planned: PlannedDay, workers: Workers) -> dict[str, Said | None]:
-    """What each packet of a day would say, where it is not remembered; None for one that the program cannot make."""
+def _said(planned: PlannedDay, workers: Workers, new: set[str]) -> dict[str, Said | None]:
+    """What each packet of a day would say, where it is not remembered; None for one that is `new`, or that the program cannot
+    make."""
     jobs = [
         (plan, planned.hookups[plan.job.job])
         for plan in planned.day.plans
@@ -288,6 +297,8 @@ def _said(planned: PlannedDay, workers: Workers) -> dict[str, Said | None]:
         and plan.job.job not in planned.revisions
     ]
     found: dict[str, Said | None] = {job: Said(revision, "") for job, revision in planned.revisions.items()}
+    found |= dict.fromkeys(new)
+    jobs = [job for job in jobs if job[0].job.job not in new]
     for (plan, _), done in workers.each(what_it_says, jobs):
         found[plan.job.job] = done if isinstance(done, Said) else None
     return found

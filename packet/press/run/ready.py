@@ -154,7 +154,7 @@ def _build(
             hookups[plan.job.job] = before[1]
         else:
             left.append(plan)
-    for plan, made in workers.each(make, left):
+    for plan, made in workers.each(make, left, here_too=True):
         if isinstance(made, Exception):
             broken[plan.job.job] = made
         else:

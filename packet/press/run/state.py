@@ -98,7 +98,7 @@ def write_job(out: Path, job: str, remembered: Remembered) -> None:
     path = _job_file(out, job)
     if path.is_dir():  # nothing of ours, in a folder that may be thrown away
         shutil.rmtree(path)
-    write_if_new(path, text_of(_SHAPE.out(remembered)).encode())
+    write_if_new(path, text_of(_SHAPE.out(remembered)).encode(), passing=True)
 
 
 def _blank_file(out: Path, job: str) -> Path:

@@ -26,6 +26,7 @@ from packet.press.run.sheet import SetPart, SheetPart, print_part, print_unread
 from packet.press.run.state import Remembered
 from packet.press.stack import StackedPaper, stack
 from packet.press.sure import NotSetError
+from packet.sheets.model import Content
 from packet.sheets.packet import compose
 from packet.sheets.runsheet import UnreadSheet
 from packet.shop.whole import TakenError, write_if_new, write_whole
@@ -49,7 +50,7 @@ class Said:
 class JobTask:
     """One job to print. asked: print it; otherwise only see whether its packet is still current.
 
-    said: what it would say; None where that could not be made out. tools: the digest of code and libraries as the run
+    said: what it would say; None where that was not made out beforehand. tools: the digest of code and libraries as the run
     began, one for all its workers.
     """
 
@@ -119,7 +120,10 @@ def hook(plan: Plan) -> Hookup:
 
 def what_it_says(job: tuple[Plan, Hookup]) -> Said:
     """What a job's packet would say; nothing is set."""
-    content = compose(*job)
+    return _said_by(compose(*job))
+
+
+def _said_by(content: Content) -> Said:
     return Said(revision_of(content), digest((*content.truck, content.records_url, content.address)))
 
 
@@ -148,7 +152,10 @@ def print_job(task: JobTask) -> JobResult:
 
 
 def _print(task: JobTask, result: JobResult) -> JobResult:
-    said = task.said or what_it_says((task.plan, task.hookup))
+    content = None
+    if (said := task.said) is None:
+        content = compose(task.plan, task.hookup)
+        said = _said_by(content)
     revision, beside = said.revision, said.beside
     if not task.asked:
         return _seen(task, result, revision)
@@ -162,7 +169,12 @@ def _print(task: JobTask, result: JobResult) -> JobResult:
     if current is not None:
         return _unchanged(task, result, current)
     made = print_packet(
-        task.plan, task.hookup, shop_folder=task.shop_folder, out_folder=task.out, printed_at=task.printed_at
+        task.plan,
+        task.hookup,
+        shop_folder=task.shop_folder,
+        out_folder=task.out,
+        printed_at=task.printed_at,
+        content=content,
     )
     if task.html:
         write_whole(path.with_suffix(".html"), standing_alone(made.prepared.html).encode())
