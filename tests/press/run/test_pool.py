@@ -58,21 +58,17 @@ def test_until_a_worker_has_begun_the_work_is_done_here(monkeypatch: pytest.Monk
     """And as soon as one has, they do the rest; whoever dies here is told as by them."""
     begun = threading.Event()
     monkeypatch.setattr(run_pool, "_begun", lambda _pool: begun.wait())
-    tasks = ["getpid()", "1/0", *(f"getpid() + 0 * {number}" for number in range(20))]
+    tasks = [f"__import__('os').getpid() + 0 * {number}" for number in range(20)] + ["1/0"]
     with Workers(2, "en") as workers:
         found = []
-        for done in workers.each(_in_os, tasks, here_too=True):
+        for done in workers.each(eval, tasks, here_too=True):
             found.append(done)
             if len(found) == 3:
                 begun.set()
                 time.sleep(0.2)  # for whoever waited
     assert sorted(task for task, _ in found) == sorted(tasks)
     assert isinstance(dict(found)["1/0"], ZeroDivisionError)
-    assert [task for task, done in found if done == os.getpid()] == tasks[:-4:-1]
-
-
-def _in_os(task: str) -> object:
-    return eval(task, vars(os))
+    assert [task for task, done in found if done == os.getpid()] == tasks[-2:-4:-1]
 
 
 def test_a_process_that_dies_costs_its_own_task_only() -> None:
