@@ -57,7 +57,7 @@ def hose_list(rig: Rig, stage: str, state: State) -> tuple[HoseLine, ...]:
                 to_port=finish,
                 carries=carries(letter, stage),
                 color=t(COLORS[carries(letter, stage)]),
-                shut_off_at=t(", ").join(offs) if offs else pt("shut-off", "none"),
+                shut_off_at=tuple(offs) or (pt("shut-off", "none"),),
                 hose_id=hose.id,
                 length_ft=hose.length_ft,
             )
@@ -105,7 +105,7 @@ def _pump_line(rig: Rig, port: str) -> HoseLine:
         to,
         UTILITY,
         t(COLORS[UTILITY]),
-        t(", ").join(offs) if offs else pt("shut-off", "none"),
+        tuple(offs) or (pt("shut-off", "none"),),
         hose.id,
         hose.length_ft,
     )
@@ -118,7 +118,7 @@ def _nitrogen_line(rig: Rig, port: str) -> HoseLine:
         _service_port(rig, port),
         UTILITY,
         t(COLORS[UTILITY]),
-        t("regulator"),
+        (t("regulator"),),
         t("own"),
         0.0,
     )

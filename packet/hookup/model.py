@@ -54,7 +54,7 @@ class HoseLine:
     to_port: str
     carries: LineStyle
     color: str
-    shut_off_at: str
+    shut_off_at: tuple[str, ...]
     hose_id: str
     length_ft: float
 

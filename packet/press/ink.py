@@ -12,7 +12,8 @@ from markupsafe import Markup, escape
 from packet.hookup.model import Drawing
 from packet.press.assets import FAMILY, settable
 from packet.sheets.model import HookupSheet
-from packet.sheets.room import rows
+from packet.sheets.room import rows, wide_mm
+from packet.sheets.work import BETWEEN_NAMES
 
 LETTER_MM = 3.4  # 9.6 pt
 # the opening tag; an attribute may hold a ">"
@@ -27,8 +28,13 @@ HOOKUP_ROW_MM = 4.0
 # below this the words of a drawing would be smaller than 9.5 pt; how many points they have at full size
 SMALLEST_DRAWING, DRAWN_PT = 0.84, 11.34
 # the columns of its two tables as the style sets them, and the size of their type
-HOSES_MM, LARGE_HOSES_MM = (9.0, 36.4, 57.4, 25.4, 38.4, 14.0), (12.0, 36.4, 53.4, 27.4, 37.4, 15.0)
-VALVE_MM, LARGE_VALVE_MM = 87.5, 67.5
+HOSES_MM, LARGE_HOSES_MM = (9.0, 36.4, 55.4, 25.4, 40.4, 14.0), (12.0, 36.4, 53.4, 27.4, 37.4, 15.0)
+VALVE_MM, LARGE_VALVE_MM, LEAST_VALVE_MM = 90.0, 70.0, 58.0
+# white right of a valve's name, and of how it stands
+VALVE_WHITE_MM, MARK_WHITE_MM = 2.0, 1.3
+# the column of shut-offs among those of the hoses
+SHUT_OFFS = 4
+TABLE_WIDE_MM = 186.0
 HOOKUP_WIDE_MM, CELL_REM, CELL_PT = 184.0, 0.95, 9.5
 # how much larger the tables' type may be in large print
 NARROW_NAMES_FROM = 1.06
@@ -40,11 +46,18 @@ BEYOND_ASCII = re.compile(r"[^\x00-\x7f]+")
 @dataclass(frozen=True, slots=True)
 class HookupFit:
     """How large a hookup's drawing (of its size) and the type of its tables are set, so that all stands on its page; whether
-    the names in the tables leave more room to what stands beside them."""
+    the names in the tables leave more room to what stands beside them; how wide the column of valves is.
+    """
 
     scale: float
     cells_pt: float
     has_narrow_names: bool
+    valve_mm: float
+
+    def is_whole(self, name: str, column: str) -> bool:
+        """Whether a valve's name fits the column of valves, or that of shut-offs, in one row: then it is never broken."""
+        room = self.valve_mm if column == "valves" else _hoses_mm(self.has_narrow_names)[SHUT_OFFS]
+        return wide_mm(name) * self.cells_pt / CELL_PT * CELL_REM < room
 
     @property
     def least_pt(self) -> float:
@@ -59,23 +72,55 @@ def fitted_on(sheet: HookupSheet, height_mm: float, *, large: bool = False) -> H
     """
     if not large:
         return _fit(sheet, height_mm)
-    return max(
-        (_fit(sheet, height_mm - LARGE_SLACK_MM, larger) for larger in LARGER_CELLS), key=lambda fit: fit.least_pt
-    )
+    sizes = [larger for larger in LARGER_CELLS if larger == 1.0 or _beside_marks_mm(sheet, larger) >= LEAST_VALVE_MM]
+    return max((_fit(sheet, height_mm - LARGE_SLACK_MM, larger) for larger in sizes), key=lambda fit: fit.least_pt)
 
 
 def _fit(sheet: HookupSheet, height_mm: float, larger: float = 1.0) -> HookupFit:
     has_narrow_names = larger > NARROW_NAMES_FROM
-    hoses_mm, valve_mm = (LARGE_HOSES_MM, LARGE_VALVE_MM) if has_narrow_names else (HOSES_MM, VALVE_MM)
+    hoses_mm, valve_mm = _hoses_mm(has_narrow_names), _valve_mm(sheet, larger, has_narrow_names)
     size = CELL_REM * larger
     over = rows(f"{sheet.opening} {sheet.hoses.caption}", HOOKUP_WIDE_MM, bold=True, size=larger) - 1
-    hoses = sum(_high(row, hoses_mm, size) for row in sheet.hoses.rows)
-    beside = (HOOKUP_WIDE_MM - valve_mm) / max(1, len(sheet.valves.heads) - 1)
-    valves = sum(_high(row, (valve_mm, *(beside for _ in row[1:])), size) for row in sheet.valves.rows)
+    hoses = sum(
+        max(_high(row, hoses_mm, size), _high_whole(row[SHUT_OFFS], hoses_mm[SHUT_OFFS], size))
+        for row in sheet.hoses.rows
+    )
+    beside = (TABLE_WIDE_MM - VALVE_WHITE_MM - valve_mm) / max(1, len(sheet.valves.heads) - 1)
+    valves = sum(
+        max(_high(row[1:], [beside] * len(row[1:]), size), _high_whole(row[0], valve_mm, size))
+        for row in sheet.valves.rows
+    )
     tables = larger * (TABLE_HEADS_MM + HOOKUP_ROW_MM * (over + hoses + valves))
     left = height_mm - HOOKUP_HEAD_MM - tables
     scale = max(SMALLEST_DRAWING, min(1.0, left / sheet.drawing.height_mm))
-    return HookupFit(scale, round(CELL_PT * larger, 2), has_narrow_names=has_narrow_names)
+    return HookupFit(scale, round(CELL_PT * larger, 2), has_narrow_names, valve_mm)
+
+
+def _hoses_mm(has_narrow_names: bool) -> tuple[float, ...]:
+    return LARGE_HOSES_MM if has_narrow_names else HOSES_MM
+
+
+def _valve_mm(sheet: HookupSheet, larger: float, has_narrow_names: bool) -> float:
+    """The column of valves leaves the columns beside it as much as the longest word in them takes."""
+    usual = LARGE_VALVE_MM if has_narrow_names else VALVE_MM
+    return min(usual, max(LEAST_VALVE_MM, _beside_marks_mm(sheet, larger)))
+
+
+def _beside_marks_mm(sheet: HookupSheet, larger: float) -> float:
+    words = [word for cells in (sheet.valves.heads, *sheet.valves.rows) for cell in cells[1:] for word in cell.split()]
+    most = max(map(wide_mm, words), default=0.0) * CELL_REM * larger + MARK_WHITE_MM
+    return TABLE_WIDE_MM - VALVE_WHITE_MM - most * (len(sheet.valves.heads) - 1)
+
+
+def _high_whole(names: str, wide: float, size: float) -> int:
+    """How many rows names take that are not broken, or each as many as it needs."""
+    count, left = 0, 0.0
+    for name in names.split(BETWEEN_NAMES):
+        room = wide_mm(name + BETWEEN_NAMES) * size
+        if room > left:
+            count, left = count + rows(name, wide, size=size), wide
+        left -= room
+    return count
 
 
 def _high(cells: Sequence[str], wide_mm: Sequence[float], size: float) -> int:

@@ -23,6 +23,8 @@ MARKS: dict[HoldMark, str] = {
     "back": N_("back-seated"),
     "none": "",
 }
+# between the names of valves in one cell: some names have a comma of their own
+BETWEEN_NAMES = "; "
 LINES = {
     "liquid": N_("red, solid"),
     "vapor": N_("blue, dashed"),
@@ -55,7 +57,14 @@ def _hookup(layout: Layout, several: bool) -> HookupSheet:
 def _hoses(layout: Layout) -> Table:
     heads = (t("Hose"), t("From"), t("To"), t("Line"), t("Shut-off"), t("Take"))
     rows = tuple(
-        (hose.letter, hose.from_port, hose.to_port, t(LINES[hose.carries]), hose.shut_off_at, hose.hose_id)
+        (
+            hose.letter,
+            hose.from_port,
+            hose.to_port,
+            t(LINES[hose.carries]),
+            BETWEEN_NAMES.join(hose.shut_off_at),
+            hose.hose_id,
+        )
         for hose in layout.hoses
     )
     return Table(t("Hoses: the letter stands at both ends"), heads, rows)
@@ -67,7 +76,7 @@ def _valves(table: HoldTable) -> Table:
     for name, marks in table.rows:
         alike.setdefault(marks, []).append(name)
     rows = tuple(
-        (", ".join(names), *(t(MARKS[mark]) if MARKS[mark] else "–" for mark in marks))
+        (BETWEEN_NAMES.join(names), *(t(MARKS[mark]) if MARKS[mark] else "–" for mark in marks))
         for marks, names in alike.items()
     )
     caption = t("Valves: how each stands at the holds, while running, and stopped by strip 2")

@@ -16,6 +16,7 @@ from packet.press.html import to_html
 from packet.press.pdf import render
 from packet.sheets.model import Content, HookupSheet
 from packet.sheets.packet import compose
+from packet.sheets.work import BETWEEN_NAMES
 from tests.plan.builders import read_in
 
 from .test_lengths import DAYS, day
@@ -56,11 +57,16 @@ def sizes_pt(page: Any) -> dict[str, float]:
 
 
 def assert_whole(content: Content, names: str, page: Any) -> None:
-    """No id of a hose is broken over two rows of print."""
+    """No id of a hose, no valve's name and no word that says how it stands is broken over two rows of print."""
     said = page.get_textpage().get_text_range()
     sheet = next(item for item in content.sheets if item.name == names)
     assert isinstance(sheet, HookupSheet)
-    assert {row[-1] for row in sheet.hoses.rows if row[-1] not in said} == set(), names
+    valves = {name for row in sheet.valves.rows for name in row[0].split(BETWEEN_NAMES)}
+    ends = {name for row in sheet.hoses.rows for name in row[4].split(BETWEEN_NAMES)}
+    stand = {word for row in sheet.valves.rows for cell in row[1:] for word in cell.split()}
+    assert len(valves) > 4
+    for whole in ({row[-1] for row in sheet.hoses.rows}, valves, ends, stand):
+        assert {words for words in whole if words not in said} == set(), names
 
 
 @pytest.mark.parametrize("size", ["usual", "large"])
