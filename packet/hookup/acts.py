@@ -132,10 +132,10 @@ def act(text: str, *effects: Effect | tuple[Effect, ...], uses: Iterable[str] = 
     return Act(text, tuple(flat), frozenset(names), tuple(uses))
 
 
-def hold(name: str, *acts: Act, cautions: tuple[str, ...] = ()) -> Line:
+def hold(name: str, *acts: Act, cautions: tuple[str, ...] = (), blanks: tuple[Blank, ...] = ()) -> Line:
     """A hold point: nobody goes on before it is initialled. Its last act says what is initialled."""
     *before, last = acts
-    return Line((*before, replace(last, effects=(*last.effects, Effect("hold", name)))), "hold", cautions)
+    return Line((*before, replace(last, effects=(*last.effects, Effect("hold", name)))), "hold", cautions, blanks)
 
 
 def opens(*valves: str) -> tuple[Effect, ...]:

@@ -168,6 +168,7 @@ SMALL = replace(
     rise_check_minutes=0,
     target_percent_of_charge=80.0,
     target_lb=0.32,
+    scale_step_lb=0.01,
     refrigerant="R-134a",
 )
 FLAMMABLE = replace(PLAIN, refrigerant="R-454B", flammable=True, space="indoors", room_is_small=True, torch=True)

@@ -238,6 +238,39 @@ def test_a_step_points_at_the_number_of_the_blank_it_fills(name: str, units: Uni
                 assert [keys[number] for number in printed[step.number].writes] == [blank.key for blank in step.blanks]
 
 
+# what no single move fills: who and when, sums, what is ticked or said at the end
+SUMMED_UP = re.compile(
+    r"date|technician|card|supervisor|second|recovered_.*|cautions_.*|hold_points_.*|machine_cleared|valves_.*|tags_.*"
+    r"|exceptions\..*|supplies\..*|gas_owner|destination|remarks|signatures\..*|statement\..*"
+    r"|cylinders\..*\.(put_in_.*|not_used)"
+)
+
+
+@both
+@pytest.mark.parametrize("name", GOING)
+def test_every_reading_of_the_record_is_asked_for_by_a_step(name: str, units: UnitSystem) -> None:
+    """Of every cylinder, not of the last alone: what no step asks for is forgotten on site."""
+    plan, hookup = planned(name, units)
+    asked = {blank.key for blank in blanks_of(plan, hookup)}
+    pointed_at = {
+        number
+        for sheet in composed(name, units).sheets
+        for number in (
+            [no for stage in sheet.stages for step in stage.steps for no in step.writes]
+            if isinstance(sheet, Steps)
+            else [no for line in sheet.lines for column in line.writes for no in column]
+            if isinstance(sheet, SwapSheet)
+            else []
+        )
+    }
+    (record,) = sheets(composed(name, units), Record)
+    assert isinstance(record, Record)
+    keys = {ask.key: ask.number for part in record.parts for ask in _asks(part)}
+    assert asked <= keys.keys()
+    assert {key for key in asked if keys[key] not in pointed_at and not SUMMED_UP.fullmatch(key)} == set()
+    assert any(key.endswith("wall_after_standing" + ("_F" if units == "US" else "_C")) for key in asked)
+
+
 @pytest.mark.parametrize("name", GOING)
 def test_nothing_is_written_twice(name: str) -> None:
     """A numbered blank stands on the Record and nowhere else."""

@@ -12,7 +12,7 @@ from packet.hookup.stages.evacuate import MICRON
 from packet.hookup.stages.say import ask, clearing, closing, gauge_words, shell_caution, weight
 from packet.hookup.stages.swap import drain
 from packet.ledger.fields import Quantity
-from packet.words import t
+from packet.words import N_, t
 
 
 def clear_and_close(rig: Rig) -> Iterator[Line]:
@@ -292,7 +292,6 @@ def _first_ends(rig: Rig) -> Iterator[str]:
 def after(rig: Rig) -> Iterator[Line]:
     """What follows the last hold: air in the cylinder shows as pressure above what its temperature gives."""
     request = rig.request
-    cylinder = request.cylinders[-1]
     if request.burnout:
         yield line(
             act(
@@ -302,16 +301,31 @@ def after(rig: Rig) -> Iterator[Line]:
             cautions=(t("Its cylinder is for this gas alone, marked burnout."),),
         )
     pressure: Quantity = "absolute" if request.low_pressure else "pressure"
-    blanks = (
-        ask(request, f"cylinders.{cylinder.id}.pressure_after_standing", t("Pressure after standing"), pressure),
-        ask(request, f"cylinders.{cylinder.id}.wall_after_standing", t("Cylinder surface temperature"), "temperature"),
+    blanks = tuple(
+        ask(request, f"cylinders.{cylinder.id}.{key}", label, quantity)
+        for cylinder in request.cylinders
+        for key, label, quantity in (
+            ("pressure_after_standing", t("Pressure after standing"), pressure),
+            ("wall_after_standing", t("Cylinder surface temperature"), "temperature"),
+        )
     )
     row = min(request.bubble_rows, key=lambda item: abs(item.temperature_F - request.ambient_F), default=None)
+    several = len(request.cylinders) > 1
     if row is None or request.unknown:
-        words = t("After standing, here or in the shop: write pressure and surface temperature.")
+        words = (
+            t("After standing, here or in the shop: write each cylinder's pressure and surface temperature.")
+            if several
+            else t("After standing, here or in the shop: write pressure and surface temperature.")
+        )
     else:
         words = t(
-            "After standing, here or in the shop: write pressure and surface temperature. At {temperature} a pressure higher than {pressure}: non-condensables.",
+            N_(
+                "After standing, here or in the shop: write each cylinder's pressure and surface temperature. At {temperature} a pressure higher than {pressure}: non-condensables."
+            )
+            if several
+            else N_(
+                "After standing, here or in the shop: write pressure and surface temperature. At {temperature} a pressure higher than {pressure}: non-condensables."
+            ),
             temperature=show_temperature(row.temperature_F, request.units),
             pressure=gauge_words(request, row.suspect_air_psig),
         )

@@ -181,6 +181,7 @@ def move_pump(rig: Rig, branch: str) -> Line:
 def verify(rig: Rig) -> Iterator[Line]:
     """One port open, standing pressure read with gauges on, what is not known identified; the second hold."""
     request = rig.request
+    refrigerant = (ask(request, "refrigerant", t("Refrigerant verified"), "gas"),)
     yield _standing(rig)
     if request.burnout:
         yield line(
@@ -193,6 +194,7 @@ def verify(rig: Rig) -> Iterator[Line]:
                 uses=("acid-test",),
             ),
             kind="check",
+            blanks=(ask(request, "remarks", t("Remarks"), "text"),),
         )
     if request.unknown:
         yield line(
@@ -204,6 +206,7 @@ def verify(rig: Rig) -> Iterator[Line]:
                 did("identified"),
             ),
             kind="check",
+            blanks=refrigerant,
         )
     if request.into_receiver:
         yield from _pump_down(rig)
@@ -224,6 +227,7 @@ def verify(rig: Rig) -> Iterator[Line]:
                 verified=verified,
             )
         ),
+        blanks=() if request.unknown else refrigerant,
     )
 
 
