@@ -15,7 +15,7 @@ import zxingcpp
 
 from packet.press.code import both_corners, corner_mask
 from packet.press.marks import CORNERS, Corner
-from packet.scan.image import Picture
+from packet.scan.image import Picture, without_color
 
 Corners = npt.NDArray[np.float64]  # 4 x 2: the symbol's top left, top right, bottom right, bottom left, in pixels
 
@@ -142,13 +142,13 @@ def windows_with_code(picture: Picture) -> tuple[Window, ...]:
     return tuple(found)
 
 
-def same_windows(picture: Picture, windows: Sequence[Window], share: float) -> tuple[Window, ...]:
-    """The same parts of another picture of the page, its size a share of the first's."""
+def windows_without_color(colors: Picture, windows: Sequence[Window], share: float) -> tuple[Window, ...]:
+    """The same parts of the page's picture in color, its size a share of the first's, as if all ink had no color."""
     made = []
     for window in windows:
         rows, columns = (round(side * window.scale * share) for side in window.view.shape)
         left, top = round(window.left * share), round(window.top * share)
-        part = picture[top : top + rows, left : left + columns]
+        part = without_color(colors[top : top + rows, left : left + columns])
         method = cv2.INTER_AREA if part.shape[0] >= window.view.shape[0] else cv2.INTER_LINEAR
         view = cv2.resize(part, window.view.shape[1::-1], interpolation=method)
         made.append(replace(window, view=_paper_white(_u8(view))))

@@ -5,9 +5,12 @@ Nothing here needs the optional libraries, so that a report can be shown and tes
 
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from packet.words import N_
+
+if TYPE_CHECKING:
+    from packet.scan.restore import Reading
 
 # why nothing is said of the boxes and combs of a page that a person put in its place
 BY_HAND = N_("the page was put here by hand")
@@ -153,13 +156,14 @@ class Ink:
 @dataclass(frozen=True, slots=True)
 class PageRead:
     """What became of one scanned page. picture: its JPEG in the staging folder; size_mm as filed; ink: None where
-    there is no box to mark."""
+    there is no box to mark; unread: what may be a code and was not decoded, to be held against a list of pages."""
 
     source: Source
     page: SortedPage | LoosePage
     picture: Path | None
     size_mm: tuple[float, float] = (0.0, 0.0)
     ink: Ink | None = None
+    unread: tuple["Reading", ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,15 +20,15 @@ from packet.scan import lie as scan_lie
 from packet.scan import marks as scan_marks
 from packet.scan.address import PrintedNames, Refused, agreed, mask_of_print, parse
 from packet.scan.borders import find_borders
-from packet.scan.code import Code
+from packet.scan.code import Code, Window
 from packet.scan.digits.comb import read_combs
 from packet.scan.even import evened
 from packet.scan.fit import Sighting
 from packet.scan.glass import ink_of
-from packet.scan.image import Picture
+from packet.scan.image import Loaded, Picture
 from packet.scan.lie import Lie
 from packet.scan.model import BY_HAND, Address, Box, BoxMark, Ink, LoosePage, PageRead, SortedPage, Source, Written
-from packet.scan.restore import restore
+from packet.scan.restore import Reading, decoded, readings
 from packet.words import t
 
 # A filed page keeps the scan's resolution within these: readable in print, modest in size.
@@ -49,17 +49,19 @@ class Desk:
     code_sizes: frozenset[int]
 
 
-def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = (), by_hand: Address | None = None) -> PageRead:
-    """Read one page. candidates: addresses of pages that may be in this stack, for a page read once before whose code
-    was too damaged to decode; where it still is, nothing is kept of it a second time. by_hand: the page that a person says it is.
+def read_page(source: Source, desk: Desk, code: Code | None = None, by_hand: Address | None = None) -> PageRead:
+    """Read one page. code: what stands on it, for a page read once before whose code was too damaged to decode. by_hand:
+    the page that a person says it is.
 
     Never raises for what is on the page or in the file: that is a LoosePage with its reason."""
     cv2.setNumThreads(1)  # pages are shared out among processes; threads on top only get in each other's way
     try:
-        picture = scan_image.load(source)
+        loaded = scan_image.load(source)
     except scan_image.UnreadableScanError as error:
         return PageRead(source, LoosePage(str(source), "", "file-unreadable", str(error)), None)
-    found, codes = _address(source, picture, desk, candidates)
+    picture, unread = loaded.picture, list[Reading]()
+    codes = _codes(loaded, desk, unread) if code is None else (code,)
+    found = agreed((item.text for item in codes), desk.names)
     if by_hand is not None:
         if isinstance(found, Address) and found != by_hand:
             found = Refused("says-otherwise", f"{found.job} {found.revision} p{found.page}")
@@ -72,52 +74,54 @@ def read_page(source: Source, desk: Desk, candidates: tuple[str, ...] = (), by_h
             found = Refused("printed-unreadable", str(error))
         else:
             if found.page <= len(record.pages):
-                ours = [code for code in codes if parse(code.text, desk.names) == found]
+                ours = [item for item in codes if parse(item.text, desk.names) == found]
                 return _sorted(source, picture, ours, found, desk)
             found = Refused("no-such-page", f"{found.job} {found.revision} p{found.page}")
-    if found is None and candidates:
-        as_before = LoosePage(str(source), scan_image.digest(picture), "no-code", "")
-        return PageRead(source, as_before, None)
     if found is None:
-        found = Refused("blank" if scan_code.is_blank(picture) else "no-code", "")
+        found = Refused("no-code" if unread or not scan_code.is_blank(picture) else "blank", "")
     kept = _stage(picture, desk, source, LOOSE_JPEG_QUALITY)
-    return PageRead(source, LoosePage(str(source), scan_image.digest(picture), found.kind, found.detail), kept)
+    loose = LoosePage(str(source), scan_image.digest(picture), found.kind, found.detail)
+    return PageRead(source, loose, kept, unread=tuple(unread) if found.kind == "no-code" else ())
 
 
-def _address(
-    source: Source, picture: Picture, desk: Desk, candidates: tuple[str, ...]
-) -> tuple[Address | Refused | None, tuple[Code, ...]]:
-    """What the codes on the page agree on, looking harder only where the plain way finds nothing of ours."""
-    codes = () if candidates else scan_code.read(picture)
+def _codes(loaded: Loaded, desk: Desk, unread: list[Reading]) -> tuple[Code, ...]:
+    """The codes on the page, looked for harder only where the plain way finds none of ours. unread: takes what was
+    looked at and not decoded."""
+    codes = scan_code.read(loaded.picture)
     found = agreed((code.text for code in codes), desk.names)
     # another maker's label may be read where ours, beside it, needs a closer look
-    if (found is None and not scan_code.is_blank(picture)) or _is_foreign(found):
-        for more in _harder(source, picture, desk, candidates):
+    if (found is None and not scan_code.is_blank(loaded.picture)) or _is_foreign(found):
+        for more in _harder(loaded, desk, unread):
             codes = (*codes, more)
-            found = agreed((code.text for code in codes), desk.names)
-            if not _is_foreign(found):
+            if not _is_foreign(agreed((code.text for code in codes), desk.names)):
                 break
-    return found, codes
+    return codes
 
 
 def _is_foreign(found: Address | Refused | None) -> bool:
     return isinstance(found, Refused) and found.kind == "foreign-code"
 
 
-def _harder(source: Source, picture: Picture, desk: Desk, candidates: tuple[str, ...]) -> Iterator[Code]:
+def _harder(loaded: Loaded, desk: Desk, unread: list[Reading]) -> Iterator[Code]:
     """Codes found the hard ways, one after the other, the likeliest way first."""
-    windows = scan_code.windows_with_code(picture)
-    if restored := restore(windows, desk.code_sizes, candidates):
-        yield restored
-    if not candidates:
-        yield from scan_code.read_hard(windows)
+    windows = scan_code.windows_with_code(loaded.picture)
     if not windows:
         return
-    lighter = scan_image.load_without_color(source)
-    if lighter is not None:
-        same = scan_code.same_windows(lighter, windows, max(lighter.shape) / max(picture.shape))
-        if restored := restore(same, desk.code_sizes, candidates):
-            yield restored
+    yield from _restored(windows, desk, unread)
+    yield from scan_code.read_hard(windows)
+    colors = loaded.in_color()
+    if colors is not None:
+        share = max(colors.shape) / max(loaded.picture.shape)
+        yield from _restored(scan_code.windows_without_color(colors, windows, share), desk, unread)
+
+
+def _restored(windows: Sequence[Window], desk: Desk, unread: list[Reading]) -> Iterator[Code]:
+    """The first damaged code in the windows that can be decoded."""
+    for reading in readings(windows, desk.code_sizes):
+        if code := decoded(reading):
+            yield code
+            return
+        unread.append(reading)
 
 
 def _sorted(source: Source, picture: Picture, codes: Sequence[Code], address: Address, desk: Desk) -> PageRead:

@@ -1,26 +1,28 @@
 """Reading a damaged code soundly: its fixed modules are painted in again, and its check digits have the last word.
 
-Two ways, in this order.
+The modules are read once, where a symbol may lie (`readings`), and then told in two ways.
 
-1. The modules are sampled where the symbol lies, finder squares, timing and format bits are put in as they must be,
+1. (`decoded`) The modules are sampled where the symbol lies, finder squares, timing and format bits are put in as they must be,
    and the code library reads that clean picture. It satisfies Reed-Solomon's check digits or it is not read.
-2. The modules are compared with the codes of pages that may be in this stack. Two different codes of one size agree
+2. (`matched`) The modules are compared with the codes of pages that may be in this stack. Two different codes of one size agree
    in at most k - 1 codewords of a block (k data codewords; the code's distance is n - k + 1), so a page whose printed
    codewords are found unharmed in more than k places of every block is that page: twice the damage that decoding
    without a list can undo, and a page that is not on the list cannot be taken for one that is.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
+import numpy.typing as npt
 import zxingcpp
 
 from packet.press.code import modules
 from packet.scan import locate as scan_locate
 from packet.scan import symbol as scan_symbol
 from packet.scan.address import PrintedNames, address_texts, mask_of_print
-from packet.scan.code import Code, Window, printed
+from packet.scan.code import Code, Corners, Window, printed
 from packet.scan.image import Picture
 from packet.scan.locate import Place
 from packet.scan.model import Address
@@ -33,24 +35,78 @@ LEAST_AGREEMENT = 0.22
 _QR = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
 
 
-def restore(windows: Sequence[Window], sizes: frozenset[int], candidates: Sequence[str] = ()) -> Code | None:
-    """The code on a page whose code could not be read plainly, None when nothing sound can be said.
+@dataclass(frozen=True, slots=True, eq=False)
+class Reading:
+    """What stands where a symbol may lie: its corners on the picture, and its modules as two ways of telling dark from
+    light have them."""
 
-    windows: where on the page it may lie. sizes: widths in modules of the codes that were printed. candidates: addresses of pages that may be in the stack.
+    corners: Corners
+    modules: tuple[Modules, ...]
+
+    def code(self, text: str) -> Code:
+        """The code that it turned out to be."""
+        return Code(text, self.corners, self.modules[0], restored=True)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Listed:
+    """The printed codes of pages that may be in the stack, by their width in modules: (whose each is, codes x codewords)."""
+
+    by_size: Mapping[int, tuple[npt.NDArray[np.str_], npt.NDArray[np.uint8]]]
+
+
+def readings(windows: Sequence[Window], sizes: frozenset[int]) -> Iterator[Reading]:
+    """What is read where a symbol may lie, the likeliest first.
+
+    windows: where on the page that is. sizes: widths in modules of the codes that were printed.
     """
     for window in windows:
         module_px = scan_locate.module_sizes(sizes, window.px_per_mm)
         for place in scan_locate.places(window.view, module_px):
             if place.agreement < LEAST_AGREEMENT:
                 break
-            read = [_dark(window.view, place, way) for way in range(2)]
-            text = next((text for grid in read if (text := _decoded(grid))), "")
-            if not text:
-                text = next((text for grid in read if (text := matched(grid, candidates))), "")
-            if text:
-                corners = window.on_picture(_corners(place))
-                return Code(text, corners, read[0], restored=True)
+            read = tuple(_dark(window.view, place, way) for way in range(2))
+            yield Reading(window.on_picture(_corners(place)), read)
+
+
+def decoded(reading: Reading) -> Code | None:
+    """The code that a reading is, its check digits satisfied; None when they are not."""
+    text = next((text for grid in reading.modules if (text := _decoded(grid))), "")
+    return reading.code(text) if text else None
+
+
+def listed(addresses: Iterable[str]) -> Listed:
+    """The codes of the pages at these addresses, at both corners."""
+    by_size: dict[int, list[tuple[str, npt.NDArray[np.uint8]]]] = {}
+    for address in addresses:
+        for shown in printed(address, mask_of_print(address)):
+            by_size.setdefault(len(shown), []).append((address, scan_symbol.codewords(shown)))
+    return Listed(
+        {
+            size: (np.array([text for text, _ in codes]), np.array([word for _, word in codes]))
+            for size, codes in by_size.items()
+        }
+    )
+
+
+def matched(readings: Iterable[Reading], pages: Listed) -> Code | None:
+    """The first of a page's readings that is one of `pages` and no other beyond doubt; None when there is none."""
+    for reading in readings:
+        for grid in reading.modules:
+            if text := _matched(grid, pages):
+                return reading.code(text)
     return None
+
+
+def _matched(grid: Modules, pages: Listed) -> str:
+    if len(grid) not in pages.by_size:
+        return ""
+    texts, words = pages.by_size[len(grid)]
+    _, blocks, data_count = scan_symbol.codeword_places(len(grid))
+    same = words == scan_symbol.codewords(grid)
+    fewest = np.min([same[:, block::blocks].sum(axis=1) for block in range(blocks)], axis=0)
+    sure = set(texts[fewest >= data_count - 1 + BEYOND_SHARED])
+    return str(sure.pop()) if len(sure) == 1 else ""
 
 
 def code_sizes(names: PrintedNames) -> frozenset[int]:
@@ -63,20 +119,6 @@ def code_sizes(names: PrintedNames) -> frozenset[int]:
     )
     by_length = {len(text): text for text in tried}
     return frozenset(len(modules(text)) for text in by_length.values())
-
-
-def matched(read: Modules, candidates: Sequence[str]) -> str:
-    """The one address among `candidates` whose codewords are there beyond doubt; empty when there is none."""
-    size = len(read)
-    _, _, data_count = scan_symbol.codeword_places(size)
-    least = data_count - 1 + BEYOND_SHARED
-    sure = {
-        address
-        for address in candidates
-        for shown in printed(address, mask_of_print(address))
-        if len(shown) == size and min(scan_symbol.same_codewords(read, shown)) >= least
-    }
-    return sure.pop() if len(sure) == 1 else ""
 
 
 def _dark(view: Picture, place: Place, way: int) -> Modules:
@@ -116,7 +158,7 @@ def _masks_by_likeness(read: Modules) -> Iterator[int]:
     return iter(sorted(scan_symbol.MASKS, key=differing)[:3])
 
 
-def _corners(place: Place) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+def _corners(place: Place) -> Corners:
     size = float(place.size)
     inner = np.array([(0.0, 0.0, 1.0), (size, 0.0, 1.0), (size, size, 1.0), (0.0, size, 1.0)])
     return np.asarray(inner @ place.affine.T, np.float64)

@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import replace
-from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,10 +18,11 @@ from typing import TYPE_CHECKING
 from packet.press.printed import PrintRecordError, newest_record, printed_folder
 from packet.press.scratch import own_temporary_folder
 from packet.scan.address import PrintedNames, address_texts, printed_names
-from packet.scan.model import Address, LoosePage, PageRead, Problem, SortedPage, SortReport, Source, problem
+from packet.scan.model import Address, PageRead, Problem, SortedPage, SortReport, Source, problem
 from packet.words import t
 
 if TYPE_CHECKING:
+    from packet.scan.code import Code
     from packet.scan.page import Desk
 
 Progress = Callable[[int, int], None]
@@ -139,23 +139,23 @@ def _sources(paths: Sequence[Path]) -> tuple[list[Source], list[Problem]]:
 def _read_all(
     sources: Sequence[Source], desk: "Desk", shop_folder: Path, workers: int, progress: Progress | None
 ) -> list[PageRead]:
-    """Every page read; those without a readable code a second time, held against the pages still missing; then all of
-    them held against one another."""
+    """Every page read; what may be a code on those without one is held against the pages still missing, and what is one
+    of them read on from there; then all of them are held against one another."""
     from packet.scan.glass import doubt_repeated
+    from packet.scan.restore import listed, matched
 
     with _mapping(workers) as each:
         reads = []
-        for read in each(sources, desk, ()):
+        for read in each(sources, desk, [None] * len(sources)):
             reads.append(read)
             if progress:
                 progress(len(reads), len(sources))
-        unread = [number for number, read in enumerate(reads) if _is_unread(read)]
-        candidates = _missing_addresses(reads, desk.names, shop_folder) if unread else ()
-        if candidates:
-            again = each([reads[number].source for number in unread], desk, candidates)
-            for number, read in zip(unread, again, strict=True):
-                if not _is_unread(read):
-                    reads[number] = read
+        if any(read.unread for read in reads):
+            missing = listed(_missing_addresses(reads, desk.names, shop_folder))
+            known = {number: code for number, read in enumerate(reads) if (code := matched(read.unread, missing))}
+            again = each([reads[number].source for number in known], desk, list(known.values()))
+            for number, read in zip(known, again, strict=True):
+                reads[number] = read
     return doubt_repeated(reads)
 
 
@@ -165,25 +165,21 @@ def _read_by_hand(sources: Sequence[Source], desk: "Desk", address: Address) -> 
     return [read_page(source, desk, by_hand=address) for source in sources]
 
 
-def _is_unread(read: PageRead) -> bool:
-    return isinstance(read.page, LoosePage) and read.page.why == "no-code"
-
-
 @contextmanager
 def _mapping(
     workers: int,
-) -> Iterator[Callable[[Sequence[Source], "Desk", tuple[str, ...]], Iterator[PageRead]]]:
+) -> Iterator[Callable[[Sequence[Source], "Desk", Sequence["Code | None"]], Iterator[PageRead]]]:
     """A way to read pages in order: in this process, or in `workers` others."""
     from packet.scan.page import read_page
 
     if workers <= 1:
-        yield lambda sources, desk, candidates: (read_page(source, desk, candidates) for source in sources)
+        yield lambda sources, desk, codes: (
+            read_page(source, desk, code) for source, code in zip(sources, codes, strict=True)
+        )
         return
     # spawned, not forked: the libraries keep threads that a fork would leave half alive
     with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
-        yield lambda sources, desk, candidates: pool.map(
-            partial(read_page, desk=desk, candidates=candidates), sources, chunksize=4
-        )
+        yield lambda sources, desk, codes: pool.map(read_page, sources, [desk] * len(sources), codes, chunksize=4)
 
 
 def _missing_addresses(reads: Sequence[PageRead], names: PrintedNames, shop_folder: Path) -> tuple[str, ...]:

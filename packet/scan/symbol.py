@@ -70,11 +70,10 @@ def codeword_places(size: int) -> tuple[npt.NDArray[np.intp], int, int]:
     return np.array(order[: count * 8]).reshape(count, 8), len(blocks), blocks[0].data_count
 
 
-def same_codewords(read: Modules, printed: Modules) -> tuple[int, ...]:
-    """How many codewords of each block are read exactly as printed."""
-    places, blocks, _ = codeword_places(len(printed))
-    same = (read.ravel()[places] == printed.ravel()[places]).all(axis=1)
-    return tuple(int(same[block::blocks].sum()) for block in range(blocks))
+def codewords(modules: Modules) -> npt.NDArray[np.uint8]:
+    """The codewords of a symbol as they stand, its data mask still on them."""
+    places, _, _ = codeword_places(len(modules))
+    return np.packbits(modules.ravel()[places], axis=1).ravel()
 
 
 def _format_places(size: int) -> list[tuple[tuple[int, int], tuple[int, int]]]:

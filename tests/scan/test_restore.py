@@ -8,13 +8,21 @@ from packet.press.code import Stamp, modules
 from packet.press.marks import qr_area
 from packet.scan import code as scan_code
 from packet.scan import symbol as scan_symbol
-from packet.scan.code import windows_with_code
-from packet.scan.restore import matched, restore
+from packet.scan.code import Code, windows_with_code
+from packet.scan.image import Picture
+from packet.scan.restore import Reading, decoded, listed, matched, readings
 from tests.scan import paper, pen, scanner
 
 PRINTED = [Stamp(paper.RECORDS_URL, job, "ABCDEFG2", "letter") for job in ("HP-1041", "HP-1042")]
 ADDRESSES = [stamp.address(page) for stamp in PRINTED for page in range(1, 10)]
 SIZES = frozenset({len(modules(ADDRESSES[0]))})
+LISTED = listed(ADDRESSES)
+
+
+def _restored(picture: Picture) -> Code | None:
+    """The damaged code of a page, decoded or else known among the pages listed."""
+    read = list(readings(windows_with_code(picture), SIZES))
+    return next(filter(None, map(decoded, read)), None) or matched(read, LISTED)
 
 
 @pytest.mark.parametrize("version", range(1, 6))
@@ -66,7 +74,7 @@ def test_codes_whose_corners_are_written_over_are_restored() -> None:
     for _ in range(12):
         address, picture = _scan_with_scrawl(rng, 2)
         plainly += bool(scan_code.read(picture))
-        code = restore(windows_with_code(picture), SIZES, ADDRESSES)
+        code = _restored(picture)
         if code is not None:
             assert code.text == address
             restored += 1
@@ -85,11 +93,11 @@ def test_matching_needs_more_codewords_than_two_codes_can_share() -> None:
             for block in range(blocks):
                 harmed = rng.permutation(len(places) // blocks)[: damaged // blocks] * blocks + block
                 read.ravel()[places[harmed]] ^= rng.random((len(harmed), 8)) < 0.6
-            answer = matched(read, ADDRESSES)
-            assert answer in {address, ""}
-            by_matching += answer == address
-            others = [item for item in ADDRESSES if item != address]
-            assert matched(read, others) == ""
+            reading = Reading(np.zeros((4, 2)), (read,))
+            answer = matched([reading], LISTED)
+            assert answer is None or answer.text == address
+            by_matching += answer is not None
+            assert matched([reading], listed(item for item in ADDRESSES if item != address)) is None
             by_decoding += damaged // blocks <= (len(places) // blocks - data) // 2
     assert by_matching > by_decoding  # it goes further than half the distance, which is all that decoding can
 
@@ -97,12 +105,12 @@ def test_matching_needs_more_codewords_than_two_codes_can_share() -> None:
 def test_noise_and_text_are_no_code() -> None:
     rng = np.random.default_rng(2)
     noise = np.asarray(rng.integers(0, 256, (1650, 1275)), np.uint8)
-    assert restore(windows_with_code(noise), SIZES, ADDRESSES) is None
+    assert _restored(noise) is None
     text = np.full((3300, 2550), 255, np.uint8)
     for line in range(60):
         paper.write(text, "liquid vapor suction discharge gross net tare " * 2, 12, 10 + 4.4 * line, 0.9)
     scanned = scanner.scan(text, scanner.Wear(noise=3), rng, paper.PX_PER_MM)
-    assert restore(windows_with_code(scanned), SIZES, ADDRESSES) is None
+    assert _restored(scanned) is None
 
 
 def test_a_code_half_torn_off_is_not_guessed() -> None:
@@ -112,6 +120,6 @@ def test_a_code_half_torn_off_is_not_guessed() -> None:
     area = qr_area("letter")
     page[round((area.y_mm + 10) * paper.PX_PER_MM) :] = 255
     picture = scanner.scan(page, scanner.Wear(noise=2), rng, paper.PX_PER_MM)
-    assert restore(windows_with_code(picture), SIZES, ADDRESSES) is None
+    assert _restored(picture) is None
     assert scan_code.read(picture) == ()
     assert scan_code.read_hard(windows_with_code(picture)) == ()
