@@ -4,6 +4,7 @@ Values come in US units (`_lb`, `_F`, `_psig`, ...); the shop's `units` decides 
 have been floored in the unit printed before they come here: showing them only cuts off binary dust.
 """
 
+from decimal import Decimal
 from fractions import Fraction
 
 from packet.units import (
@@ -107,6 +108,13 @@ def show_pressure(psig: float, units: UnitSystem, places: int | None = None) -> 
     return f"{value} {pressure_unit(units)}"
 
 
+def show_pressure_limit(psig: float, units: UnitSystem) -> str:
+    """A pressure that may not be exceeded, rounded down: 10 psig is '0.6 barg'."""
+    in_unit, step = (psig, Decimal(1)) if units == "US" else (psig * PA_PER_PSI / PA_PER_BAR, Decimal("0.1"))
+    # 9 decimals first: what was converted from a round figure is that figure, whatever dust is on it
+    return f"{floor_to(round(in_unit, 9), step)} {pressure_unit(units)}"
+
+
 def vacuum_value(inHg: float, units: UnitSystem) -> str:
     """A gauge vacuum without its unit, rounded to the deeper side, one decimal, never below 0."""
     deep = max(inHg, 0.0) if units == "US" else max(inHg, 0.0) * PA_PER_INHG / 1000.0
@@ -152,6 +160,11 @@ def ambient_value(temperature_F: float, units: UnitSystem) -> str:
     """A temperature that limits are printed for, without its unit: whole where it is, else cut off after one decimal."""
     value = round(temperature_F if units == "US" else celsius_from_fahrenheit(temperature_F), 6)
     return (plain(value, 0) if value.is_integer() else plain(floor_to(value, 0.1), 1)).replace("-", "−")
+
+
+def show_ambient(temperature_F: float, units: UnitSystem) -> str:
+    """The same with its unit: '60 °F' or '15.5 °C'."""
+    return f"{ambient_value(temperature_F, units)} {temperature_unit(units)}"
 
 
 def show_temperature(temperature_F: float, units: UnitSystem, places: int = 0) -> str:

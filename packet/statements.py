@@ -191,7 +191,7 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     # method: why the others were not
     "cylinder-lacks-a-valve": N_("Cylinder {cylinder} has no liquid and vapor valve both."),
     "cylinder-holds-too-much": N_("Cylinder {cylinder} already holds {contents}, more than {heel}."),
-    "push-pull-not-worth": N_("For {charge} hosing up twice takes longer than push-pull saves."),
+    "push-pull-not-worth": N_("For {charge} connecting twice takes longer than push-pull saves."),
     "push-pull-charge-too-small": N_("The system holds {charge}, less than {least}."),
     "push-pull-reversing-valve": N_("It is a heat pump or has a reversing valve."),
     "push-pull-accumulator": N_("There is an accumulator between the ports that would be used."),
@@ -212,7 +212,7 @@ STATEMENTS: dict[str, str | tuple[str, str]] = {
     ),
     "vapor-takes-long": N_("Drawing {charge} as vapor alone takes far longer."),
     # how deep: the row or exception
-    "not-identified-deepest": N_("The gas is not identified; of {classes} the deepest target is taken."),
+    "not-identified-deepest": N_("The gas is not identified and may be {classes}: the deepest target is taken."),
     "class-named-by-rule": N_("40 CFR 82.152 itself calls {gas} {class_name}."),
     "estimate-deepest": N_("The estimate may be {classes}: the deeper target is taken."),
     "small-compressor-runs": N_(

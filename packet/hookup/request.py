@@ -313,7 +313,7 @@ def request_from(plan: Plan) -> Request | None:
         ladder=site.ladder,
         roof_edge=site.roof_edge,
         emergency_phone=shop.emergency_phone,
-        bubble_rows=plan.pressure_table,
+        bubble_rows=_rows_to_quote(plan, shop.units),
         pressure_error_percent=pressure_error_percent(plan.estimates),
         law_vacuum_inHg=evacuation.target_inHg_vacuum.value if evacuation and evacuation.target_inHg_vacuum else None,
         second=_second(plan),
@@ -361,6 +361,11 @@ def _lifts(plan: Plan) -> Iterator[str]:
     for how, name in _LIFT_GEAR.items():
         if any(lift.how == how for lift in plan.lifting):
             yield name
+
+
+def _rows_to_quote(plan: Plan, units: UnitSystem) -> tuple[PressureRow, ...]:
+    """The rows a step may quote: in SI the day's, of whole degrees; in US those and the table's, whichever is nearer."""
+    return plan.pressure_strip if units == "SI" else plan.pressure_strip + plan.pressure_table
 
 
 def pressure_at(rows: tuple[PressureRow, ...], temperature_F: float) -> float | None:

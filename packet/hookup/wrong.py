@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from packet.figures import show_pressure
+from packet.figures import show_pressure_limit
 from packet.hookup.model import IfWrong
 from packet.hookup.request import Request
 from packet.hookup.rules import running_stages
@@ -146,7 +146,7 @@ def wrong(request: Request) -> tuple[IfWrong, ...]:
 
 def _sign(row: Row, request: Request) -> str:
     cool = request.cylinders[0].stop_and_cool_psig
-    return t(row.sign, pressure=show_pressure(cool, request.units)) if cool is not None else t(row.sign)
+    return t(row.sign, pressure=show_pressure_limit(cool, request.units)) if cool is not None else t(row.sign)
 
 
 def on_any_job(phase: Phase) -> Iterator[IfWrong]:

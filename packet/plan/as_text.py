@@ -10,6 +10,7 @@ from packet.figures import (
     show_charge,
     show_length,
     show_pressure,
+    show_pressure_limit,
     show_room,
     show_temperature,
     show_vacuum,
@@ -179,7 +180,9 @@ def _cylinder(item: CylinderPlan, plan: Plan) -> Iterator[str]:
         else t("liquid-full at {temperature}", temperature=full_at)
     )
     yield from _line("  " + pt("heading", "hot"), f"{hot}; {full}")
-    yield from _line("  " + pt("heading", "stop and cool at"), show_pressure(item.stop_and_cool_psig.value, units))
+    yield from _line(
+        "  " + pt("heading", "stop and cool at"), show_pressure_limit(item.stop_and_cool_psig.value, units)
+    )
     yield from _line(
         "  " + pt("heading", "quick rule"),
         f"{weight(item.quick_rule_gross_lb.value)}. {item.quick_rule.sentence(units)}",

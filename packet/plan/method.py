@@ -118,7 +118,7 @@ def _reasons(chosen: StageName, case: Case, classes: tuple[PressureClass, ...]) 
 def _against_push_pull(case: Case, classes: tuple[PressureClass, ...], cylinders: Cylinders) -> Against:
     """Common practice, no source: at least 10 lb, no reversing valve, no accumulator between the ports, a solid column
     of liquid, both ports, a sight glass rated for the pressure, three hoses, cylinders with both valves and at most
-    5 lb in them. A low-pressure chiller needs no column. Under 20 lb hosing up again costs more time than it saves.
+    5 lb in them. A low-pressure chiller needs no column. Under 20 lb reconnecting costs more time than it saves.
     """
     charge_lb = case.charge_lb.value
     reasons = [*_system_against_push_pull(case, classes), *_kit_against_push_pull(case)]

@@ -31,7 +31,7 @@ def plan_times(case: Case, method: Method, evacuation: Evacuation, changes: int)
     if method.chosen == "push-pull":
         flow = duration.at_rate_minutes(liquid, _rate(machine, "push_pull", USUAL_PUSH_PULL_LB_PER_MIN))
         rehose = _handling(duration.REHOSE_MIN, 1)
-        rule = N_("push-pull, and hosing up again for vapor")
+        rule = N_("push-pull, and reconnecting for vapor")
         times.append(StageTime("push-pull", duration.sum_minutes((("flow", flow), ("rehosing", rehose)), rule)))
     elif method.chosen == "liquid":
         times.append(

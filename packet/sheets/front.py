@@ -74,7 +74,7 @@ def _stop(item: CylinderPlan, way: Show, numbers: dict[str, int]) -> StopWeight:
         beside.append(Entry(t("Swap at"), way.weight(item.change_at_gross_lb.value)))
     beside += [
         Entry(t("Expected final"), way.weight(item.planned_gross_lb)),
-        Entry(t("Stop and cool at"), way.pressure(item.stop_and_cool_psig.value)),
+        Entry(t("Stop and cool at"), way.pressure_limit(item.stop_and_cool_psig.value)),
         Entry(t("Holds now"), _holds(item, way)),
     ]
     return StopWeight(

@@ -79,6 +79,6 @@ def _reminder(plan: Plan, way: Show) -> tuple[str, ...]:
         t("{cylinder}: stop at {weight} gross; stop and cool at {pressure}.",
           cylinder=item.cylinder.id,
           weight=way.weight(item.stop_gross_lb.value),
-          pressure=way.pressure(item.stop_and_cool_psig.value))
+          pressure=way.pressure_limit(item.stop_and_cool_psig.value))
         for item in plan.cylinders
     )  # fmt: skip

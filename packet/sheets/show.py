@@ -114,6 +114,10 @@ class Show:
         """'245 psig'."""
         return figures.show_pressure(psig, self.units)
 
+    def pressure_limit(self, psig: float) -> str:
+        """'245 psig', rounded down: what may not be exceeded."""
+        return figures.show_pressure_limit(psig, self.units)
+
     def pressure_value(self, psig: float) -> str:
         """'245'."""
         return figures.pressure_value(psig, self.units)

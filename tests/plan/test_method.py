@@ -73,7 +73,7 @@ def test_push_pull_where_nothing_speaks_against_it() -> None:
             },
             "The kit has fewer than three hoses.",
         ),
-        ({"charge": 15.0}, "For 15.0 lb hosing up twice takes longer than push-pull saves."),
+        ({"charge": 15.0}, "For 15.0 lb connecting twice takes longer than push-pull saves."),
     ],
 )
 def test_each_reason_against_push_pull(changes: dict[str, Any], reason: str) -> None:

@@ -104,6 +104,7 @@ MATRIX: dict[str, Any] = {
     "push-pull, A4, SI": lambda: composed("HP-1042", "SI"),
     "push-pull, letter, SI": lambda: replace(composed("HP-1042", "SI"), paper="letter"),
     "three cylinders, letter": lambda: composed("HP-1043"),
+    "three cylinders, A4, SI": lambda: composed("HP-1203", "SI"),
     "three cylinders, A4": lambda: replace(composed("HP-1043"), paper="A4"),
     "three of half a ton, letter": _three_of_half_a_ton,
     "small appliance": lambda: composed("HP-1047"),
@@ -236,9 +237,10 @@ def test_words_stay_in_their_cell_and_blanks_in_their_place(name: str) -> None:
 
 @every
 def test_what_belongs_together_stands_on_one_page(name: str) -> None:
-    """A hold and the line before it, a statement and its ticks, the rise check and its grid; a load begins with three rows."""
+    """A hold and the line before it, a statement and its ticks, the rise check and its grid, a table; a load begins with three rows."""
     prepared = set_packet(prepare(MATRIX[name](), None))[0]
     pages_of: dict[Any, set[int]] = {}
+    tables: dict[Any, set[int]] = {}
     for number, page in enumerate(laid_out(prepared.html).pages, 1):
         boxes = [(box, (box.element.get("class") or "").split()) for box in elements(page._page_box)]
         lines = [kinds for _, kinds in boxes if {"step", "hold"} & set(kinds)]
@@ -248,7 +250,10 @@ def test_what_belongs_together_stands_on_one_page(name: str) -> None:
         for box, kinds in boxes:
             if "whole" in kinds:
                 pages_of.setdefault(box.element, set()).add(number)
+            if box.element_tag == "table":
+                tables.setdefault(box.element, set()).add(number)
     assert all(len(pages) == 1 for pages in pages_of.values())
+    assert [pages for pages in tables.values() if len(pages) > 1] == []
     assert len(pages_of) == (2 if "not for the field" not in name else 0)
 
 

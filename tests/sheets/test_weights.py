@@ -48,7 +48,7 @@ def test_the_log_reminds_of_the_stop_weight(name: str) -> None:
     way = show(plan)
     (log,) = [sheet for sheet in composed(name).sheets if isinstance(sheet, Log)]
     for item in plan.cylinders:
-        weight, pressure = way.weight(item.stop_gross_lb.value), way.pressure(item.stop_and_cool_psig.value)
+        weight, pressure = way.weight(item.stop_gross_lb.value), way.pressure_limit(item.stop_and_cool_psig.value)
         said = [line for line in log.reminder if line.startswith(item.cylinder.id)]
         assert [weight in line and pressure in line for line in said] == [True]
 

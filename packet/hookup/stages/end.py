@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_pressure, show_temperature
+from packet.figures import show_ambient, show_pressure
 from packet.hookup.acts import Act, Effect, Line, act, closes, connects, did, disconnects, hold, line, opens, reads
 from packet.hookup.effects import gauges
 from packet.hookup.request import CylinderNeed
@@ -298,7 +298,7 @@ def after(rig: Rig) -> Iterator[Line]:
                 t("Drier bagged and marked as acid waste; the oil leaves with the compressor. Gloves washed."),
                 did("acid-waste"),
             ),
-            cautions=(t("Its cylinder is for this gas alone, marked burnout."),),
+            cautions=(t("Its cylinder is for this refrigerant alone, marked burnout."),),
         )
     pressure: Quantity = "absolute" if request.low_pressure else "pressure"
     blanks = tuple(
@@ -326,7 +326,7 @@ def after(rig: Rig) -> Iterator[Line]:
             else N_(
                 "After standing, here or in the shop: write pressure and surface temperature. At {temperature} a pressure higher than {pressure}: non-condensables."
             ),
-            temperature=show_temperature(row.temperature_F, request.units),
+            temperature=show_ambient(row.temperature_F, request.units),
             pressure=gauge_words(request, row.suspect_air_psig),
         )
     yield line(

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from packet.figures import show_pressure, show_temperature
+from packet.figures import show_ambient, show_pressure
 from packet.hookup.acts import (
     Act,
     Effect,
@@ -286,7 +286,7 @@ def _window(request: Request) -> tuple[str, ...]:
     high = row.bubble_psig + window + error * (row.bubble_psig + request.barometer_psia)
     expected = t(
         "At {temperature} expect {low} to {high}; at another see Today (Fill).",
-        temperature=show_temperature(row.temperature_F, request.units),
+        temperature=show_ambient(row.temperature_F, request.units),
         low=gauge_words(request, low),
         high=gauge_words(request, high),
     )

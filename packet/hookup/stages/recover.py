@@ -325,10 +325,12 @@ def after_target(rig: Rig) -> Iterator[Line]:
 
 
 def _rise_allowed(request: Request) -> str:
-    """What the last minutes may rise, in the unit that the gauge shows; common practice, no source."""
+    """What the last minutes may rise, in the unit that the gauge shows, rounded down (0.267 and 3.386 kPa);
+    common practice, no source.
+    """
     if request.low_pressure:
-        return t("2 mmHg in 10 minutes") if request.units == "US" else t("0.3 kPa in 10 minutes")
-    return t("1 inHg in the last 5 minutes") if request.units == "US" else t("3.4 kPa in the last 5 minutes")
+        return t("2 mmHg in 10 minutes") if request.units == "US" else t("0.2 kPa in 10 minutes")
+    return t("1 inHg in the last 5 minutes") if request.units == "US" else t("3.3 kPa in the last 5 minutes")
 
 
 def _rise(rig: Rig) -> Iterator[Line]:

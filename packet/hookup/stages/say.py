@@ -1,6 +1,6 @@
 """Phrases that several groups share: weights, targets, blanks, the machine's own words, ports opened and closed."""
 
-from packet.figures import show_absolute, show_gauge, show_pressure, show_vacuum, show_weight
+from packet.figures import show_absolute, show_gauge, show_pressure, show_pressure_limit, show_vacuum, show_weight
 from packet.hookup.acts import Act, Effect, act, closes, mode, opens
 from packet.hookup.model import Blank
 from packet.hookup.request import CylinderNeed, Request
@@ -44,7 +44,7 @@ def stop_and_cool(request: Request, cylinder: CylinderNeed) -> tuple[str, ...]:
     return (
         t(
             "Discharge gauge at {pressure}: close the inlet, stop, cool {cylinder} with shade, water or a fan; never ice.",
-            pressure=show_pressure(cylinder.stop_and_cool_psig, request.units),
+            pressure=show_pressure_limit(cylinder.stop_and_cool_psig, request.units),
             cylinder=cylinder.id,
         ),
     )
@@ -60,7 +60,7 @@ def appliance_side(request: Request) -> tuple[str, ...]:
     return (
         t(
             "The discharge gauge is the appliance's side: at {pressure} hose B or the appliance is blocked: stop.",
-            pressure=show_pressure(limit, request.units),
+            pressure=show_pressure_limit(limit, request.units),
         ),
     )
 
@@ -77,7 +77,7 @@ def shell_caution(request: Request) -> tuple[str, ...]:
     return (
         t(
             "The shell never above {pressure}: its rupture disc opens at {disc}.",
-            pressure=show_pressure(CHILLER_SHELL_PSIG, request.units),
+            pressure=show_pressure_limit(CHILLER_SHELL_PSIG, request.units),
             disc=show_pressure(RUPTURE_DISC_PSIG, request.units),
         ),
     )
