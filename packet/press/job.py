@@ -159,8 +159,7 @@ def print_packet(
 
 def set_packet(prepared: Prepared) -> tuple[Prepared, Printed]:
     """The packet as it is printed; where a few lines ran on to a page of their own, laid out once more with less white
-    between the lines, and kept so where that saves a page or keeps the help for what goes wrong on one. What is kept is
-    written. Raises as `lay_out` and `write`."""
+    between the lines, and kept so where that saves a page. What is kept is written. Raises as `lay_out` and `write`."""
     with without_collecting():
         prepared, laid = _laid_out(prepared)
         return prepared, write(laid, prepared.stamp)
@@ -193,7 +192,7 @@ def _usual_or_closer(prepared: Prepared) -> tuple[Prepared, LaidOut]:
     if prepared.content.size == "large":
         return _large(prepared, laid)
     usual = _evenly(prepared, laid)
-    if not (_is_help_torn(prepared.content, laid) or _spills(prepared.content, laid)):
+    if not _spills(prepared.content, laid):
         return usual
     return min(usual, _closer(prepared), key=_faults)
 
@@ -248,7 +247,8 @@ def _nearly_empty(content: Content, laid: LaidOut) -> bool:
 
 
 def _is_help_torn(content: Content, laid: LaidOut) -> bool:
-    """Whether what is read when it goes wrong stands on two pages: one of its lines alone would not be found in haste."""
+    """Whether what is read when it goes wrong stands on two pages, as it may in large print: one of its lines alone would not
+    be found in haste."""
     help_ = {sheet.name for sheet in content.sheets if isinstance(sheet, Wrong)}
     return sum(not help_.isdisjoint(names.split(", ")) for names in laid.pages) > len(help_)
 
@@ -293,7 +293,7 @@ def _spills(content: Content, laid: LaidOut) -> bool:
 
 
 # what a setting that was not the usual one may not have
-WANTING = (_is_crowded_out, _runs_past_the_cut, _is_help_torn, _nearly_empty)
+WANTING = (_is_crowded_out, _runs_past_the_cut, _nearly_empty)
 
 
 def _record(plan: dict[str, Any], prepared: Prepared, printed: Printed, printed_at: datetime) -> PrintRecord:

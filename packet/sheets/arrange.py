@@ -118,34 +118,21 @@ def sides_set_closer(content: Content) -> int | None:
     """On how many sides, at most, the packet is printed with less white between the lines, where that is to be tried before the
     usual setting; None where it is not.
 
-    As far as estimates tell: what to do when it goes wrong will stand on two pages in the usual setting and on one then, or
-    a side is saved.
+    As far as estimates tell: a side that the usual setting takes even where its pages hold more than was thought, and that
+    much less white saves.
     """
     page = _page(content)
-    usual = [_flow(content, page, -doubt) for doubt in (0.0, DOUBT_MM)]
-    closer = _flow(content, page, CLOSER_A_PAGE_MM)
-    if closer.help_on < 2 and all(one.help_on > 1 for one in usual):
-        return max(one.sides for one in usual)
-    # a side that the usual setting takes even where its pages hold more than was thought, and that much less white saves
-    surely, least = _flow(content, page, DOUBT_MM), _flow(content, page, 2 * CLOSER_A_PAGE_MM)
-    return least.sides if least.sides < surely.sides else None
+    surely, least = _sides(content, page, DOUBT_MM), _sides(content, page, 2 * CLOSER_A_PAGE_MM)
+    return least if least < surely else None
 
 
-@dataclass(frozen=True, slots=True)
-class _Flow:
-    """How many sides are printed, and on how many of them stands what to do when it goes wrong."""
-
-    sides: int
-    help_on: int
-
-
-def _flow(content: Content, page: Page, more_mm: float) -> _Flow:
-    """The packet as it stands, each page with so much more room, as far as estimates tell."""
-    left, side, help_on = page.high_mm + more_mm, 1, set[int]()
+def _sides(content: Content, page: Page, more_mm: float) -> int:
+    """How many sides are printed of the packet as it stands, each page with so much more room, as far as estimates tell."""
+    left, side = page.high_mm + more_mm, 1
     for sheet in content.sheets[1:]:
         if isinstance(sheet, Tags) or (isinstance(sheet, MAY_STAND_ABOVE) and sheet.above_tags):
             # these begin the leaf that is cut
-            return _Flow(side + 1, len(help_on))
+            return side + 1
         if isinstance(sheet, HookupSheet):
             side, left = side + 1, 0.0
         for block in page.blocks[sheet.name]:
@@ -153,9 +140,7 @@ def _flow(content: Content, page: Page, more_mm: float) -> _Flow:
                 side, left = side + 1, page.high_mm + more_mm
                 left += 0.0 if isinstance(sheet, Steps | SwapSheet) else page.more_mm
             left -= block
-            if isinstance(sheet, Wrong) and not sheet.below_front:
-                help_on.add(side)
-    return _Flow(side, len(help_on))
+    return side
 
 
 def _saves(one: Pages, other: Pages) -> bool:
@@ -329,9 +314,9 @@ def blocks(sheet: Sheet) -> tuple[float, ...]:
             return (12.5 if len(sheet.heads) == 1 else 26.0, *lines)
         case Wrong():
             pairs = zip(sheet.signs[::2], (*sheet.signs[1::2], sheet.signs[0]), strict=False)
-            return _with_head(
-                3.9 * max(rows(f"{item.label}: {item.value}", 90.5, size=SMALL) for item in pair) for pair in pairs
-            )
+            # in one piece: one of its lines alone would not be found in haste
+            high = (3.9 * max(rows(f"{item.label}: {item.value}", 90.5, size=SMALL) for item in pair) for pair in pairs)
+            return (HEAD_MM + sum(high),)
         case Fill():
             return tuple(_fill(sheet))
         case Log():
@@ -468,10 +453,9 @@ def _load(sheet: Load) -> Iterator[float]:
         for at in range(0, len(group.ticks), 3):
             kit.append(high + 0.6 + 4.15 * max(rows(tick.text, TICK_MM) for tick in group.ticks[at : at + 3]))
             high = 0.0
-    yield from rows_together(kit)
-    yield _text_mm((*sheet.carrying, sheet.method.title, *sheet.method.sentences))
     # the truck's sums change with its other jobs and take up to four rows
-    yield 4 * SMALL_ROW_MM + 1.0
+    words = _text_mm((*sheet.carrying, sheet.method.title, *sheet.method.sentences)), 4 * SMALL_ROW_MM + 1.0
+    yield from (sum((*kit, *words)),) if sheet.is_whole else (*rows_together(kit), *words)
 
 
 def tags_mm(sheet: Tags) -> float:

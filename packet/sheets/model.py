@@ -492,6 +492,10 @@ class Tags:
     kind: Literal["tags"] = "tags"
 
 
+# fifteen rows of three, some 70 mm
+MOST_TICKS_OF_A_WHOLE_LOAD = 45
+
+
 @dataclass(frozen=True, slots=True)
 class Load:
     """What is loaded before leaving, how it is lifted, and why the work is done this way.
@@ -506,6 +510,12 @@ class Load:
     method: Reasons
     above_tags: bool = False  # stands above the cut, on the leaf of the tags
     kind: Literal["load"] = "load"
+
+    @property
+    def is_whole(self) -> bool:
+        """In usual type it stands on one page, or the truck's sums stand on the next under nothing that says whose they are;
+        a long kit goes on."""
+        return sum(len(group.ticks) for group in self.groups) <= MOST_TICKS_OF_A_WHOLE_LOAD
 
 
 @dataclass(frozen=True, slots=True)

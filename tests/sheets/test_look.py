@@ -24,7 +24,7 @@ from packet.press.layout import laid_out
 from packet.press.marks import CORNERS, PAPER_MM, qr_area
 from packet.press.pdf import LaidOut, Printed, lay_out, render, write
 from packet.sheets.arrange import arranged
-from packet.sheets.model import Content, Front, Group, Load, Tags, Tick
+from packet.sheets.model import Content, Front, Group, Load, Tags, Tick, Wrong
 from packet.sheets.packet import compose
 from packet.units import UnitSystem
 from tests.plan.builders import read_in
@@ -255,6 +255,20 @@ def test_what_belongs_together_stands_on_one_page(name: str) -> None:
     assert all(len(pages) == 1 for pages in pages_of.values())
     assert [pages for pages in tables.values() if len(pages) > 1] == []
     assert len(pages_of) == (2 if "not for the field" not in name else 0)
+
+
+@every
+def test_the_load_and_what_helps_in_haste_stand_on_one_page_each(name: str) -> None:
+    """The truck's sums alone on the next page say nothing of whose they are. A long kit and large print may go on."""
+    content = MATRIX[name]()
+    whole = {
+        sheet.name
+        for sheet in content.sheets
+        if content.size != "large" and (isinstance(sheet, Wrong) or (isinstance(sheet, Load) and sheet.is_whole))
+    }
+    stands_on = {one: sum(one in names.split(", ") for names in printed(name).pages) for one in whole}
+    assert len(whole) == (0 if "large" in name or "not for the field" in name else 2)
+    assert set(stands_on.values()) <= {1}, stands_on
 
 
 def test_bands_of_the_log_stand_clear_of_one_another() -> None:
