@@ -11,7 +11,7 @@ from importlib.resources import files
 from typing import Any
 from xml.etree import ElementTree as ET
 
-from packet.press import lettering, lines, packing, rules, styles
+from packet.press import lettering, lines, packing, rules, styles, tags
 from packet.press.assets import fetcher, font_configuration, weasyprint
 
 # a table's columns may be counted as far as they go
@@ -90,6 +90,7 @@ def laid_out(html: str, **options: Any) -> Any:
     packing.use()
     rules.use()
     styles.use()
+    tags.use()
     return _tree_class()(root).render(font_config=font_configuration(), stylesheets=sheets, **options)
 
 

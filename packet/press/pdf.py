@@ -4,13 +4,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from packet.collector import without_collecting
-from packet.press import tongues
 from packet.press.boxes import boxes_and_sheets, digest_of, lowest_mm
 from packet.press.code import Stamp, draw_marks
 from packet.press.layout import laid_out
 from packet.press.printed import PrintedBox
 from packet.press.sure import check, setting
-from packet.press.tags import mend_tags
+from packet.press.tags import mend_marks
 
 VARIANT = "pdf/ua-1"
 
@@ -42,7 +41,6 @@ class LaidOut:
 def lay_out(html: str) -> LaidOut:
     """Set `html` on pages. Raises MissingLibrary where the machine lacks what sets type, NotSetError."""
     with without_collecting(), setting():
-        tongues.use()
         document = laid_out(html, pdf_variant=VARIANT)
         found = [boxes_and_sheets(page._page_box, number) for number, page in enumerate(document.pages, 1)]
     return LaidOut(
@@ -82,12 +80,12 @@ def render(html: str, stamp: Stamp) -> Printed:
 def plain_pdf(html: str) -> bytes:
     """A paper without codes and boxes (run sheet, field card) as a PDF. Raises MissingLibrary, NotSetError."""
     with without_collecting(), setting():
-        made: bytes = laid_out(html, pdf_variant=VARIANT).write_pdf(finisher=mend_tags, pdf_variant=VARIANT)
+        made: bytes = laid_out(html, pdf_variant=VARIANT).write_pdf(finisher=mend_marks, pdf_variant=VARIANT)
     return made
 
 
 def _finish(document: Any, pdf: Any, stamp: Stamp) -> None:
-    mend_tags(document, pdf)
+    mend_marks(document, pdf)
     _stamp(pdf, stamp)
 
 

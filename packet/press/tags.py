@@ -1,84 +1,183 @@
-"""What the typesetter leaves out of the tag tree: the scope of a table's heads, and what stands in the margins.
+"""The tag tree of a PDF: what a screen reader is told, each thing once.
 
-WeasyPrint hangs nothing of the margins into the tree, and marks it as content all the same. Here the strips at a page's
-foot become part of its text, so that a screen reader says them after the page, and head and foot become what they are:
-artifacts of the page (ISO 14289-1, 7.5 and 7.8, from memory).
+WeasyPrint makes an element of the tree of every piece of text and of every span around it. Here text hangs in the
+paragraph, the head or the cell that it stands in, and what says nothing is not there: less than half as many objects to
+write, to join and to read. What WeasyPrint leaves out is told: the scope of a table's heads, the language of what is in another
+than the paper (ISO 32000-1, 14.9.2.2), the strips at a page's foot as part of its text; what else stands in the margins
+is an artifact of the page (ISO 14289-1, 7.5 and 7.8, from memory).
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 STRIPS = "@bottom-right-corner"
+# these may hold text by themselves (ISO 32000-1, 14.8.4.2: grouping elements may not)
+HOLDING = frozenset(["/P", "/H1", "/H2", "/H3", "/H4", "/H5", "/H6", "/TD", "/TH", "/Caption", "/Span"])
+OF_TABLES = frozenset(["THead", "TBody", "TFoot", "TR", "TD", "TH"])
+# what WeasyPrint builds; what is in them comes back here
+LEFT_TO_IT = frozenset(["Figure", "Table", "L", "LI", "Lbl", "Link"])
 
 
-def mend_tags(document: Any, pdf: Any) -> None:
-    """Complete the tag tree of a finished PDF. document: weasyprint.Document; pdf: pydyf.PDF, not written yet."""
-    import pydyf
+@cache
+def use() -> None:
+    """From here on, in this process."""
+    from weasyprint.pdf import tags
 
-    by_reference = {item.reference: item for item in pdf.objects}
-    tree = by_reference[pdf.catalog["StructTreeRoot"]]
-    root = by_reference[tree["K"][0]]
-    numbers = by_reference[tree["ParentTree"]]["Nums"]
-    hung = set(root["K"])
-    apart: dict[bytes, list[Any]] = {}
-    for item in pdf.objects:
-        if not isinstance(item, pydyf.Dictionary) or item.get("Type") != "/StructElem":
-            continue
-        if item["S"] == "/TH":
-            item["A"]["Scope"] = "/Column" if _in_head(item, by_reference) else "/Row"
-        if item["S"] == "/NonStruct" and _kinds(item, by_reference) == ["/P", "/H1"]:
-            # what floats beside a heading stands before it in the HTML
-            item["K"].reverse()
-        if item.get("P") == root.reference and item.reference not in hung:
-            apart.setdefault(item["Pg"], []).append(item)
-    last = -1
-    for number, page in enumerate(document.pages):
-        where = pdf.page_references[number]
-        places = [box.at_keyword for box in page._page_box.children if hasattr(box, "at_keyword") for _ in box.children]
-        last = max((at for at, child in enumerate(root["K"]) if by_reference[child]["Pg"] == where), default=last)
-        for place, element in zip(places, apart.get(where, ()), strict=True):
-            if place == STRIPS and list(_marked(element, by_reference)):
-                last += 1
-                root["K"].insert(last, element.reference)
+    tags._build_box_tree = _builder(tags._build_box_tree)
+
+
+@dataclass(frozen=True, slots=True)
+class _On:
+    """A page whose tree is built, as WeasyPrint hands it on. owners: of its marked content, by number; tags: by box, until
+    they are hung."""
+
+    pdf: Any
+    number: int
+    owners: dict[int, Any]
+    annotations: list[Any]
+    tags: dict[Any, Any]
+
+
+def _builder(build: Callable[..., Iterator[Any]]) -> Callable[..., Iterator[Any]]:
+    """`_build_box_tree`: the elements of a box and of what is in it. build: WeasyPrint's own."""
+    from weasyprint.formatting_structure import boxes
+    from weasyprint.pdf.tags import _get_pdf_tag
+
+    def built(box: Any, parent: Any, *others: Any) -> Iterator[Any]:
+        on = _On(*others)
+        if isinstance(box, boxes.PageBox) or box.element_tag in {"html", "body"}:
+            for child in box.children:
+                yield from built(_placed(child), parent, *others)
+        elif isinstance(box, boxes.MarginBox):
+            if box.at_keyword == STRIPS:
+                made = _new(on, "Div", parent)
+                hang(box, made, on)
+                yield from [made] if made["K"] else []
             else:
-                subtype = "/Header" if place.startswith("@top") else "/Footer"
-                stream = by_reference[by_reference[where]["Contents"]].stream
-                _make_artifact(element, subtype, stream, numbers[2 * number + 1], by_reference)
+                _make_artifact(box, on)
+        elif (tag := _tag(box)) in LEFT_TO_IT or box.link_annotation or box.widget_annotation:
+            yield from _in_its_language(box, build(box, parent, *others))
+        else:
+            made = _new(on, tag, parent)
+            if tag in {"TD", "TH"}:
+                _about_cell(made, box, parent)
+            below = hang(box, made, on)
+            if below == ["/P", "/H1"]:
+                # what floats beside a heading stands before it in the HTML
+                made["K"].reverse()
+            if made["K"] or tag in OF_TABLES:
+                yield from _in_its_language(box, [made])
+            else:
+                # a line to write on has no words; nothing was added to the file since
+                assert on.pdf.objects.pop() is made
+
+    def hang(box: Any, into: Any, on: _On) -> list[str]:
+        """Hang what is in a box into an element; the kinds of what came below it."""
+        kinds: list[str] = []
+        for child in box.children:
+            for one in map(_placed, child.children if isinstance(child, boxes.LineBox) else [child]):
+                if isinstance(one, boxes.TextBox):
+                    number = on.tags.pop(one)["mcid"]
+                    holder = into if into["S"] in HOLDING else _new(on, "Span", into)
+                    if holder is not into:
+                        into["K"].append(holder.reference)
+                        kinds.append("/Span")
+                    holder["K"].append(number)
+                    on.owners[number] = holder.reference
+                elif _says_nothing(one, box):
+                    kinds += hang(one, into, on)
+                else:
+                    for made in built(one, into, on.pdf, on.number, on.owners, on.annotations, on.tags):
+                        into["K"].append(made.reference)
+                        kinds.append(made["S"])
+        return kinds
+
+    def _tag(box: Any) -> str:
+        tag: str = _get_pdf_tag(None if box.element is None else box.element_tag)
+        return tag
+
+    def _says_nothing(box: Any, around: Any) -> bool:
+        """Whether a box is there for its looks alone."""
+        if box.link_annotation or box.widget_annotation or isinstance(box, boxes.ReplacedBox):
+            return False
+        if box.element is around.element:  # no element of its own
+            return True
+        tag = _tag(box)
+        is_for_looks = tag == "Span" or (tag == "NonStruct" and isinstance(box, boxes.InlineLevelBox))
+        return is_for_looks and "lang" not in box.element.attrib
+
+    return built
 
 
-def _kinds(element: Any, by_reference: dict[bytes, Any]) -> list[str]:
-    return [by_reference[kid]["S"] for kid in element["K"] if not isinstance(kid, int)]
+def _placed(box: Any) -> Any:
+    """A box, where one stands for it."""
+    return getattr(box, "_box", box)
 
 
-def _in_head(cell: Any, by_reference: dict[bytes, Any]) -> bool:
-    row = by_reference[cell["P"]]
-    return bool(by_reference[row["P"]]["S"] == "/THead")
-
-
-def _make_artifact(
-    element: Any, subtype: str, stream: list[Any], owners: list[Any], by_reference: dict[bytes, Any]
-) -> None:
-    """Take an element and all below it out of the tree; what it marks on its page is an artifact then."""
+def _new(on: _On, tag: str, parent: Any) -> Any:
     import pydyf
 
-    marked = set(_marked(element, by_reference))
-    for part in _below(element, by_reference):
-        part.free = "f"
-    for at, item in enumerate(stream):
-        if isinstance(item, pydyf.Dictionary) and item.get("MCID") in marked:
-            stream[at - 1] = "/Artifact"
-            stream[at] = pydyf.Dictionary({"Type": "/Pagination", "Subtype": subtype})
-    for number in marked:
-        owners[number] = "null"
+    made = pydyf.Dictionary(
+        {
+            "Type": "/StructElem",
+            "S": f"/{tag}",
+            "K": pydyf.Array([]),
+            "Pg": on.pdf.page_references[on.number],
+            "P": parent.reference,
+        }
+    )
+    made.in_head = parent["S"] == "/THead" or getattr(parent, "in_head", False)
+    on.pdf.add_object(made)
+    return made
 
 
-def _marked(element: Any, by_reference: dict[bytes, Any]) -> Iterator[int]:
-    for part in _below(element, by_reference):
-        yield from (kid for kid in part["K"] if isinstance(kid, int))
+def _about_cell(made: Any, box: Any, row: Any) -> None:
+    import pydyf
+
+    made["A"] = about = pydyf.Dictionary({"O": "/Table"})
+    if box.colspan != 1:
+        about["ColSpan"] = box.colspan
+    if box.rowspan != 1:
+        about["RowSpan"] = box.rowspan
+    if made["S"] == "/TH":
+        about["Scope"] = "/Column" if row.in_head else "/Row"
+    # where WeasyPrint looks for it when it names each cell's heads
+    box.mark = made
 
 
-def _below(element: Any, by_reference: dict[bytes, Any]) -> Iterator[Any]:
-    yield element
-    for kid in element["K"]:
-        if not isinstance(kid, int):
-            yield from _below(by_reference[kid], by_reference)
+def _in_its_language(box: Any, made: Any) -> Iterator[Any]:
+    import pydyf
+
+    language = None if box.element is None else box.element.attrib.get("lang")
+    for one in made:
+        if language:
+            one["Lang"] = pydyf.String(language)
+        yield one
+
+
+def _make_artifact(box: Any, on: _On) -> None:
+    """What a box of the margin marks on its page is no text: noted for `mend_marks`, when the page is at hand."""
+    subtype = "/Header" if box.at_keyword.startswith("@top") else "/Footer"
+    noted = on.pdf.__dict__.setdefault("artifacts", {}).setdefault(on.number, {})
+    for one in map(_placed, box.descendants(placeholders=True)):
+        if one in on.tags:
+            number = on.tags.pop(one)["mcid"]
+            on.owners[number] = "null"
+            noted[number] = subtype
+
+
+def mend_marks(_document: Any, pdf: Any) -> None:
+    """Mark as artifacts what stands in the margins of a finished PDF. pdf: pydyf.PDF, not written yet."""
+    import pydyf
+
+    for page, noted in getattr(pdf, "artifacts", {}).items():
+        at = int(pdf.page_references[page].split()[0])
+        contents = int(pdf.objects[at]["Contents"].split()[0])
+        stream = pdf.objects[contents].stream
+        for at, item in enumerate(stream):
+            if isinstance(item, pydyf.Dictionary) and item.get("MCID") in noted:
+                subtype = noted[item["MCID"]]
+                stream[at - 1] = "/Artifact"
+                stream[at] = pydyf.Dictionary({"Type": "/Pagination", "Subtype": subtype})

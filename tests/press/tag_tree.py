@@ -51,20 +51,35 @@ SAME_LINE_POINTS = 3.0
 
 @dataclass(frozen=True)
 class Element:
-    """A structure element. page: from 0; marks: the numbers of its own marked content; below: everything under it."""
+    """A structure element. page: from 0; kids: the numbers of its own marked content and what is under it, as they are read."""
 
     kind: str
     raw: Any
     parent: str
     page: int
-    marks: tuple[int, ...]
-    below: tuple["Element", ...]
+    kids: tuple["int | Element", ...]
     language: str
+
+    @property
+    def marks(self) -> tuple[int, ...]:
+        return tuple(kid for kid in self.kids if isinstance(kid, int))
+
+    @property
+    def below(self) -> tuple["Element", ...]:
+        return tuple(kid for kid in self.kids if isinstance(kid, Element))
 
     def all(self) -> Iterator["Element"]:
         yield self
         for child in self.below:
             yield from child.all()
+
+    def read(self) -> Iterator[tuple[int, int]]:
+        """The page and the number of all marked content, in the order in which it is read."""
+        for kid in self.kids:
+            if isinstance(kid, Element):
+                yield from kid.read()
+            else:
+                yield self.page, kid
 
 
 def tree(pdf: pikepdf.Pdf) -> Element:
@@ -80,8 +95,11 @@ def tree(pdf: pikepdf.Pdf) -> Element:
             raw,
             parent,
             pages[raw.Pg.objgen] if "/Pg" in raw else -1,
-            tuple(int(kid) for kid in kids if not isinstance(kid, Dictionary)),
-            tuple(read(kid, kind) for kid in kids if isinstance(kid, Dictionary) and "/S" in kid),
+            tuple(
+                read(kid, kind) if isinstance(kid, Dictionary) else int(kid)
+                for kid in kids
+                if not isinstance(kid, Dictionary) or "/S" in kid
+            ),
             str(raw.get("/Lang", "")),
         )
 
@@ -207,12 +225,7 @@ def _marks(document: Element, pdf: pikepdf.Pdf) -> Iterator[str]:
 
 def _order(document: Element, content: bytes) -> Iterator[str]:
     places = _places(content)
-    order = [
-        (element.page, number)
-        for element in document.all()
-        for number in element.marks
-        if (element.page, number) in places
-    ]
+    order = [place for place in document.read() if place in places]
     for (page, number), (next_page, following) in pairwise(order):
         if next_page < page:
             yield f"7.1: page {next_page + 1} is read after page {page + 1}"

@@ -16,7 +16,7 @@ from packet.hookup.build import build_hookup
 from packet.hookup.model import Drawing
 from packet.ledger.state import opening
 from packet.plan.day import plan_day
-from packet.press import ink, lettering, tongues
+from packet.press import ink, lettering, tags
 from packet.press.assets import face_rules, fetcher, settable, weasyprint
 from packet.press.card import card_html
 from packet.press.html import revision_of, to_html
@@ -58,9 +58,9 @@ sys.stdout.buffer.write(page.write_pdf(pdf_variant=sys.argv[1]))
 # Read and styled our way, with nothing kept from one piece of text or element for the next.
 FORGETTING = """
 import sys
-from packet.press import layout, tongues
+from packet.press import layout, tags
 
-tongues.use()
+tags.use()
 layout.lines.use = layout.styles.use = lambda: None
 page = layout.laid_out(sys.stdin.buffer.read().decode(), pdf_variant=sys.argv[1])
 sys.stdout.buffer.write(page.write_pdf(pdf_variant=sys.argv[1]))
@@ -123,7 +123,7 @@ WORDS = (
 
 def test_words_set_before_are_set_the_same_again() -> None:
     """What is kept of one paper for the next gives each the very bytes that it has where nothing is kept."""
-    tongues.use()  # whoever set a packet in this process has done so
+    tags.use()  # whoever set a packet in this process has done so
     kinds = {"p": "page", "x": "AV To 24.5 \u2013 fi", "b": "b" * 40}
     htmls = [
         f'<html lang="{lang}"><body>{WORDS.format(word, face_rules())}</body></html>'

@@ -28,6 +28,14 @@ def test_a_packet_is_read_as_it_is_seen(name: str) -> None:
     assert breaches(printed(name).pdf) == []
 
 
+def test_nothing_in_the_tree_is_there_for_its_looks() -> None:
+    """Text hangs in its paragraph, head or cell; an element between says something: its language, or that it is in no such."""
+    for element in elements(printed("one cylinder, letter").pdf):
+        if element.kind in {"/Span", "/NonStruct"}:
+            assert element.language or element.parent in {"/Div", "/Sect", "/NonStruct"}, element.parent
+        assert element.kids or element.kind in {"/TD", "/TH"}, element.kind
+
+
 def test_the_field_card_is_read_as_it_is_seen() -> None:
     assert breaches(plain_pdf(card_html(field_card(registers().shop)))) == []
 
