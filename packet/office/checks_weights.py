@@ -30,7 +30,7 @@ def impossible_weights(case: Case) -> Iterator[Problem]:
         return
     for cylinder in _weighed(case):
         tare = mass.kg_from_float_lb(cylinder.tare_lb)
-        most = tare + HEAVIEST_OVER_WATER * mass.kg_from_float_lb(cylinder.water_capacity_lb)
+        most = tare + most_held_kg(cylinder)
         scale = _scale_capacity_kg(case)
         for when in WHEN:
             name = f"cylinders.{cylinder.id}.bare_{when}_gross"
@@ -61,6 +61,11 @@ def impossible_weights(case: Case) -> Iterator[Problem]:
                     ),
                     t("Look at the paper again: a digit too many, or the weight of two things?"),
                 )
+
+
+def most_held_kg(cylinder: Cylinder) -> Decimal:
+    """More refrigerant than this was never in that cylinder, whatever it is."""
+    return HEAVIEST_OVER_WATER * mass.kg_from_float_lb(cylinder.water_capacity_lb)
 
 
 def _other_unit(case: Case) -> Iterator[Problem]:

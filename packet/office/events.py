@@ -13,6 +13,7 @@ from packet.document import Data
 from packet.findings import Finding, finding
 from packet.ledger import mass
 from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
+from packet.office.checks_weights import most_held_kg
 from packet.office.enter import (
     Body,
     Entered,
@@ -77,6 +78,8 @@ def turn_in(
         found: list[Finding] = []
         for load in handed:
             state = state_of(book, load.cylinder, "turn-in")
+            if load.weight:
+                _held(typed_kg(load.weight, office, "turn-in"), load.cylinder, book, office, "turn-in")
             ours, unusual = _handed_over(load, state, office, purpose)
             moves.append(ours)
             found += unusual
@@ -124,6 +127,8 @@ def emptied(office: Office, cylinder: str, *, day: date, at: time, into: str = "
                     )
                 )
             moved_kg = typed_kg(weight, office, "emptied") if weight else state.ledger_kg
+            if weight:
+                _held(moved_kg, cylinder, book, office, "emptied")
             # all that is in it by then, or as it was weighed: worked out anew when a job is filed or corrected afterwards
             body["moves"] = [
                 {"cylinder": cylinder, "as": "moved", "whole": "yes"} | (amount(moved_kg, "weighed") if weight else {}),
@@ -226,6 +231,7 @@ def weighed(
             said = t("{gross} is less than the tare in the register.", gross=gross)
             raise RefusedError(wrong("weighed", "gross", said, t("Weigh again, and compare the stamped tare.")))
         net_kg = max(net_kg, Decimal(0))
+        _held(net_kg, cylinder, book, office, "weighed")
         gas = typed.contents(refrigerant) if refrigerant else state.refrigerant
         if gas is None and net_kg > SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
             said = t("Cylinder {cylinder} is empty by the ledger, and weighs more than its tare.", cylinder=cylinder)
@@ -283,6 +289,18 @@ def _handed_over(
     if load.part:
         return move | amount(-sent_kg), found
     return move | {"whole": "yes"} | (amount(sent_kg, "weighed") if load.weight else {}), found
+
+
+def _held(net_kg: Decimal, cylinder: str, book: Ledger, office: Office, command: str) -> None:
+    """Raises RefusedError for more than such a cylinder can hold: no reason makes it so."""
+    known = next((item for item in book.registers.cylinders if item.id == cylinder), None)
+    if known is not None and net_kg > most_held_kg(known):
+        message = t(
+            "Cylinder {cylinder} cannot hold {weight}: the most that it can is {most}.",
+            cylinder=cylinder, weight=shown(net_kg, office), most=shown(most_held_kg(known), office),
+        )  # fmt: skip
+        help_ = t("Look at the paper again: a digit too many, or the weight of two things?")
+        raise RefusedError(wrong(command, "weight", message, help_))
 
 
 def _entry_value(value: object) -> Data:

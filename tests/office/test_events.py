@@ -78,6 +78,23 @@ def test_the_same_turn_in_entered_twice_is_one(shop: Path) -> None:
     assert pounds(shop)["C-1"] == 22
 
 
+@pytest.mark.parametrize("what", ["turn-in", "weighed", "emptied"])
+def test_more_than_the_cylinder_can_hold_is_refused_whatever_the_reason(shop: Path, what: str) -> None:
+    answered = office(shop, amount_differs="their scale says so", still_holds="their scale says so")
+    if what == "turn-in":
+        done = events.turn_in(answered, [Load("C-1", "320")], to="Basin Reclaim", purpose="reclaim", day=DAY)
+    elif what == "weighed":
+        done = events.weighed(answered, "C-1", day=DAY, gross="347.5", at=time(17, 0))
+    else:
+        done = events.emptied(answered, "C-1", day=DAY, at=time(17, 0), into="C-3", weight="320")
+    # 47.6 lb of water, and nothing that a recovery cylinder takes is 1.6 times as heavy
+    assert [item.message for item in done.problems] == [
+        "Cylinder C-1 cannot hold 320.0 lb: the most that it can is 76.2 lb."
+    ]
+    assert done.filed is None
+    assert pounds(shop)["C-1"] == 32
+
+
 def test_a_receipt_that_differs_from_the_ledger_needs_a_reason_and_is_adjusted_in_plain_sight(shop: Path) -> None:
     def send(**reasons: str) -> Entered:
         return events.turn_in(
