@@ -69,6 +69,8 @@ def _shown(bench: Bench, state: State, valve: str) -> bool:
 
 
 def _there(bench: Bench, state: State, valve: str) -> bool:
+    if f"core-was-out:{valve}" in state.done and f"core-out:{valve}" not in state.done:
+        return False  # the core is back, and its tool off
     part = bench.part_of(valve)
     return part.kind in {"appliance", "machine", "receiver"} or any(port.id in state.mates for port in part.ports)
 

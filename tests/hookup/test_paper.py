@@ -84,6 +84,20 @@ def test_the_vapor_hookup_s_table() -> None:
     assert "C-118 vapor valve" not in rows
 
 
+@pytest.mark.parametrize("name", VARIANTS)
+def test_a_core_tool_that_is_off_stands_nowhere(name: str) -> None:
+    """At the last hold the cores are back in and the tools in their case: 'closed' would be looked for."""
+    request = VARIANTS[name]
+    layout = hookup_of(request).layouts[-1]
+    last = [number for number, column in enumerate(layout.valves.columns) if column.isdigit()][-1]
+    for title, marks in layout.valves.rows:
+        if title.startswith("core tool"):
+            assert marks[last] == "none"
+            assert marks[last - 1] in {"open", "closed"}
+    rows = sum(title.startswith("core tool") for title, _ in layout.valves.rows)
+    assert rows == len(request.core_tool_ports)
+
+
 def test_pump_gauge_tee_and_nitrogen_stand_in_hose_list_and_drawing() -> None:
     for name in ("vapor-vacuum", "liquid-four-valves-vacuum", "push-pull-header", "flammable"):
         for layout in hookup_of(VARIANTS[name]).layouts:

@@ -11,7 +11,7 @@ from typing import Any
 
 import pypdfium2
 import pytest
-from weasyprint.formatting_structure.boxes import BlockContainerBox
+from weasyprint.formatting_structure.boxes import BlockContainerBox, LineBox
 
 from packet.hookup.build import build_hookup
 from packet.plan.job import plan_job
@@ -27,7 +27,7 @@ from packet.sheets.arrange import arranged
 from packet.sheets.model import Content, Front, Group, Load, Tags, Tick, Wrong
 from packet.sheets.packet import compose
 from packet.units import UnitSystem
-from tests.plan.builders import read_in
+from tests.plan.builders import DEMO, read_in
 
 from .demo import composed, planned, registers
 
@@ -255,6 +255,24 @@ def test_what_belongs_together_stands_on_one_page(name: str) -> None:
     assert all(len(pages) == 1 for pages in pages_of.values())
     assert [pages for pages in tables.values() if len(pages) > 1] == []
     assert len(pages_of) == (2 if "not for the field" not in name else 0)
+
+
+@pytest.mark.parametrize("name", [path.stem for path in sorted(DEMO.glob("2026-*/*.yaml"))])
+def test_no_line_of_the_steps_takes_more_than_two_rows_of_print(name: str) -> None:
+    """A line is a move, done before one looks up again. Of two languages each has its own rows; longer words may take three."""
+    content = composed(name)
+    most, seen = (4 if content.also else 3 if content.language != "en" else 2), 0
+    for page in laid_out(to_html(content)).pages:
+        for box in elements(page._page_box):
+            if {"step", "hold"} & set((box.element.get("class") or "").split()):
+                rows = {
+                    round(one.position_y)
+                    for one in box.descendants()
+                    if isinstance(one, LineBox) and one.element is box.element
+                }
+                seen += 1
+                assert len(rows) <= most, "".join(getattr(one, "text", "") for one in box.descendants())
+    assert seen > 20 or not content.may_go_out
 
 
 @every

@@ -131,15 +131,14 @@ def power_and_system(rig: Rig) -> Iterator[Line]:
             )
         )
     seen, untrap = _ports_seen(request), _untrap(request)
-    if seen or untrap:
-        yield line(
-            *seen,
-            *untrap,
-            kind="read" if seen else "do",
-            blanks=tuple(
+    # a line takes two rows of print at most: with a king valve the ports are one of their own
+    for acts in (seen, untrap) if len(untrap) > 1 else ((*seen, *untrap),):
+        if acts:
+            kinds = tuple(
                 ask(request, f"ports.{port}_kind", _port_label(port), "text") for port in request.unstated_ports
-            ),
-        )
+            )
+            has_ports = acts[0] in seen
+            yield line(*acts, kind="read" if has_ports else "do", blanks=kinds if has_ports else ())
     if request.reversing_valve or request.kind == "heat-pump":
         yield line(
             act(t("Check valves and reversing valve: both sides are open to a port you use."), did("untrap-check"))
