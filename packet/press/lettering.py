@@ -5,7 +5,8 @@ are, and letter by letter a drawing's words take longer than its lines. What is 
 anything else goes to WeasyPrint, letter by letter from its start. A test sees to it that our drawings are all plain.
 """
 
-from functools import cache
+from copy import copy
+from functools import cache, lru_cache
 from math import inf
 from typing import Any
 
@@ -31,8 +32,12 @@ SHIFT = {"start": 0.0, "middle": 0.5, "end": 1.0}
 def use() -> None:
     """From here on, this process sets plain words in drawings a line at a time."""
     from weasyprint import svg
+    from weasyprint.svg import utils
 
     svg.TAGS["text"] = _text
+    parse = lru_cache(maxsize=256)(utils.parse_color)
+    # whoever asks for a color may change it
+    utils.parse_color = lambda words: copy(parse(words))
 
 
 def is_plain(node: Any) -> bool:

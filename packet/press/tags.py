@@ -124,13 +124,21 @@ def _new(on: _On, tag: str, parent: Any) -> Any:
             "Type": "/StructElem",
             "S": f"/{tag}",
             "K": pydyf.Array([]),
-            "Pg": on.pdf.page_references[on.number],
+            "Pg": _page(on),
             "P": parent.reference,
         }
     )
     made.in_head = parent["S"] == "/THead" or getattr(parent, "in_head", False)
     on.pdf.add_object(made)
     return made
+
+
+def _page(on: _On) -> Any:
+    # pydyf looks for all of them whenever it is asked
+    found = on.pdf.__dict__.get("pages_found")
+    if found is None:
+        found = on.pdf.pages_found = tuple(on.pdf.page_references)
+    return found[on.number]
 
 
 def _about_cell(made: Any, box: Any, row: Any) -> None:
