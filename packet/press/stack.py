@@ -91,7 +91,7 @@ def _describe(joined: Pdf, title: str, language: str) -> None:
 
 
 class _TagTree:
-    """One structure tree from many: each packet's document element under one root, its numbers moved out of the way.
+    """One structure tree from many: each packet's document element is a part of one, its numbers moved out of the way.
 
     ISO 32000-1, 14.7.4.4: a page's StructParents and an annotation's StructParent are keys of the parent tree.
     """
@@ -100,7 +100,8 @@ class _TagTree:
         self.joined = joined
         self.language = language
         self.root = joined.make_indirect(Dictionary(Type=Name.StructTreeRoot))
-        self.documents = Array()
+        self.whole = joined.make_indirect(Dictionary(Type=Name.StructElem, S=Name.Document, P=self.root))
+        self.parts = Array()
         self.numbers = Array()
         self.next_key = 0
 
@@ -112,11 +113,11 @@ class _TagTree:
         shift = self.next_key
         for document in old.K.as_list():
             copied = self.joined.copy_foreign(document)
-            copied.P = self.root
+            copied.P, copied.S = self.whole, Name.Part
             spoken = packet.Root.get(Name.Lang, self.language)
             if str(spoken) != self.language:
                 copied.Lang = pikepdf.String(str(spoken))
-            self.documents.append(copied)
+            self.parts.append(copied)
         parents = self.joined.copy_foreign(old.ParentTree).Nums.as_list()
         for key, owner in zip(parents[::2], parents[1::2], strict=True):
             self.numbers.append(int(key) + shift)
@@ -129,7 +130,8 @@ class _TagTree:
 
     def finish(self) -> None:
         """Put the tree into the joined file."""
-        self.root.K = self.documents
+        self.whole.K = self.parts
+        self.root.K = Array([self.whole])
         self.root.ParentTree = self.joined.make_indirect(Dictionary(Nums=self.numbers))
         self.root.ParentTreeNextKey = self.next_key
         self.joined.Root.StructTreeRoot = self.root

@@ -193,7 +193,13 @@ def _tables(document: Element) -> Iterator[str]:
 def _marks(document: Element, pdf: pikepdf.Pdf) -> Iterator[str]:
     """Everything on a page is marked: as an element of the tree, once, or as an artifact."""
     owners = pdf.Root.StructTreeRoot.ParentTree.Nums
-    by_page = {int(owners[at]): owners[at + 1] for at in range(0, len(owners), 2)}
+    by_key = {int(owners[at]): owners[at + 1] for at in range(0, len(owners), 2)}
+    # a blank page between two packets of a stack has no words, and no key
+    by_page = {
+        number: by_key[int(page.obj.StructParents)]
+        for number, page in enumerate(pdf.pages)
+        if "/StructParents" in page.obj
+    }
     hung = [(element.page, number, element.raw.objgen) for element in document.all() for number in element.marks]
     if len({(page, number) for page, number, _ in hung}) != len(hung):
         yield "7.1: content that stands in the tree twice"

@@ -8,6 +8,8 @@ from pypdf import PdfReader
 
 from packet.press.assets import FAMILY, face_rules, fetcher, weasyprint
 from packet.press.stack import StackedPaper, stack
+from tests.press.tag_tree import breaches
+from tests.sheets.test_look import printed
 
 
 def packet_of(folder: Path, name: str, pages: int) -> Path:
@@ -81,11 +83,23 @@ def test_the_tree_holds_each_packets_headings_once_in_order(stacked: Path) -> No
         return [str(element.S), *(kind for item in below for kind in kinds(item))]
 
     with pikepdf.open(stacked) as pdf:
-        documents = pdf.Root.StructTreeRoot.K.as_list()
-        assert [kinds(item).count("/H1") for item in documents] == [3, 2, 1]
-        assert all(item.P.objgen == pdf.Root.StructTreeRoot.objgen for item in documents)
+        (whole,) = pdf.Root.StructTreeRoot.K.as_list()
+        parts = whole.K.as_list()
+        assert [kinds(item).count("/H1") for item in parts] == [3, 2, 1]
+        assert {item.S for item in parts} == {pikepdf.Name.Part}
+        assert {item.P.objgen for item in parts} == {whole.objgen}
         assert bool(pdf.Root.MarkInfo.Marked)
         assert str(pdf.Root.Lang) == "en"
+
+
+def test_a_stack_is_read_as_it_is_seen(tmp_path: Path) -> None:
+    """As its packets are."""
+    parts: list[StackedPaper] = []
+    for name in ("one cylinder, letter", "Spanish, one cylinder"):
+        path = tmp_path / f"{len(parts)}.pdf"
+        path.write_bytes(printed(name).pdf)
+        parts.append(StackedPaper(name, path))
+    assert breaches(stack(parts, "Truck T2, 2026-11-26", "en")) == []
 
 
 def test_the_same_packets_give_the_same_bytes(packets: tuple[StackedPaper, ...], stacked: Path) -> None:
