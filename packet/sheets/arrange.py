@@ -311,7 +311,7 @@ def blocks(sheet: Sheet) -> tuple[float, ...]:
             return tuple(_steps(sheet))
         case SwapSheet():
             lines = (max(9.5 if line.hold else 0.0, _swap_line_mm(line)) for line in sheet.lines)
-            return (12.5 if len(sheet.heads) == 1 else 26.0, *lines)
+            return ((12.5 if len(sheet.heads) == 1 else 26.0) + sum(lines),)
         case Wrong():
             pairs = zip(sheet.signs[::2], (*sheet.signs[1::2], sheet.signs[0]), strict=False)
             # in one piece: one of its lines alone would not be found in haste

@@ -51,7 +51,7 @@ def blocks_large(sheet: Sheet) -> tuple[float, ...]:
         case Steps():
             return tuple(_steps(sheet))
         case SwapSheet():
-            return tuple(_swap(sheet))
+            return (sum(_swap(sheet)),)
         case Wrong():
             return _with_head(_wrong(sheet))
         case Fill():

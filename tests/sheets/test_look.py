@@ -24,7 +24,7 @@ from packet.press.layout import laid_out
 from packet.press.marks import CORNERS, PAPER_MM, qr_area
 from packet.press.pdf import LaidOut, Printed, lay_out, render, write
 from packet.sheets.arrange import arranged
-from packet.sheets.model import Content, Front, Group, Load, Tags, Tick, Wrong
+from packet.sheets.model import Content, Front, Group, Load, SwapSheet, Tags, Tick, Wrong
 from packet.sheets.packet import compose
 from packet.units import UnitSystem
 from tests.plan.builders import DEMO, read_in
@@ -276,7 +276,7 @@ def test_no_line_of_the_steps_takes_more_than_two_rows_of_print(name: str) -> No
 
 
 @every
-def test_the_load_and_what_helps_in_haste_stand_on_one_page_each(name: str) -> None:
+def test_load_swap_and_what_helps_in_haste_stand_on_one_page_each(name: str) -> None:
     """The truck's sums alone on the next page say nothing of whose they are. A long kit and large print may go on."""
     content = MATRIX[name]()
     whole = {
@@ -284,6 +284,8 @@ def test_the_load_and_what_helps_in_haste_stand_on_one_page_each(name: str) -> N
         for sheet in content.sheets
         if content.size != "large" and (isinstance(sheet, Wrong) or (isinstance(sheet, Load) and sheet.is_whole))
     }
+    swaps = {sheet.name for sheet in content.sheets if isinstance(sheet, SwapSheet)}
+    assert all(sum(one in names.split(", ") for names in printed(name).pages) == 1 for one in swaps)
     stands_on = {one: sum(one in names.split(", ") for names in printed(name).pages) for one in whole}
     assert len(whole) == (0 if "large" in name or "not for the field" in name else 2)
     assert set(stands_on.values()) <= {1}, stands_on
