@@ -26,9 +26,6 @@ LEAST_SEEN = 0.35
 BEYOND_FROM_MM = 0.5
 # Boxes stand close: a stroke in the next one lies on the same line by chance, but not all through it and beyond.
 BEYOND_TO_MM = 4.5
-# It may end, or break off, sooner on one side: from there to here it is all there then.
-SHORTLY_TO_MM = 1.7
-SHORTLY_SHARE = 0.7
 # A stripe along the scanner's way may end in the box: it comes in from further off then.
 STRIPE_BEYOND_SHARE = 0.8
 # So much around a box has to be seen.
@@ -268,12 +265,8 @@ def _run_through(lines: Sequence[Line], ways: _Courses, ground: _Ground) -> tupl
         return np.where(open_part >= LEAST_SEEN * np.maximum(whole, 1), share, 0.0)
 
     beyond = (ways.outside_mm > BEYOND_FROM_MM) & (ways.outside_mm < BEYOND_TO_MM)
-    shortly = beyond & (ways.outside_mm < SHORTLY_TO_MM)
-    ends, starts = ([seen(ridge, crossed, part & side) for side in sides] for part in (beyond, shortly))
-    runs_on = (np.minimum(*ends) >= BEYOND_SHARE) | (
-        (np.maximum(*ends) >= BEYOND_SHARE) & (np.minimum(*starts) >= SHORTLY_SHARE)
-    )
-    through = (seen(there, ways.taken, inside) >= INSIDE_SHARE) & runs_on
+    ends = [seen(ridge, crossed, beyond & side) for side in sides]
+    through = (seen(there, ways.taken, inside) >= INSIDE_SHARE) & (np.minimum(*ends) >= BEYOND_SHARE)
     comes_in = (np.maximum(*ends) >= STRIPE_BEYOND_SHARE) & (seen(ridge, ways.taken, inside) >= 0.4)
     is_along = np.array([line.is_along(ground.feed_deg) for line in lines])
     return through | (comes_in & is_along), through | comes_in

@@ -58,6 +58,10 @@ FLAT_SHARE = 0.2
 # Initials are more than one straight line: their ink leaves the straight by this much.
 BENT_MM = 0.7
 BENT_CHECK_MM = 0.45
+# One straight stroke that goes on from here to there outside of the border, at both its ends, is no tick: what it meets
+# further off, a mark or a rule, may hide that it is a long line.
+GOES_ON_MM = (0.4, 1.0)
+GOES_ON_SHARE = 0.75
 # What a line left behind counts only beyond this from it.
 CLEAR_OF_LINE_MM = 0.3
 # Dirt on a scanner's glass makes stripes no wider than this.
@@ -219,6 +223,8 @@ def _doubt(ink: Bits, inside: tuple[slice, slice], box: Box) -> str:
         return PASSING
     if box.kind == "check" and stroke.is_flat:
         return DASH
+    if box.kind == "check" and _bend_mm(view) < BENT_CHECK_MM and _goes_on(ink, inside):
+        return LINE
     if box.kind == "initial" and _bend_mm(view) < BENT_MM:
         return STRAIGHT
     return ""
@@ -270,6 +276,23 @@ def _bend_mm(view: Bits) -> float:
     # of a straight line of that much ink, this is its own width, and no more counts as bent
     own = len(rows) / max(float(np.ptp(points @ axes[:, 1])), 1.0)
     return (width - own) / PX_PER_MM
+
+
+def _goes_on(ink: Bits, inside: tuple[slice, slice]) -> bool:
+    """Whether the straight stroke that all ink inside is goes on outside of the border at both its ends."""
+    rows, columns = np.nonzero(ink[inside])
+    points = np.column_stack([columns + inside[1].start, rows + inside[0].start]).astype(np.float64)
+    _, axes = np.linalg.eigh(np.cov(points.T))
+    along = np.arange(0.0, math.hypot(*ink.shape), 0.5)
+    edge = AROUND_MM * PX_PER_MM
+    right, bottom = ink.shape[1] - edge, ink.shape[0] - edge
+    for way in (axes[:, 1], -axes[:, 1]):
+        x, y = (points.mean(axis=0) + along[:, None] * way).T
+        outside_mm = np.maximum.reduce([edge - x, x - right, edge - y, y - bottom]) / PX_PER_MM
+        beyond = (outside_mm > GOES_ON_MM[0]) & (outside_mm < GOES_ON_MM[1])
+        if ink[np.rint(y[beyond]).astype(int), np.rint(x[beyond]).astype(int)].mean() < GOES_ON_SHARE:
+            return False
+    return True
 
 
 def _largest(ink: Bits, inside: tuple[slice, slice]) -> _Stroke:

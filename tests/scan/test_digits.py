@@ -138,6 +138,20 @@ def test_empty_combs_are_empty_and_dirt_is_no_digit() -> None:
     assert (found.text, found.why) == ("", "a straight line runs through it")
 
 
+def test_ones_below_one_another_are_no_stripe() -> None:
+    page = np.full((3300, 2550), 255, np.uint8)
+    rng = np.random.default_rng(5)
+    stacked = [digits.comb(str(row), 1, 30.0, 40.0 + 8.98 * row, "ddd") for row in range(3)]  # as on the Record
+    for box in stacked:
+        digits.draw_comb(page, box)
+        for cell in range(3):  # an upright stroke as long as a hand makes it
+            x = box.x_mm + box.w_mm * (cell + 0.5) / 3
+            pen.draw(page, np.array([(x, box.y_mm + 1.1), (x, box.y_mm + 6.9)]), pen.Pen(0.5, 0.9), paper.PX_PER_MM)
+    boxes = [Box(box.key, 1, "blank", box.x_mm, box.y_mm, box.w_mm, box.h_mm, "", box.form) for box in stacked]
+    written = digits.scanned(page, boxes, rng)
+    assert [item.text for item in written] == ["111"] * 3
+
+
 def test_what_is_crossed_out_is_not_read() -> None:
     page = sheet({"pressure": "187"})
     box = COMBS["pressure"]

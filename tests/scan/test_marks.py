@@ -70,6 +70,14 @@ def hold_loops(page: Picture, seed: int) -> None:
         pen.draw(page, stroke, pen.Pen(0.4, 0.7), paper.PX_PER_MM)
 
 
+def hidden_further_off(page: Picture) -> None:
+    """A crease through the box; a fat tick above and a rule and a bar below it hide that it runs on."""
+    line(page, (X + 1.6, Y - 1.4), (X + 3.5, Y + 8), width=0.5, darkness=0.6)
+    line(page, (X + 1.6, Y - 1.4), (X + 4.6, Y - 4.8), width=1.1, darkness=0.7)
+    paper.fill(page, Area(X - 0.2, Y + 6.3, 12, 0.6))
+    paper.fill(page, Area(X - 0.2, Y + 8.4, 30, 7))
+
+
 def coffee(page: Picture) -> None:
     edge = np.ones(page.shape, np.float32)
     at = (round(38 * paper.PX_PER_MM), round(Y * paper.PX_PER_MM))
@@ -134,6 +142,7 @@ def test_what_is_not_a_mark_leaves_it_empty(draw: Draw) -> None:
         (lambda page: line(page, (X + 2.7, -20), (X + 2.9, 270), width=0.25), "a straight line"),
         (lambda page: line(page, (X - 20, Y - 17), (X + 30, Y + 28), width=0.3, darkness=0.5), "a straight line"),
         (lambda page: line(page, (X - 1.9, Y + 8.3), (X + 7.0, Y - 1.0), width=0.4, darkness=0.5), "a straight line"),
+        (hidden_further_off, "a straight line"),
         (lambda page: line(page, *((X + 5.2 * (n % 2), Y + n / 4) for n in range(21))), "too dark"),
         (lambda page: paper.fill(page, Area(X - 3, Y - 3, 12, 12)), "border"),
         (torn, "border"),
@@ -148,6 +157,7 @@ def test_what_is_not_a_mark_leaves_it_empty(draw: Draw) -> None:
         "dirt",
         "crease",
         "crease that ends shortly beyond the box",
+        "crease hidden further off",
         "scribbled over",
         "blot",
         "torn off",

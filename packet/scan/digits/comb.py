@@ -5,6 +5,7 @@ printed between two cells. Cells may be left free before the first digit, or aft
 """
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -16,6 +17,7 @@ from packet.scan.digits.net import Guess, guesses
 from packet.scan.digits.shape import Dark, normalized
 from packet.scan.even import Evened
 from packet.scan.lie import Lie, is_inside, patch
+from packet.scan.lines import Bits, Line
 from packet.scan.marks import AROUND_MM, COVERED, INK, LINE, NOISE_SIGMAS, OFF_SCAN, TRACE, box_lines
 from packet.scan.model import Box, Written
 from packet.words import N_
@@ -25,6 +27,10 @@ INSET_MM = 0.55
 # Ink of a cell that is less than this is dust, or a rest of what is printed between the cells.
 LEAST_AREA_MM2 = 0.35
 LEAST_HIGH_MM = 1.6
+# Combs stand close below one another, and a 1 stands above a 1 on one line; a stripe does not stop between the borders,
+# from here to there outside of them.
+BETWEEN_MM = (0.3, 0.75)
+BETWEEN_SHARE = 0.6
 # A sign that is this much wider than high is a dash.
 DASH_WIDER = 2.0
 LEAST_DASH_MM = 1.0
@@ -88,7 +94,8 @@ def _read(even: Evened, lie: Lie, comb: Box, place: Place | None) -> Written:
     least = max(INK * even.contrast, NOISE_SIGMAS * even.noise)
     margin = round(AROUND_MM * PX_PER_MM)
     trace = max(TRACE * even.contrast, 0.6 * NOISE_SIGMAS * even.noise)
-    if any(not line.comes_in for line in box_lines(even, lie, here, trace)):
+    lines = [line for line in box_lines(even, lie, here, trace) if not line.comes_in]
+    if any(_leaves(dark > trace, line, margin) for line in lines):
         return answer(why=LINE)
     cells = _cells(dark[margin:-margin, margin:-margin], comb.form, least)
     read = iter(guesses([cell.sign for cell in cells if cell.sign is not None]))
@@ -102,6 +109,18 @@ def _read(even: Evened, lie: Lie, comb: Box, place: Place | None) -> Written:
         sureness *= guess.sureness  # that of all digits together
     text, why = number_of(comb.form, signs)
     return answer(text, sureness if text else 0.0, why)
+
+
+def _leaves(ink: Bits, line: Line, margin_px: int) -> bool:
+    """Whether there is ink on a line right outside of a comb's border, on one side at least."""
+    rows, columns = np.mgrid[0 : ink.shape[0], 0 : ink.shape[1]]
+    right, bottom = ink.shape[1] - margin_px, ink.shape[0] - margin_px
+    outside_mm = np.maximum.reduce([margin_px - columns, columns - right, margin_px - rows, rows - bottom]) / PX_PER_MM
+    between = (line.away(ink.shape) <= 1.0) & (outside_mm > BETWEEN_MM[0]) & (outside_mm < BETWEEN_MM[1])
+    along = rows * math.cos(line.theta) - columns * math.sin(line.theta)
+    is_before = along < (ink.shape[0] * math.cos(line.theta) - ink.shape[1] * math.sin(line.theta)) / 2
+    parts = [ink[between & side] for side in (is_before, ~is_before)]
+    return any(part.size and float(part.mean()) >= BETWEEN_SHARE for part in parts)
 
 
 def _cells(dark: Dark, form: str, least: float) -> list[Cell]:
