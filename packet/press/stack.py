@@ -113,7 +113,7 @@ class _TagTree:
         shift = self.next_key
         for document in old.K.as_list():
             copied = self.joined.copy_foreign(document)
-            copied.P, copied.S = self.whole, Name.Part
+            copied.P, copied["/S"] = self.whole, Name.Part
             spoken = packet.Root.get(Name.Lang, self.language)
             if str(spoken) != self.language:
                 copied.Lang = pikepdf.String(str(spoken))

@@ -135,10 +135,10 @@ def _new(on: _On, tag: str, parent: Any) -> Any:
 
 def _page(on: _On) -> Any:
     # pydyf looks for all of them whenever it is asked
-    found = on.pdf.__dict__.get("pages_found")
-    if found is None:
-        found = on.pdf.pages_found = tuple(on.pdf.page_references)
-    return found[on.number]
+    kept = on.pdf.__dict__
+    if "pages_found" not in kept:
+        kept["pages_found"] = on.pdf.page_references
+    return kept["pages_found"][on.number]
 
 
 def _about_cell(made: Any, box: Any, row: Any) -> None:
