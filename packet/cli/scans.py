@@ -9,7 +9,7 @@ from packet.cli.talk import complain, open_shop, say
 from packet.cli.where import out_of
 from packet.ledger.records import read_records, standing
 from packet.office.prefill import lay_prefilled
-from packet.office.scanned import Scanned, scan_of
+from packet.office.scanned import Scanned, filed_otherwise, scan_of
 from packet.press.run.pool import cores
 from packet.press.run.state import BusyError
 from packet.scan.model import Filed
@@ -57,20 +57,20 @@ def run_sort(arguments: argparse.Namespace) -> int:
 
 def fill_in(packets: Sequence[Filed], shop_folder: Path, out: Path) -> None:
     """The readings form of every packet that is its job's newest print, with what is known beforehand; a filed job's is
-    left alone."""
-    filed_in = {
-        item.record.subject: item.record.name
-        for item in standing(read_records(shop_folder).filed)
-        if item.kind == "job"
+    left alone, and where its scan has empty what is filed as initialed, that is said."""
+    filed = {
+        item.record.subject: item.record for item in standing(read_records(shop_folder).filed) if item.kind == "job"
     }
     for packet in packets:
         if packet.superseded_by:
             continue
-        if packet.job in filed_in:
-            say(t("{job} is filed in {record}: its form is left alone.", job=packet.job, record=filed_in[packet.job]))
-            continue
         scan = scan_of(shop_folder, out / FOLDER, packet.job, packet.revision)
-        if isinstance(scan, Scanned):
+        if packet.job in filed:
+            record = filed[packet.job]
+            say(t("{job} is filed in {record}: its form is left alone.", job=packet.job, record=record.name))
+            for line in filed_otherwise(record.body, scan) if isinstance(scan, Scanned) else ():
+                say(f"  {line}")
+        elif isinstance(scan, Scanned):
             try:
                 say(lay_prefilled(out, scan)[1])
             except BusyError as error:

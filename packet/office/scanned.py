@@ -130,6 +130,20 @@ def scan_findings(case: Case, scan: Scanned | str | None) -> tuple[Finding, ...]
     return tuple(found)
 
 
+def filed_otherwise(filed: Mapping[str, Data], scan: Scanned) -> tuple[str, ...]:
+    """What a filed record says to be initialed and the scan, sorted or made to count afterwards, has empty: sentences."""
+    return tuple(
+        t(
+            "'{key}: yes' is filed; on the scan, {count} initialed (page {pages}). Look at the paper; if it is so, file a correction.",
+            key=key,
+            count=count.words,
+            pages=count.pages,
+        )
+        for key, count in (("cautions_initialled", scan.front), ("hold_points_initialled", scan.holds))
+        if filed.get(key) == "yes" and count.empty
+    )
+
+
 def differences(case: Case, scan: Scanned) -> tuple[tuple[str, str, str, int], ...]:
     """(key, what was typed, what was read, page) of every value that is typed otherwise than the scan surely reads."""
     typed = {item.key: item for item in case.readings.values.values()}

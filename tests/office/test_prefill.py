@@ -315,3 +315,20 @@ def test_the_form_of_a_filed_job_is_left_alone(shop: Path, capsys: pytest.Captur
     told = capsys.readouterr().out
     assert "HP-1041 is filed in 000001-HP-1041.json: its form is left alone." in told
     assert "file it" not in told
+
+
+def test_a_scan_that_has_empty_what_is_filed_as_initialed_is_told(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    put(shop)
+    assert file(shop, FORM).filed is not None
+    hold = next(key for key in INITIALS if key.startswith("hold."))
+    put(shop, {hold: "empty"})  # a page scanned again, and made to count
+    found = sorted_packet(shop, shop / "out" / "scans", "HP-1041")
+    assert found is not None
+    capsys.readouterr()
+    fill_in([found[0]], shop, shop / "out")
+    told = capsys.readouterr().out
+    assert "'hold_points_initialled: yes' is filed; on the scan, " in told
+    assert "initialed (page 2). Look at the paper; if it is so, file a correction." in told
+    assert "cautions_initialled" not in told
