@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from packet.hookup.acts import Block
 from packet.hookup.model import HoldMark, HoldTable
-from packet.hookup.parts import Bench
+from packet.hookup.parts import HOSES, Bench
 from packet.hookup.rig import Rig
 from packet.hookup.rules import Rules
 from packet.hookup.state import State
@@ -41,11 +41,29 @@ def hold_table(
     if stopped is not None:
         columns.append((t("stopped"), stopped))
     rows = tuple(
-        (name, tuple(_mark_of_any(rig, state, valves) for _, state in columns))
+        (name, valves, tuple(_mark_of_any(rig, state, valves) for _, state in columns))
         for name, valves in _rows(rig)
         if any(_shown(rig.bench, state, valve) for _, state in columns for valve in valves)
     )
-    return HoldTable(tuple(head for head, _ in columns), rows)
+    return HoldTable(tuple(head for head, _ in columns), tuple(_both_ends(rig, rows)))
+
+
+def _both_ends(
+    rig: Rig, rows: tuple[tuple[str, tuple[str, ...], tuple[HoldMark, ...]], ...]
+) -> Iterator[tuple[str, tuple[HoldMark, ...]]]:
+    """The shut-offs of a hose that always stand alike at its two ends are one row; else a hose is read twice."""
+    marks_of = {valve: marks for _, valves, marks in rows for valve in valves}
+    said = set[str]()
+    for name, valves, marks in rows:
+        (valve, *others) = valves
+        part = rig.bench.part_of(valve)
+        ends = tuple(port.id for port in part.ports if port.valved)
+        is_pair = part.kind in HOSES and not others and len(ends) == 2
+        if not (is_pair and marks_of.get(ends[0]) == marks_of.get(ends[1])):
+            yield name, marks
+        elif part.id not in said:
+            said.add(part.id)
+            yield t("shut-off {letter} (both ends)", letter=part.id.rpartition(":")[2]), marks
 
 
 def _rows(rig: Rig) -> Iterator[tuple[str, tuple[str, ...]]]:

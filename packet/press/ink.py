@@ -28,7 +28,7 @@ HOOKUP_ROW_MM = 4.0
 # below this the words of a drawing would be smaller than 9.5 pt; how many points they have at full size
 SMALLEST_DRAWING, DRAWN_PT = 0.84, 11.34
 # the columns of its two tables as the style sets them, and the size of their type
-HOSES_MM, LARGE_HOSES_MM = (9.0, 36.4, 55.4, 25.4, 40.4, 14.0), (12.0, 36.4, 53.4, 27.4, 37.4, 15.0)
+HOSES_MM, LARGE_HOSES_MM = (9.0, 36.4, 55.4, 25.4, 40.4, 14.0), (12.0, 36.4, 46.4, 27.4, 44.4, 15.0)
 VALVE_MM, LARGE_VALVE_MM, LEAST_VALVE_MM = 90.0, 70.0, 58.0
 # white right of a valve's name, and of how it stands
 VALVE_WHITE_MM, MARK_WHITE_MM = 2.0, 1.3
@@ -72,7 +72,11 @@ def fitted_on(sheet: HookupSheet, height_mm: float, *, large: bool = False) -> H
     """
     if not large:
         return _fit(sheet, height_mm)
-    sizes = [larger for larger in LARGER_CELLS if larger == 1.0 or _beside_marks_mm(sheet, larger) >= LEAST_VALVE_MM]
+    sizes = [
+        larger
+        for larger in LARGER_CELLS
+        if larger == 1.0 or (_beside_marks_mm(sheet, larger) >= LEAST_VALVE_MM and _ends_stay_whole(sheet, larger))
+    ]
     return max((_fit(sheet, height_mm - LARGE_SLACK_MM, larger) for larger in sizes), key=lambda fit: fit.least_pt)
 
 
@@ -104,6 +108,13 @@ def _valve_mm(sheet: HookupSheet, larger: float, has_narrow_names: bool) -> floa
     """The column of valves leaves the columns beside it as much as the longest word in them takes."""
     usual = LARGE_VALVE_MM if has_narrow_names else VALVE_MM
     return min(usual, max(LEAST_VALVE_MM, _beside_marks_mm(sheet, larger)))
+
+
+def _ends_stay_whole(sheet: HookupSheet, larger: float) -> bool:
+    """Whether no shut-off is broken over two rows for larger type alone."""
+    wide = [wide_mm(f"{end};") * CELL_REM for row in sheet.hoses.rows for end in row[SHUT_OFFS].split(BETWEEN_NAMES)]
+    room = _hoses_mm(larger > NARROW_NAMES_FROM)[SHUT_OFFS]
+    return all(end * larger < room for end in wide if end < HOSES_MM[SHUT_OFFS])
 
 
 def _beside_marks_mm(sheet: HookupSheet, larger: float) -> float:
