@@ -4,6 +4,7 @@ Values come in US units (`_lb`, `_F`, `_psig`, ...); the shop's `units` decides 
 have been floored in the unit printed before they come here: showing them only cuts off binary dust.
 """
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 
@@ -29,6 +30,18 @@ PA_PER_MMHG = PA_PER_INHG / MM_PER_IN
 
 # what the files say where no designation holds
 _UNNAMED = {"mixed": P_("gas", "mixed"), "unknown": P_("gas", "unknown")}
+
+
+NO_BREAK = "\u00a0"
+# a figure and its unit: '61.4 lb' read over two lines is two things; 'm' is meters here, and no line has a lone 'm'
+_FIGURE_AND_UNIT = re.compile(
+    r"(?<=\d) (?=(?:%|°[CF]|lb|kg|psig|psia|psi|barg|bar|kPa|inHg|mmHg|micron\w*|min|minut\w*|ft³|m³|ft|m)(?!\w))"
+)
+
+
+def unbroken(words: str) -> str:
+    """`words` with a space that no line ends at between each figure and its unit."""
+    return _FIGURE_AND_UNIT.sub(NO_BREAK, words)
 
 
 def gas_named(gas: str) -> str:

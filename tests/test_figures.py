@@ -2,7 +2,7 @@
 
 import pytest
 
-from packet.figures import show_ambient, show_pressure_limit
+from packet.figures import show_ambient, show_pressure_limit, unbroken
 from packet.units import PA_PER_BAR, PA_PER_PSI, UnitSystem
 
 
@@ -41,3 +41,8 @@ def test_a_limit_of_pressure_is_never_above_itself(units: UnitSystem) -> None:
 )
 def test_a_temperature_that_is_no_whole_degree_says_so(temperature_F: float, units: UnitSystem, shown: str) -> None:
     assert show_ambient(temperature_F, units) == shown
+
+
+def test_a_figure_is_kept_in_one_line_with_its_unit() -> None:
+    assert unbroken("at 17.75 kg, 80 % of 12 min") == "at 17.75\u00a0kg, 80\u00a0% of 12\u00a0min"
+    assert unbroken("1 × hose 3 minus 2 barges, 5 maids") == "1 × hose 3 minus 2 barges, 5 maids"

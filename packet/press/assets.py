@@ -26,6 +26,7 @@ from jinja2 import BytecodeCache, Environment, FunctionLoader, StrictUndefined
 from jinja2.bccache import Bucket
 from markupsafe import Markup
 
+from packet.figures import unbroken
 from packet.press.scratch import own_temporary_folder
 from packet.shop.whole import read_whole, write_whole
 from packet.words import pt, t, tn
@@ -127,6 +128,12 @@ def settable(text: object) -> object:
     return "".join(sign if ord(sign) in known or sign in "\n\t" else _stand_in(sign) for sign in text)
 
 
+def as_set(text: object) -> object:
+    """`text` as a page sets it: settable, each figure in one line with its unit."""
+    text = settable(text)
+    return unbroken(text) if isinstance(text, str) and not isinstance(text, Markup) else text
+
+
 def _stand_in(sign: str) -> str:
     known = letters()
     plain = sign.translate(STAND_INS)
@@ -149,7 +156,7 @@ def environment() -> Environment:
         bytecode_cache=_Compiled(),
         autoescape=True,
         undefined=StrictUndefined,
-        finalize=settable,
+        finalize=as_set,
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=False,

@@ -9,6 +9,7 @@ from hashlib import sha256
 from typing import Any
 from xml.etree import ElementTree as ET
 
+from packet.figures import NO_BREAK
 from packet.press.printed import PrintedBox
 
 MM_PER_PX = 25.4 / 96
@@ -47,7 +48,7 @@ def boxes_and_sheets(page_box: Any, page: int) -> tuple[tuple[PrintedBox, ...], 
                 y_mm=_mm(box.border_box_y()),
                 w_mm=_mm(box.border_width()),
                 h_mm=_mm(box.border_height()),
-                label=attributes.get("data-label", ""),
+                label=attributes.get("data-label", "").replace(NO_BREAK, " "),
                 form=attributes.get("data-form", ""),
             )
     return tuple(found.values()), ", ".join(sheets)

@@ -1,6 +1,10 @@
 """A stop or a caution in the one or two words that fit the day board; the packet's sheets have its sentence."""
 
-from packet.words import N_
+from packet.figures import show_temperature, show_weight
+from packet.rules.carriage import PER_TRUCK_LB
+from packet.rules.fill import HOT_F
+from packet.units import UnitSystem
+from packet.words import N_, t
 
 BOARD_WORDS = {
     # stops
@@ -13,8 +17,8 @@ BOARD_WORDS = {
     "cylinder-non-refillable": N_("cylinder not refillable"),
     "cylinder-out-of-test": N_("cylinder out of test"),
     "cylinder-packaging": N_("cylinder service pressure"),
-    "cylinder-pressure-131F": N_("cylinder pressure at 131 °F"),
-    "cylinder-pressure-70F": N_("cylinder pressure at 70 °F"),
+    "cylinder-pressure-131F": N_("cylinder pressure at {hot}"),
+    "cylinder-pressure-70F": N_("cylinder pressure at {warm}"),
     "cylinder-other-contents": N_("cylinder holds another gas"),
     "cylinder-out-of-service": N_("cylinder out of service"),
     "cylinder-not-flammable-rated": N_("cylinder not rated for flammable"),
@@ -60,7 +64,7 @@ BOARD_WORDS = {
     "room-not-given": N_("room not given"),
     "carry-placards": N_("placards"),
     "carry-cylinder-over": N_("heavy cylinder"),
-    "carry-truck-over": N_("truck over 440 lb"),
+    "carry-truck-over": N_("truck over {limit}"),
     "carry-not-trade": N_("no material of trade"),
     "second-person-missing": N_("second person"),
     "leak-exception": N_("leaking"),
@@ -70,3 +74,16 @@ BOARD_WORDS = {
     "travel-short": N_("short travel"),
     "machine-changes-refrigerant": N_("clear machine"),
 }
+
+# where a cylinder's service pressure is judged (49 CFR 173.304a)
+WARM_F = 70.0
+
+
+def board_word(code: str, units: UnitSystem) -> str:
+    """The words of a finding on the board, figures in the shop's units."""
+    return t(
+        BOARD_WORDS[code],
+        hot=show_temperature(HOT_F, units),
+        warm=show_temperature(WARM_F, units),
+        limit=show_weight(PER_TRUCK_LB, units, 0),
+    )

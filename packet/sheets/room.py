@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 
+from packet.figures import unbroken
+
 # how wide signs are, in ems of the typeface; the rest is as wide as most letters, and bold a little wider
 WIDTHS = {
-    ",.:;'": 0.2, "l|": 0.24, "ij !": 0.28, '()f[]t"': 0.31, "r-/": 0.36, "1Iyvxzsk": 0.45,
+    ",.:;'": 0.2, "l|": 0.24, "ij !\u00a0": 0.28, '()f[]t"': 0.31, "r-/": 0.36, "1Iyvxzsk": 0.45,
     "02345689": 0.6, "ABEFKLPRSTVXYZ": 0.61, "CDGHNOQUw": 0.69, "mMW%": 0.85,
 }  # fmt: skip
 EM = {sign: wide for signs, wide in WIDTHS.items() for sign in signs}
@@ -24,7 +26,7 @@ def rows(words: str, wide_mm: float, *, bold: bool = False, size: float = 1.0) -
     """In how many rows words are set that may be so wide; size: of the type, in rem."""
     room = wide_mm / (EM_MM * size * (BOLD if bold else 1.0))
     count, left = 1, room
-    for word in words.split():
+    for word in unbroken(words).split(" "):
         wide = sum(EM.get(sign, OTHER_EM) for sign in word)
         if wide > left and left < room:
             count, left = count + 1, room

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from packet.figures import show_weight
+from packet.figures import most_weight_value, show_weight, weight_unit
 from packet.findings import Finding
 from packet.hookup.model import Hookup
 from packet.plan.day_checks import clock
@@ -16,7 +16,7 @@ from packet.plan.lifting import HOW_WORDS
 from packet.plan.model import Plan
 from packet.plan.reading import reading_of
 from packet.rules.lifting import how_to_lift
-from packet.sheets.board_words import BOARD_WORDS
+from packet.sheets.board_words import board_word
 from packet.sheets.card import named_card
 from packet.sheets.model import Entry, Table
 from packet.sheets.runsheet_kit import truck_kit
@@ -225,7 +225,7 @@ def _row(plan: Plan, span: Span, day: Day, findings: tuple[Finding, ...]) -> Boa
         work=(refrigerant_name(plan), _method(plan)),
         crew=_crew(plan),
         verdict=verdict,
-        words=_words(findings),
+        words=_words(findings, plan.registers.shop.units),
         tone=tone,
     )
 
@@ -299,10 +299,10 @@ def _verdict(job: str, day: Day, findings: tuple[Finding, ...]) -> tuple[str, To
     return t("Yes"), "go"
 
 
-def _words(findings: tuple[Finding, ...]) -> str:
+def _words(findings: tuple[Finding, ...], units: UnitSystem) -> str:
     """The cautions of a job in a few words each; of a job that may not go out, its stops."""
     wanted = "stop" if _stopped(findings) else "caution"
-    return ", ".join(dict.fromkeys(t(BOARD_WORDS[item.code]) for item in findings if item.severity == wanted))
+    return ", ".join(dict.fromkeys(board_word(item.code, units) for item in findings if item.severity == wanted))
 
 
 def _truck(  # noqa: PLR0917 - all that stands on a truck's page
@@ -322,7 +322,11 @@ def _truck(  # noqa: PLR0917 - all that stands on a truck's page
             ", ".join(_filled(plan.job.site.name, plan.job.site.address)),
             f"{refrigerant_name(plan)}: {_method(plan)}",
             ", ".join(_crew(plan)),
-            ": ".join(_filled(_verdict(plan.job.job, day, findings[plan.job.job])[0], _words(findings[plan.job.job]))),
+            ": ".join(
+                _filled(
+                    _verdict(plan.job.job, day, findings[plan.job.job])[0], _words(findings[plan.job.job], shop.units)
+                )
+            ),
         )
         for plan in plans
     ]
@@ -421,21 +425,26 @@ def _cylinders(load: TruckLoad, shop: Shop) -> Table:
                     weight=show_weight(ride.cylinder.water_capacity_lb, units),
                 ),
                 _held(ride, units),
-                "; ".join(f"{visit.job} {show_weight(visit.put_in_lb, units)}" for visit in ride.visits),
+                "; ".join(f"{visit.job} {_weight(visit.put_in_lb, units)}" for visit in ride.visits),
                 _carry(ride, load, shop),
-                show_weight(ride.out_gross_lb, units),
-                show_weight(ride.back_gross_lb, units),
-                show_weight(ride.visits[-1].left_lb, units),
+                _weight(ride.out_gross_lb, units),
+                _weight(ride.back_gross_lb, units),
+                _weight(ride.visits[-1].left_lb, units),
             )
             for ride in load.rides
         ),
     )
 
 
+def _weight(lb: float, units: UnitSystem) -> str:
+    """A weight of the truck's table: in kilograms as fine as the scales show them, never '0.000'."""
+    return show_weight(lb, units, 2 if units == "SI" else None)
+
+
 def _held(ride: Ride, units: UnitSystem) -> str:
     if ride.out_lb <= 0:
         return t("empty")
-    return t("{weight} {refrigerant}", weight=show_weight(ride.out_lb, units), refrigerant=ride.gas or "")
+    return t("{weight} {refrigerant}", weight=_weight(ride.out_lb, units), refrigerant=ride.gas or "")
 
 
 def _carry(ride: Ride, load: TruckLoad, shop: Shop) -> str:
@@ -472,7 +481,7 @@ def _weights(load: TruckLoad, units: UnitSystem) -> str:
         words = t(
             "Within {limit} for materials of trade (49 CFR 173.6); {left} may be added.",
             limit=shown,
-            left=show_weight(limit.value - most, units),
+            left=f"{most_weight_value(limit.value - most, units, 1)} {weight_unit(units)}",
         )
     return f"{totals} {words}"
 

@@ -3,6 +3,7 @@
 A matrix of jobs, papers, units, sizes of type and hard words; and what a screen reader gets: the tag tree.
 """
 
+import re
 from dataclasses import replace
 from functools import cache
 from itertools import combinations, pairwise, zip_longest
@@ -108,6 +109,7 @@ MATRIX: dict[str, Any] = {
     "three cylinders, A4": lambda: replace(composed("HP-1043"), paper="A4"),
     "three of half a ton, letter": _three_of_half_a_ton,
     "small appliance": lambda: composed("HP-1047"),
+    "small appliance, A4, SI": lambda: composed("HP-1204", "SI"),
     "low pressure, SI": lambda: composed("HP-1049", "SI"),
     "unknown": lambda: composed("HP-1056"),
     "long names": _long_names,
@@ -136,6 +138,7 @@ MATRIX: dict[str, Any] = {
     "English and Spanish": lambda: _read_in("HP-1044", "en", "es"),
     "Spanish and English, push-pull": lambda: _read_in("HP-1048", "es", "en"),
     # a few lines more than a page holds: set with less white
+    "Spanish, two cylinders, A4, SI": lambda: _read_in("HP-1048", "es", units="SI"),
     "Spanish, two cylinders": lambda: _read_in("HP-1048", "es"),
     "English and Spanish, flammable": lambda: _read_in("HP-1046", "en", "es"),
 }
@@ -220,6 +223,9 @@ def test_words_stay_in_their_cell_and_blanks_in_their_place(name: str) -> None:
         cells = [box for box in boxes if box.element_tag in ("td", "th")]
         asks = [box for box in boxes if "ask" in (box.element.get("class") or "").split()]
         places = [(box, box.position_x, box.position_x + box.margin_width()) for box in cells]
+        # the stop weight keeps clear of the rule beside it
+        stops = [box for box in boxes if "number" in (box.element.get("class") or "").split()]
+        places += [(box, box.position_x, box.position_x + box.margin_width() - MM_PX) for box in stops]
         for box, after in zip_longest(asks, asks[1:]):
             # the last blank of a row may go on to the end of it
             beside = after is not None and after.position_x > box.position_x
@@ -237,23 +243,26 @@ def test_words_stay_in_their_cell_and_blanks_in_their_place(name: str) -> None:
 
 @every
 def test_what_belongs_together_stands_on_one_page(name: str) -> None:
-    """A hold and the line before it, a statement and its ticks, the rise check and its grid, a table; a load begins with three rows."""
+    """A hold and the line before it, a statement and its ticks, the rise check and its grid, a table,
+    the head of the record and its first blanks; a load begins with three rows."""
     prepared = set_packet(prepare(MATRIX[name](), None))[0]
     pages_of: dict[Any, set[int]] = {}
-    tables: dict[Any, set[int]] = {}
+    unbroken: dict[Any, set[int]] = {}
     for number, page in enumerate(laid_out(prepared.html).pages, 1):
         boxes = [(box, (box.element.get("class") or "").split()) for box in elements(page._page_box)]
         lines = [kinds for _, kinds in boxes if {"step", "hold"} & set(kinds)]
         assert not lines or "hold" not in lines[0], number
+        groups = [kinds for _, kinds in boxes if "group" in kinds]
+        assert not groups or "opens" not in groups[-1], number
         loads = [kinds for _, kinds in boxes if "third" in kinds]
         assert len(loads) != 1, number
         for box, kinds in boxes:
             if "whole" in kinds:
                 pages_of.setdefault(box.element, set()).add(number)
             if box.element_tag == "table":
-                tables.setdefault(box.element, set()).add(number)
+                unbroken.setdefault(box.element, set()).add(number)
     assert all(len(pages) == 1 for pages in pages_of.values())
-    assert [pages for pages in tables.values() if len(pages) > 1] == []
+    assert [pages for pages in unbroken.values() if len(pages) > 1] == []
     assert len(pages_of) == (2 if "not for the field" not in name else 0)
 
 
@@ -289,6 +298,15 @@ def test_load_swap_and_what_helps_in_haste_stand_on_one_page_each(name: str) -> 
     stands_on = {one: sum(one in names.split(", ") for names in printed(name).pages) for one in whole}
     assert len(whole) == (0 if "large" in name or "not for the field" in name else 2)
     assert set(stands_on.values()) <= {1}, stands_on
+
+
+@every
+def test_no_figure_is_parted_from_its_unit(name: str) -> None:
+    """Nothing in what is set lets a line end between them; a drawing's words are lines already."""
+    html = re.sub(r"<svg.*?</svg>", "", to_html(MATRIX[name]()), flags=re.DOTALL)
+    said = re.sub(r"<[^>]*>", "|", html)
+    assert re.findall(r"[^|]{0,20}\d (?:%|°[CF]|kg|lb|psig|barg|kPa|inHg|min|minutes)(?!\w)", said) == []
+    assert re.search(r"\d\u00a0(?:kg|lb)", said)
 
 
 def test_bands_of_the_log_stand_clear_of_one_another() -> None:

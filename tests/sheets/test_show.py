@@ -1,12 +1,13 @@
 """How far to draw down, in the words of the sheets; and the words of the day board."""
 
 import ast
+import re
 from typing import Any
 
 import pytest
 
 from packet.findings import KINDS
-from packet.sheets.board_words import BOARD_WORDS
+from packet.sheets.board_words import BOARD_WORDS, board_word
 from packet.sheets.show import Show, target
 from tests.messages import ROOT
 from tests.plan.builders import job, plan
@@ -54,3 +55,10 @@ def test_every_stop_and_caution_of_a_plan_has_words_for_the_board() -> None:
     wanted = {code for code in named & KINDS.keys() if KINDS[code].severity != "note"}
     assert len(wanted) > 40
     assert wanted == BOARD_WORDS.keys()
+
+
+def test_the_board_of_an_si_shop_has_no_us_figure() -> None:
+    assert board_word("carry-truck-over", "US") == "truck over 440 lb"
+    said = [board_word(code, "SI") for code in BOARD_WORDS]
+    assert [words for words in said if re.search(r"\d ?(?:lb|°F|psi|in)", words)] == []
+    assert "truck over 200 kg" in said and "cylinder pressure at 55 °C" in said
