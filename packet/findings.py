@@ -579,6 +579,11 @@ KINDS: dict[str, Kind] = {
         N_("With this, {record} counted {weight} less in cylinder {cylinder} than had gone in."),
         N_("One of the two is wrong: compare their weights before this is filed."),
     ),
+    "handed-over-anew": Kind(
+        "note",
+        N_("With this, {record} handed over {now} from cylinder {cylinder}; until now it counted {before}."),
+        N_("Hold it against the receipt."),
+    ),
     "more-counted-since": Kind(
         "caution",
         N_("With this, {record} counted {weight} more in cylinder {cylinder} than had gone in."),

@@ -15,6 +15,8 @@ from packet.ledger.state import SCALE_EXPLAINS_LB, Below, Ledger, ledger_from
 from packet.shop.records import Registers
 from packet.words import t
 
+HANDED_OVER = {"reclaim", "destruction", "returned"}
+
 
 @dataclass(frozen=True, slots=True)
 class Effects:
@@ -31,12 +33,18 @@ def effects_of(registers: Registers, found: Records, kind: str, subject: str, bo
     if not isinstance(made, Filed):
         raise TypeError(made)
     with_it = ledger_from(registers, Records((*found.filed, made), found.unreadable), date.max)
-    if not with_it.below and not _adjusted(with_it, made):
+    touched = _cylinders_of(made) | {
+        name for item in found.filed if item.digest == body.get("corrects") for name in _cylinders_of(item)
+    }
+    handed_over = _handed_over(with_it, made, touched)
+    if not with_it.below and not handed_over and not _adjusted(with_it, made):
         return Effects((), ())
     without = ledger_from(registers, found, date.max)
     already = {(item.cylinder, item.record) for item in without.below}
     below = tuple(item for item in with_it.below if (item.cylinder, item.record) not in already)
-    return Effects(below, tuple(_differs(_adjusted(with_it, made), _adjusted(without, made), registers)))
+    differs = _differs(_adjusted(with_it, made), _adjusted(without, made), registers)
+    anew = _anew(handed_over, _handed_over(without, made, touched), registers)
+    return Effects(below, (*differs, *anew))
 
 
 def sentence(item: Below, registers: Registers) -> tuple[str, str]:
@@ -59,6 +67,33 @@ def _adjusted(book: Ledger, apart_from: Filed) -> dict[tuple[str, str], Decimal]
         if item.how == "adjusted" and item.source.record.digest != apart_from.digest:
             found[item.cylinder, item.source.record.name] += item.kg
     return found
+
+
+def _cylinders_of(item: Filed) -> set[str]:
+    return {str(move["cylinder"]) for move in item.body.get("moves", ())}
+
+
+def _handed_over(book: Ledger, apart_from: Filed, cylinders: set[str]) -> dict[tuple[str, str], Decimal]:
+    """What other records had handed over of these cylinders, kg, by cylinder and record."""
+    found: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
+    for item in book.journal:
+        if item.how in HANDED_OVER and item.cylinder in cylinders and item.source.record.digest != apart_from.digest:
+            found[item.cylinder, item.source.record.name] -= item.kg
+    return found
+
+
+def _anew(
+    now: Mapping[tuple[str, str], Decimal], before: Mapping[tuple[str, str], Decimal], registers: Registers
+) -> Iterator[Finding]:
+    """A note for each turn-in of all that was in a cylinder, where that is another amount with what would be filed."""
+
+    def shown(kg: Decimal) -> str:
+        return show_weight(float(mass.lb_from_kg(kg)), registers.shop.units)
+
+    for (cylinder, record), kg in now.items():
+        counted = before.get((cylinder, record), Decimal(0))
+        if abs(kg - counted) > SCALE_EXPLAINS_LB * mass.KG_IN_ONE_LB:
+            yield finding("handed-over-anew", cylinder=cylinder, record=record, now=shown(kg), before=shown(counted))
 
 
 def _differs(

@@ -138,7 +138,9 @@ def file_form(
         since = tuple(_at_its_cylinder(readings, item) for item in effects.findings)
         if since:
             unusual = (*unusual, *since)
-            unanswered = tuple(item for item in since if item.code not in readings.reasons)
+            unanswered = tuple(
+                item for item in since if item.severity == "caution" and item.code not in readings.reasons
+            )
             if unanswered:
                 return Filing(form, readings.job, findings=unusual, unanswered=unanswered)
             body["findings"] = [_noted(item, readings) for item in unusual]

@@ -42,7 +42,8 @@ def withdraw(office: Office, record: str, *, why: str) -> Entered:
             return Entered(findings=effects.findings, unanswered=unanswered)
         if effects.findings:
             body["findings"] = [
-                {"code": item.code, "said": item.message, "reason": office.reasons[item.code]}
+                {"code": item.code, "said": item.message}
+                | ({"reason": office.reasons[item.code]} if item.severity == "caution" else {})
                 for item in effects.findings
             ]
         return Entered(writer.append("correction", found.record.subject, body), findings=effects.findings)

@@ -78,6 +78,17 @@ def test_the_same_turn_in_entered_twice_is_one(shop: Path) -> None:
     assert pounds(shop)["C-1"] == 22
 
 
+def test_a_turn_in_that_counts_otherwise_after_a_withdrawal_is_told(shop: Path) -> None:
+    sent = events.turn_in(office(shop), [Load("C-1")], to="Basin Reclaim", purpose="reclaim", day=DAY, reference="M-1")
+    assert sent.filed is not None
+    done = settle.withdraw(office(shop), "1", why="entered for the wrong job")
+    assert done.filed is not None
+    assert [item.message for item in done.findings] == [
+        "With this, 000002-turn-in-C-1.json handed over 2.0 lb from cylinder C-1; until now it counted 32.0 lb."
+    ]
+    assert pounds(shop)["C-1"] == 0
+
+
 @pytest.mark.parametrize("what", ["turn-in", "weighed", "emptied"])
 def test_more_than_the_cylinder_can_hold_is_refused_whatever_the_reason(shop: Path, what: str) -> None:
     answered = office(shop, amount_differs="their scale says so", still_holds="their scale says so")
@@ -299,7 +310,12 @@ def test_a_turn_in_is_worked_out_anew_when_a_job_before_it_is_corrected(shop: Pa
     assert "cylinders.C-2" in asked.unanswered[0].where
     done = hand_in(shop, fixed, reasons={"less-counted-since": "their scale shows half pounds"})
     assert done.filed is not None
-    assert done.filed.body["findings"][-1]["reason"] == "their scale shows half pounds"
+    answered, noted = done.filed.body["findings"][-2:]
+    assert answered["reason"] == "their scale shows half pounds"
+    assert noted == {
+        "code": "handed-over-anew",
+        "said": "With this, 000002-turn-in-C-1.json handed over 31.0 lb from cylinder C-1; until now it counted 32.0 lb.",
+    }
     assert pounds(shop) == {"C-1": 0, "C-2": 0, "C-3": 0}
     assert gone(shop) == [
         ("reclaim", "C-1", Decimal(-31)),  # everything that was in it: a pound less than was thought
