@@ -103,8 +103,8 @@ def test_the_job_gives_the_figures_it_says(reader: Reader) -> None:
     assert [figure for figure in figures if figure not in plan] == []
     assert "push-pull, then vapor" in said
     assert "push-pull, then vapor" in plan
-    assert "31.0 lb against 24.7 lb in 1900 ft³" in said
-    assert "1900 ft³: 31.0 lb against a limit of 24.7 lb" in plan
+    assert "31.0 lb against 24.7 lb in 1,900 ft³" in said
+    assert "1,900 ft³: 31.0 lb against a limit of 24.7 lb" in plan
 
 
 def test_the_pictures_are_there() -> None:
