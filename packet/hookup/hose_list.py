@@ -49,7 +49,8 @@ def hose_list(rig: Rig, stage: str, state: State) -> tuple[HoseLine, ...]:
         # from where it comes: C and D start at their first end, A and B at the appliance; push-pull's B runs to it
         start, finish = (ends[1], ends[0]) if letter == "B" and stage == "push-pull" else (ends[0], ends[1])
         hose = rig.kit.hoses[letter]
-        offs = [rig.bench.port_name(port) for port in rig.shut_offs(letter)]
+        # the one that isolates a port, too: without it the hose that is taken would not do
+        offs = [rig.bench.port_name(port.id) for port in rig.bench.parts[f"hose:{letter}"].ports if port.valved]
         lines.append(
             HoseLine(
                 letter=letter,

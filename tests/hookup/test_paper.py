@@ -52,6 +52,19 @@ def test_the_valve_table_says_how_the_walk_left_the_valves(name: str) -> None:
         assert checked > 5
 
 
+@pytest.mark.parametrize("name", VARIANTS)
+def test_the_hose_list_has_every_shut_off_of_the_valve_table(name: str) -> None:
+    """Else a hose without the one that closes a Schrader port is taken, as it says 'none'."""
+    rig = build_rig(VARIANTS[name])
+    for layout in hookup_of(VARIANTS[name]).layouts:
+        listed = {f"shut-off {end}" for hose in layout.hoses for end in hose.shut_off_at}
+        titles = {title for title, _ in layout.valves.rows}
+        titles |= {rig.valve(valve) for title in titles for valve in both_ends(title, rig)}
+        named = {title for title in titles if re.fullmatch(r"shut-off [A-D] \((?!both).*\)", title)}
+        assert named <= listed
+    assert named
+
+
 def both_ends(title: str, rig: Rig) -> tuple[str, ...]:
     """The two shut-offs of the hose that is named, where the title says so."""
     found = re.fullmatch(r"shut-off (.) \(both ends\)", title)
