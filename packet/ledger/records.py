@@ -16,6 +16,7 @@ from packet.collector import without_collecting
 from packet.document import Data, ShapeError, Unsealed, sealed, unsealed
 from packet.ledger import records_before
 from packet.ledger.body import check_shape
+from packet.ledger.witness import NAME as WITNESS
 from packet.ledger.witness import read_witness
 from packet.shop.whole import OwnFileError, read_whole
 from packet.words import N_, t
@@ -109,7 +110,7 @@ class Records:
     """Everything in the folder: records by number, and files that are none.
 
     witness: the digest of the newest record as it is noted outside the folder, noted: its number; unwitnessed: why that
-    cannot be read.
+    cannot be read; note_is_gone: whether it is not there at all, though more than one record is.
     """
 
     filed: tuple[Filed, ...]
@@ -117,6 +118,7 @@ class Records:
     witness: str = ""
     unwitnessed: str = ""
     noted: int = 0
+    note_is_gone: bool = False
 
     @property
     def damaged(self) -> Unreadable | None:
@@ -184,6 +186,14 @@ class Records:
                     remedy=t(WITHDRAW),
                 )
             )
+        if self.note_is_gone:
+            told.append(
+                t(
+                    "'{file}' is gone, which shows whether the newest record is lost: is {record} the last that was filed? The next filing writes it anew.",
+                    file=WITNESS,
+                    record=max(self.filed, key=lambda item: item.seq).name,
+                )
+            )
         return tuple(sentence.rstrip() for sentence in told)
 
     @property
@@ -247,7 +257,9 @@ def read_more(shop_folder: Path, known: Records) -> Records:
         noted = read_witness(shop_folder)
     except OwnFileError as error:
         return Records(tuple(filed), strange, unwitnessed=str(error))
-    return Records(tuple(filed), strange, noted.digest if noted else "", noted=noted.record if noted else 0)
+    if noted is None:  # it is written after each record: a first one, whose writer was killed, has none
+        return Records(tuple(filed), strange, note_is_gone=len(filed) > 1)
+    return Records(tuple(filed), strange, noted.digest, noted=noted.record)
 
 
 def read_one(path: Path) -> "Filed | Unreadable":

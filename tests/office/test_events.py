@@ -89,6 +89,24 @@ def test_a_turn_in_that_counts_otherwise_after_a_withdrawal_is_told(shop: Path) 
     assert pounds(shop)["C-1"] == 0
 
 
+def test_the_newest_record_and_its_note_both_gone_are_told_where_gas_is_added_up(shop: Path) -> None:
+    def told() -> tuple[str, ...]:
+        return book(shop).records.missing_told
+
+    for cylinder, number in (("C-1", "M-1"), ("C-2", "M-2")):
+        sent = [Load(cylinder)]
+        events.turn_in(office(shop), sent, to="Basin Reclaim", purpose="reclaim", day=DAY, reference=number)
+    assert told() == ()
+    (shop / "filed" / "000003-turn-in-C-2.json").unlink()
+    (shop / ".filed").unlink()
+    (sentence,) = told()
+    assert sentence.startswith("'.filed' is gone")
+    assert "is 000002-turn-in-C-1.json the last that was filed?" in sentence
+    assert sentence in month_of(registers(), shop, 2026, 11, today=TODAY).notices
+    events.retired(office(shop), "C-3", day=DAY, why="valve is stuck")
+    assert told() == ()
+
+
 @pytest.mark.parametrize("what", ["turn-in", "weighed", "emptied"])
 def test_more_than_the_cylinder_can_hold_is_refused_whatever_the_reason(shop: Path, what: str) -> None:
     answered = office(shop, amount_differs="their scale says so", still_holds="their scale says so")
