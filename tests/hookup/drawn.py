@@ -33,6 +33,8 @@ def with_cylinders(request: Request, count: int, *, long_names: bool) -> Request
     """The same job with so many cylinders like its first, all names as long as anyone will make them if asked."""
     first = request.cylinders[0]
     cylinders: list[CylinderNeed] = []
+    # five digits: a scale that shows hundredths weighs no thousand pounds
+    heaviest_lb = 261.4 if round(request.scale_step_lb * 10, 6) % 1 else 1261.4
     for index in range(count):
         last = index == count - 1
         cylinders.append(
@@ -40,7 +42,7 @@ def with_cylinders(request: Request, count: int, *, long_names: bool) -> Request
                 first,
                 id=f"{LONG} {index}" if long_names else f"{first.id}-{index}",
                 change_at_gross_lb=None if last else 261.0,
-                stop_gross_lb=1261.4,
+                stop_gross_lb=heaviest_lb,
                 planned_gross_lb=1055.0 if last else 261.0,
             )
         )
