@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import replace
@@ -250,6 +251,10 @@ def test_in_kilograms_where_the_shop_reads_them(shop: Path) -> None:
     own = registers("SI")
     text = month_as_text(month_of(own, shop, 2026, 11, today=TODAY))
     assert "17.19" in text  # 37.9 lb x 0.45359237
+    # 40 CFR 82.156(a)(3): 5 and 50 lb
+    html = month_html(month_of(own, shop, 2026, 11, today=TODAY))
+    assert "Opened for disposal, more than 2.3 and less than 22.7" in html
+    assert re.search(r"\d\s*lb\b", html) is None
 
 
 MOVES = st.tuples(

@@ -8,10 +8,10 @@ from importlib.resources import files
 from markupsafe import Markup
 
 from packet.collector import without_collecting
-from packet.figures import gas_named, weight_unit
+from packet.figures import gas_named, show_rule_weight, weight_unit
 from packet.ledger import mass
 from packet.office.cylinders import OTHER, PURPOSES
-from packet.office.month.report import GasSum, Month, Row, by_type
+from packet.office.month.report import DISPOSAL_ABOVE_LB, DISPOSAL_BELOW_LB, GasSum, Month, Row, by_type
 from packet.press.assets import environment, face_rules, fetcher, font_configuration, weasyprint
 from packet.press.marks import PAPER_MM
 from packet.press.pdf import VARIANT
@@ -230,8 +230,9 @@ def _recovered(month: Month, amount: Amount) -> Table:
         for first in group[:1]
     )  # fmt: skip
     note = t(
-        "{mark}: from an appliance of more than 5 and less than 50 lb, opened for disposal (40 CFR 82.156(a)(3)).",
+        "{mark}: from an appliance of more than {above} and less than {below}, opened for disposal (40 CFR 82.156(a)(3)).",
         mark=DISPOSAL_MARK,
+        **_disposal_charges(month),
     )
     sums = tuple((_gas_name(gas), "", "", "", "", "", "", total, "") for gas, total in _totals(month.recovered, amount))
     return Table(t("Recovered, by appliance"), note, columns, rows, sums, t("Nothing was recovered."))
@@ -252,6 +253,14 @@ def _totals(rows: Iterable[Row], amount: Amount) -> list[tuple[str, str]]:
     return [(gas, amount(_sum(row for row in kept if row.gas == gas))) for gas in sorted({row.gas for row in kept})]
 
 
+def _disposal_charges(month: Month) -> dict[str, str]:
+    """The charges between which a disposal is counted by type: '5' and '50 lb', or '2.3' and '22.7 kg'."""
+    above, below = (
+        show_rule_weight(float(lb), month.registers.shop.units) for lb in (DISPOSAL_ABOVE_LB, DISPOSAL_BELOW_LB)
+    )
+    return {"above": above.split()[0], "below": below}
+
+
 def _disposal(month: Month, amount: Amount) -> Table:
     columns = (
         Column(pt("table head", "refrigerant"), 30),
@@ -263,7 +272,7 @@ def _disposal(month: Month, amount: Amount) -> Table:
         (_gas_name(gas), str(len(_jobs(row for row in disposed if row.gas == gas))), total)
         for gas, total in _totals(disposed, amount)
     )
-    title = t("Opened for disposal, more than 5 and less than 50 lb")
+    title = t("Opened for disposal, more than {above} and less than {below}", **_disposal_charges(month))
     return Table(title, t("Total by type in the month, 40 CFR 82.156(a)(3)."), columns, rows, (), t("None."))
 
 
