@@ -11,7 +11,7 @@ from importlib.resources import files
 from typing import Any
 from xml.etree import ElementTree as ET
 
-from packet.press import again, lettering, lines, packing, rules, styles, tags
+from packet.press import lettering, lines, packing, rules, styles, tags
 from packet.press.assets import fetcher, font_configuration, weasyprint
 
 # a table's columns may be counted as far as they go
@@ -85,7 +85,6 @@ def laid_out(html: str, **options: Any) -> Any:
     """
     root = ET.fromstring(html)
     sheets = [_style_sheet(words) for words in _take_styles(root)]
-    again.use()
     lettering.use()
     lines.use()
     packing.use()

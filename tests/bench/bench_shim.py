@@ -18,7 +18,7 @@ from typing import Any
 from packet.hookup.build import build_hookup
 from packet.ledger.state import opening
 from packet.plan.day import plan_day
-from packet.press import again, layout, lettering, lines, pdf, styles
+from packet.press import layout, lettering, lines, pdf, styles
 from packet.press.assets import fetcher, weasyprint
 from packet.press.job import Prepared, prepare
 from packet.sheets.packet import compose
@@ -74,9 +74,7 @@ def without() -> dict[str, Callable[[], Any]]:
     import pydyf
     from weasyprint import draw
     from weasyprint.draw.border import draw_border
-    from weasyprint.layout import inline
 
-    again.use()
     own = all_of_html()
     return {
         "all of layout.py": lambda: swapped(pdf, "laid_out", forgiving),
@@ -85,7 +83,6 @@ def without() -> dict[str, Callable[[], Any]]:
         "lettering.py": letter_by_letter,
         "lines.py": lambda: swapped(lines, "font_configuration", lambda: None),
         "styles.py": lambda: swapped(styles, "font_configuration", lambda: None),
-        "again.py": lambda: swapped(inline, "inline_block_box_layout", inline.inline_block_box_layout.__wrapped__),
         "rules.py": lambda: swapped(draw, "draw_border", draw_border),
         "packing.py": lambda: swapped(pydyf, "zlib", zlib),
     }
