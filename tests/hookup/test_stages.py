@@ -189,6 +189,14 @@ def test_a_small_appliance_is_judged_by_weight_after_clearing() -> None:
     assert place(texts(hookup_of(both)), "its compressor pushes the charge out") > 0
 
 
+@pytest.mark.parametrize("name", VARIANTS)
+def test_the_reason_against_a_flame_is_true_of_the_gas(name: str) -> None:
+    """Halogens make acid in a flame (safety data sheets, from memory); a hydrocarbon has none, and burns."""
+    said = " ".join(texts(hookup_of(VARIANTS[name])))
+    assert ("no flame, no spark: it burns" in said) == VARIANTS[name].burns
+    assert ("heat turns refrigerant into acid" in said) != VARIANTS[name].burns
+
+
 def test_what_burns_is_never_pushed_out_by_its_own_compressor() -> None:
     hookup = hookup_of(replace(VARIANTS["small-appliance-propane"], ports={"liquid": "piercing", "vapor": "piercing"}))
     lines = texts(hookup)

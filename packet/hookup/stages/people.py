@@ -104,11 +104,15 @@ def _protection(request: Request) -> Line:
 
 
 def _air(request: Request) -> Line:
-    air = (
-        t("Ventilate: doors open, fan on, air out at floor level; no flame: heat turns refrigerant into acid.")
-        if request.indoors
-        else t("Stand upwind, away from doors and air intakes; no flame: heat turns refrigerant into acid.")
-    )
+    # a hydrocarbon makes no acid in a flame, and whatever burns does so before it would
+    air = {
+        (True, False): t(
+            "Ventilate: doors open, fan on, air out at floor level; no flame: heat turns refrigerant into acid."
+        ),
+        (True, True): t("Ventilate: doors open, fan on, air out at floor level; no flame, no spark: it burns."),
+        (False, False): t("Stand upwind, away from doors and air intakes; no flame: heat turns refrigerant into acid."),
+        (False, True): t("Stand upwind, away from doors and air intakes; no flame, no spark: it burns."),
+    }[request.indoors, request.burns]
     detector = None
     if request.detector:
         detector = act(t("Detector on, low beside the machine: out at the alarm."), did("detector"), uses=("detector",))
