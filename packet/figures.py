@@ -90,6 +90,11 @@ def show_weight(lb: float, units: UnitSystem, places: int | None = None) -> str:
     return f"{weight_value(lb, units, places)} {weight_unit(units)}"
 
 
+def show_sum_weight(lb: float, units: UnitSystem) -> str:
+    """What a truck carries, which no scale reads: one decimal in either unit."""
+    return show_weight(lb, units, 1)
+
+
 def show_charge(lb: float, units: UnitSystem, scale_places: int = 0) -> str:
     """A charge in the shop's units, alike wherever it stands; less than 2 lb with two decimals: 0.34 is not 0.3.
 
@@ -108,11 +113,6 @@ def pressure_value(psig: float, units: UnitSystem, places: int | None = None) ->
     if units == "US":
         return plain(psig, 0 if places is None else places)
     return plain(psig * PA_PER_PSI / PA_PER_BAR, 1 if places is None else places)
-
-
-def show_sum_weight(lb: float, units: UnitSystem) -> str:
-    """What a truck carries, which no scale reads: one decimal in either unit."""
-    return show_weight(lb, units, 1)
 
 
 def show_pressure(psig: float, units: UnitSystem, places: int | None = None) -> str:

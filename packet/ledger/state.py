@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from decimal import Decimal
 from pathlib import Path
-from typing import Any, Literal, cast
+from typing import Any, Literal, cast, get_args
 
 from packet.collector import without_collecting
 from packet.ledger import mass, records
@@ -29,7 +29,10 @@ from packet.refrigerant.own import MIXED, name_of_masses
 from packet.shop.records import Cylinder, Month, Registers
 from packet.words import t
 
-How = Literal["recovered", "reclaim", "destruction", "returned", "moved", "bought", "adjusted", "renamed"]
+# what gas is handed over for
+Purpose = Literal["reclaim", "destruction", "returned"]
+HANDED_OVER: tuple[Purpose, ...] = get_args(Purpose)
+How = Literal["recovered", Purpose, "moved", "bought", "adjusted", "renamed"]
 # What two readings of a good scale and a stamped tare may differ by, beyond two steps of the scale.
 # Common practice, no source.
 SCALE_EXPLAINS_LB = Decimal("0.5")

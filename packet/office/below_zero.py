@@ -11,11 +11,9 @@ from packet.figures import show_weight
 from packet.findings import Finding, finding
 from packet.ledger import mass, records
 from packet.ledger.records import Filed, Records
-from packet.ledger.state import SCALE_EXPLAINS_LB, Below, Ledger, ledger_from
+from packet.ledger.state import HANDED_OVER, SCALE_EXPLAINS_LB, Below, Ledger, ledger_from
 from packet.shop.records import Registers
 from packet.words import t
-
-HANDED_OVER = {"reclaim", "destruction", "returned"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from decimal import Decimal
 from packet.document import Data
 from packet.findings import Finding, finding
 from packet.ledger import mass
-from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger
+from packet.ledger.state import SCALE_EXPLAINS_LB, CylinderState, Ledger, Purpose
 from packet.office.checks_weights import most_held_kg
 from packet.office.enter import (
     Body,
@@ -28,7 +28,7 @@ from packet.office.enter import (
     wrong,
 )
 from packet.office.jobs import filed_jobs, planned_jobs
-from packet.office.turn_in import Purpose, asked_about
+from packet.office.turn_in import asked_about
 from packet.press.printed import print_files, printed_folder
 from packet.shop import fields as typed
 from packet.shop.problems import did_you_mean

@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
-from typing import Any, Literal
+from typing import Any
 
 from packet.findings import Finding, finding
 from packet.ledger import records
+from packet.ledger.state import Purpose
 from packet.office.enter import Office
 from packet.office.jobs import jobs_in
-
-Purpose = Literal["reclaim", "destruction", "returned"]
 
 
 def asked_about(

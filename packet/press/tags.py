@@ -181,8 +181,8 @@ def mend_marks(_document: Any, pdf: Any) -> None:
     import pydyf
 
     for page, noted in getattr(pdf, "artifacts", {}).items():
-        at = int(pdf.page_references[page].split()[0])
-        contents = int(pdf.objects[at]["Contents"].split()[0])
+        on = pdf.objects[int(pdf.page_references[page].split()[0])]
+        contents = int(on["Contents"].split()[0])
         stream = pdf.objects[contents].stream
         for at, item in enumerate(stream):
             if isinstance(item, pydyf.Dictionary) and item.get("MCID") in noted:

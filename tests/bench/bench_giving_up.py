@@ -6,12 +6,10 @@ scanned at 150 dpi and, in color, at 300. Printed: seconds of the processor to g
 every page of the stack. At most half a second, which the last line says.
 """
 
-import io
 import sys
 import tempfile
 import time
 from collections.abc import Callable
-from contextlib import closing
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -124,6 +122,7 @@ def _scanned(sheet: Picture, rng: np.random.Generator, times: int) -> Picture:
     )
 
 
+LETTER_HIGH_IN = 11.0
 HOW: dict[str, tuple[Callable[[Picture, np.random.Generator], Picture], str]] = {
     "12 MP": (partial(_shot, long_px=4032), "jpg"),
     "24 MP": (partial(_shot, long_px=6000), "jpg"),
@@ -137,18 +136,10 @@ HOW: dict[str, tuple[Callable[[Picture, np.random.Generator], Picture], str]] = 
 
 def _kept(picture: Picture, path: Path) -> None:
     """The picture as a file, or as a letter page of a PDF that holds its JPEG."""
-    if path.suffix != ".pdf":
+    if path.suffix == ".pdf":
+        scanner.as_pdf(path, [picture], picture.shape[0] / LETTER_HIGH_IN)
+    else:
         cv2.imwrite(str(path), picture)
-        return
-    size = (792 * picture.shape[1] / picture.shape[0], 792)
-    with closing(pypdfium2.PdfDocument.new()) as document:
-        page = document.new_page(*size)
-        image = pypdfium2.PdfImage.new(document)
-        image.load_jpeg(io.BytesIO(cv2.imencode(".jpg", picture)[1].tobytes()), inline=True)
-        image.set_matrix(pypdfium2.PdfMatrix().scale(*size))
-        page.insert_obj(image)
-        page.gen_content()
-        document.save(path)
 
 
 def main() -> None:

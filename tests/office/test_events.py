@@ -10,14 +10,13 @@ import pytest
 from packet.ledger import mass, store
 from packet.ledger.check import check_records
 from packet.ledger.records import read_records
-from packet.ledger.state import Ledger, ledger
+from packet.ledger.state import Ledger, Purpose, ledger
 from packet.office import events, settle
 from packet.office.enter import Entered, Office
 from packet.office.events import Load
 from packet.office.file import Filing
 from packet.office.find import find_jobs
 from packet.office.month.report import month_of
-from packet.office.turn_in import Purpose
 from packet.press import printed
 from packet.shop.records import Cylinder, Month
 

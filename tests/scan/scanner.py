@@ -1,11 +1,14 @@
 """What happens to a page between the job and the office: coffee, a staple, a pen over the code, a crooked scan."""
 
+import io
 import math
 from dataclasses import dataclass
+from pathlib import Path
 
 import cv2
 import numpy as np
 import numpy.typing as npt
+import pypdfium2
 
 from packet.press.marks import qr_area
 from tests.scan import damage, pen
@@ -131,3 +134,19 @@ def _lay(
     bed = 25.0 if wear.black_bed else 252.0
     lying = cv2.warpAffine(smooth, matrix, out, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=bed)
     return np.asarray(lying, np.float32), matrix
+
+
+def as_pdf(path: Path, pictures: list[Picture], dpi: float) -> None:
+    """A scanner's PDF: one picture a page."""
+    document = pypdfium2.PdfDocument.new()
+    for picture in pictures:
+        size = (picture.shape[1] / dpi * 72, picture.shape[0] / dpi * 72)
+        page = document.new_page(*size)
+        image = pypdfium2.PdfImage.new(document)
+        image.load_jpeg(io.BytesIO(cv2.imencode(".jpg", picture)[1].tobytes()), inline=True)
+        image.set_matrix(pypdfium2.PdfMatrix().scale(*size))
+        page.insert_obj(image)
+        page.gen_content()
+        page.close()
+    document.save(path)
+    document.close()

@@ -1,6 +1,5 @@
 """Scans come as PDFs, TIFFs and pictures, in gray and in color, and some are no scans at all."""
 
-import io
 import subprocess
 import sys
 import time
@@ -11,7 +10,6 @@ from typing import Any
 import cv2
 import numpy as np
 import numpy.typing as npt
-import pypdfium2
 import pytest
 
 from packet.press.code import Stamp
@@ -45,24 +43,8 @@ def _sort(folder: Path, *paths: Path) -> SortReport:
     return sort(paths, folder / "shop", folder / "out", paper.RECORDS_URL)
 
 
-def _pdf(path: Path, pictures: list[Picture], dpi: float) -> None:
-    """A scanner's PDF: one picture a page."""
-    document = pypdfium2.PdfDocument.new()
-    for picture in pictures:
-        size = (picture.shape[1] / dpi * 72, picture.shape[0] / dpi * 72)
-        page = document.new_page(*size)
-        image = pypdfium2.PdfImage.new(document)
-        image.load_jpeg(io.BytesIO(cv2.imencode(".jpg", picture)[1].tobytes()), inline=True)
-        image.set_matrix(pypdfium2.PdfMatrix().scale(*size))
-        page.insert_obj(image)
-        page.gen_content()
-        page.close()
-    document.save(path)
-    document.close()
-
-
 def test_a_scanners_pdf(tmp_path: Path, pages: list[Picture]) -> None:
-    _pdf(tmp_path / "stack.pdf", pages, 150)
+    scanner.as_pdf(tmp_path / "stack.pdf", pages, 150)
     report = _sort(tmp_path, tmp_path / "stack.pdf")
     found = {page.address.page: page for page in report.filed[0].pages}
     assert sorted(found) == [3, 6, 7]
@@ -73,7 +55,7 @@ def test_a_scanners_pdf(tmp_path: Path, pages: list[Picture]) -> None:
 
 def test_a_pdf_at_300_dpi_is_read_at_its_own_resolution(tmp_path: Path, pages: list[Picture]) -> None:
     large = [np.asarray(cv2.resize(page, None, fx=2, fy=2), np.uint8) for page in pages[:1]]
-    _pdf(tmp_path / "fine.pdf", large, 300)
+    scanner.as_pdf(tmp_path / "fine.pdf", large, 300)
     (page,) = _sort(tmp_path, tmp_path / "fine.pdf").filed[0].pages
     assert page.dpi == pytest.approx(300, abs=2)
 
@@ -138,7 +120,7 @@ def test_a_file_is_decoded_once_and_a_cameras_twice(
     under = np.minimum(pages[0], scribbled)
     colors = np.dstack([np.minimum(under, 200), under, under])
     if name.endswith("pdf"):
-        _pdf(tmp_path / name, [colors], 150)
+        scanner.as_pdf(tmp_path / name, [colors], 150)
     else:
         cv2.imwrite(str(tmp_path / name), colors)
     made: list[int] = []

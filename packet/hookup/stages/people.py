@@ -104,14 +104,18 @@ def _protection(request: Request) -> Line:
 
 
 def _air(request: Request) -> Line:
-    # a hydrocarbon makes no acid in a flame, and whatever burns does so before it would
+    # of what burns, a hydrocarbon makes no acid in a flame, and what has fluorine does; nobody knows what an unknown gas does
     air = {
         (True, False): t(
             "Ventilate: doors open, fan on, air out at floor level; no flame: heat turns refrigerant into acid."
         ),
-        (True, True): t("Ventilate: doors open, fan on, air out at floor level; no flame, no spark: it burns."),
+        (True, True): t(
+            "Ventilate: doors open, fan on, air out at floor level; no flame, no spark: it may burn or turn into acid."
+        ),
         (False, False): t("Stand upwind, away from doors and air intakes; no flame: heat turns refrigerant into acid."),
-        (False, True): t("Stand upwind, away from doors and air intakes; no flame, no spark: it burns."),
+        (False, True): t(
+            "Stand upwind, away from doors and air intakes; no flame, no spark: it may burn or turn into acid."
+        ),
     }[request.indoors, request.burns]
     detector = None
     if request.detector:

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from packet.ledger import mass, records
 from packet.ledger.records import Records
-from packet.ledger.state import Ledger, Posting, ledger_from, opening
+from packet.ledger.state import HANDED_OVER, Ledger, Posting, ledger_from, opening
 from packet.office.jobs import JobAt, jobs_in
 from packet.office.month.notices import automatic_reason, notices_of, owners_of
 from packet.refrigerant.catalogue import UnknownRefrigerant, find
@@ -25,7 +25,6 @@ from packet.rules.warming import tonnes_co2e
 from packet.shop.records import Registers
 from packet.worked import given
 
-SENT = ("reclaim", "destruction", "returned")
 # 40 CFR 82.156(a)(3): more than 5 and less than 50 lb
 DISPOSAL_ABOVE_LB, DISPOSAL_BELOW_LB = Decimal(5), Decimal(50)
 
@@ -142,8 +141,8 @@ def month_from(registers: Registers, found: Records, shop_folder: Path, first: d
         registers=registers,
         gases=gases,
         recovered=tuple(item for item in rows if item.how == "recovered"),
-        sent=tuple(item for item in rows if item.how in SENT),
-        other=tuple(item for item in rows if item.how not in ("recovered", *SENT)),
+        sent=tuple(item for item in rows if item.how in HANDED_OVER),
+        other=tuple(item for item in rows if item.how not in ("recovered", *HANDED_OVER)),
         held=tuple(_held(book)),
         not_filed=tuple(jobs_in(shop_folder, found, prefix, today)),
         corrections=tuple(_corrections(found.filed, prefix)),

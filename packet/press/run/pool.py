@@ -69,7 +69,8 @@ class Workers:
     ) -> Iterator[tuple[Task, Done | Exception]]:
         """Every task with what came of it, as they are done. A worker that dies costs its own task only.
 
-        here_too: until a worker has begun, the work is done in this process, which has nothing else to do. When a process dies, those whose work it may have been are tried once more, one at a time.
+        here_too: until a worker has begun, the work is done in this process, which has nothing else to do. When a process
+        dies, those whose work it may have been are tried once more, one at a time.
         """
         if self.pool is None:
             for task in tasks:

@@ -295,10 +295,10 @@ def _said(planned: PlannedDay, workers: Workers, new: set[str]) -> dict[str, Sai
         if plan.job.job not in planned.item.filed
         and plan.job.job not in planned.broken
         and plan.job.job not in planned.revisions
+        and plan.job.job not in new
     ]
     found: dict[str, Said | None] = {job: Said(revision, "") for job, revision in planned.revisions.items()}
     found |= dict.fromkeys(new)
-    jobs = [job for job in jobs if job[0].job.job not in new]
     for (plan, _), done in workers.each(what_it_says, jobs):
         found[plan.job.job] = done if isinstance(done, Said) else None
     return found
